@@ -1,0 +1,63 @@
+"""Plan small embroidered lettering: columns, needle points and exact counts from any font.
+
+Names are loaded when first used, so that ``import pathgen`` costs nothing.
+"""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathgen.columns.split import split
+    from pathgen.errors import FontError, OutputError, PathgenError, SettingsError, TextError
+    from pathgen.model import Arrive, Column, Count, Finding, Letter, Level, Part, Plan, Side
+    from pathgen.pipeline import plan
+    from pathgen.settings import Cloth, Needle, Settings, Thread
+
+__version__ = "0.1.0"
+
+__all__ = [
+    "Arrive",
+    "Cloth",
+    "Column",
+    "Count",
+    "Finding",
+    "FontError",
+    "Letter",
+    "Level",
+    "Needle",
+    "OutputError",
+    "Part",
+    "PathgenError",
+    "Plan",
+    "Settings",
+    "SettingsError",
+    "Side",
+    "TextError",
+    "Thread",
+    "plan",
+    "split",
+]
+
+_HOME = {
+    "plan": "pathgen.pipeline",
+    "split": "pathgen.columns.split",
+    **dict.fromkeys(
+        ("FontError", "OutputError", "PathgenError", "SettingsError", "TextError"),
+        "pathgen.errors",
+    ),
+    **dict.fromkeys(("Cloth", "Needle", "Settings", "Thread"), "pathgen.settings"),
+}
+
+
+def __getattr__(name: str) -> object:
+    """Load a public name from its home."""
+    if name not in __all__:
+        msg = f"module 'pathgen' has no attribute {name!r}"
+        raise AttributeError(msg)
+    from importlib import import_module
+
+    return getattr(import_module(_HOME.get(name, "pathgen.model")), name)
+
+
+def __dir__() -> list[str]:
+    """List the public names."""
+    return sorted([*__all__, "__version__"])

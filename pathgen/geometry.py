@@ -1,0 +1,87 @@
+"""Arithmetic of polylines: arrays of points, shape (N, 2), numpy only.
+
+Nothing here knows about letters, needles or millimetres; lengths come out in the unit that
+went in. Zero-length pieces are allowed everywhere and never give NaN.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = [
+    "Points",
+    "along",
+    "at_distances",
+    "left_normals",
+    "length",
+    "lengths",
+    "signed_area",
+    "tangents",
+    "turned",
+    "unit",
+]
+
+Points = NDArray[np.float64]
+"""(N, 2) float64: x to the right, y up."""
+
+
+def lengths(points: Points) -> NDArray[np.float64]:
+    """Lengths of the N - 1 pieces of a polyline."""
+    step = np.diff(points, axis=0)
+    return np.hypot(step[:, 0], step[:, 1])
+
+
+def length(points: Points) -> float:
+    """Length of a polyline; 0 for one point or none."""
+    return float(lengths(points).sum()) if len(points) > 1 else 0.0
+
+
+def along(points: Points) -> NDArray[np.float64]:
+    """Distance from the first point to each of the N points, measured along the polyline."""
+    return np.concatenate([[0.0], np.cumsum(lengths(points))])
+
+
+def at_distances(points: Points, distances: NDArray[np.float64]) -> Points:
+    """Points of a polyline at the given distances from its start, clamped to its ends."""
+    where = along(points)
+    return np.column_stack(
+        [np.interp(distances, where, points[:, 0]), np.interp(distances, where, points[:, 1])]
+    )
+
+
+def unit(vectors: Points) -> Points:
+    """Vectors scaled to length 1; a zero vector stays zero."""
+    size = np.hypot(vectors[..., 0], vectors[..., 1])
+    return np.divide(
+        vectors, size[..., None], out=np.zeros_like(vectors), where=size[..., None] > 0.0
+    )
+
+
+def tangents(points: Points) -> Points:
+    """Unit direction of travel at each of the N points (N at least 2).
+
+    Central differences inside, one-sided at the ends; where both neighbours coincide, zero.
+    """
+    return unit(np.gradient(points, axis=0))
+
+
+def left_normals(points: Points) -> Points:
+    """Unit vectors to the left of travel at each of the N points (N at least 2)."""
+    ahead = tangents(points)
+    return np.column_stack([-ahead[:, 1], ahead[:, 0]])
+
+
+def turned(points: Points, turn_rad: float) -> Points:
+    """Points turned counter-clockwise about the origin."""
+    c, s = np.cos(turn_rad), np.sin(turn_rad)
+    return points @ np.array([[c, s], [-s, c]])
+
+
+def signed_area(ring: Points) -> float:
+    """Area inside a ring by the shoelace formula; positive when counter-clockwise.
+
+    The ring may repeat its first point at the end or not.
+    """
+    if len(ring) < 3:
+        return 0.0
+    x, y = (ring - ring[0]).T
+    return 0.5 * float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))

@@ -1,0 +1,371 @@
+"""The data that passes between the rooms: frozen, arrays read-only, no algorithms.
+
+Text and Settings -> Layout (shaped glyphs) -> Letter (ink and columns, mm) -> needle table
+-> Finding and Count -> Plan. Lengths are mm, x to the right, y up, the origin at the left end
+of the first baseline. Lines, letters, columns and threads are numbered from 1; 0 means none.
+"""
+
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.geometry import Points
+from pathgen.polygons import Polygon
+from pathgen.settings import Settings
+
+__all__ = [
+    "NEEDLE_TABLE",
+    "Arrive",
+    "Column",
+    "Count",
+    "FaceFacts",
+    "Finding",
+    "Glyph",
+    "Layout",
+    "Letter",
+    "Level",
+    "Part",
+    "Plan",
+    "Side",
+    "frozen_points",
+    "needle_table",
+]
+
+
+class _Word(IntEnum):
+    """A number in the needle table that has a word in the files."""
+
+    @property
+    def word(self) -> str:
+        """The word used in files and on screens, such as ``tie-in``."""
+        return self.name.lower().replace("_", "-")
+
+
+class Part(_Word):
+    """What a penetration belongs to."""
+
+    TIE_IN = 0
+    UNDERLAY = 1
+    TRAVEL = 2
+    ZIGZAG = 3
+    TIE_OFF = 4
+
+
+class Arrive(_Word):
+    """What the machine did just before a penetration."""
+
+    SEW = 0
+    JUMP = 1
+    TRIM = 2
+    CHANGE = 3
+
+
+class Side(_Word):
+    """Where across its column a penetration lies, seen in sewing direction of the rails."""
+
+    LEFT = 0
+    RIGHT = 1
+    CENTRE = 2
+
+
+class Level(_Word):
+    """How grave a finding is: good to know, look before sewing, do not sew like this."""
+
+    NOTE = 0
+    CHECK = 1
+    STOP = 2
+
+
+NEEDLE_TABLE = np.dtype(
+    [
+        ("x_mm", np.float64),
+        ("y_mm", np.float64),
+        ("part", np.uint8),
+        ("arrive", np.uint8),
+        ("thread", np.uint16),
+        ("line", np.uint16),
+        ("letter", np.uint32),
+        ("column", np.uint32),
+        ("side", np.uint8),
+    ]
+)
+"""One row a needle penetration; ``letter`` counts in its line, ``column`` in its letter."""
+
+
+def needle_table(rows: int) -> NDArray[np.void]:
+    """A needle table of zeros."""
+    return np.zeros(rows, dtype=NEEDLE_TABLE)
+
+
+def frozen_points(name: str, points: Points) -> Points:
+    """Read-only (N, 2) float64 copy of ``points``.
+
+    Raises
+    ------
+    ValueError
+        If the shape is not (N, 2) or a coordinate is not finite.
+    """
+    copy = np.array(points, dtype=np.float64)
+    if copy.ndim != 2 or copy.shape[1] != 2:
+        msg = f"{name} has shape {copy.shape}; must be (N, 2)"
+        raise ValueError(msg)
+    if not np.isfinite(copy).all():
+        msg = f"{name} has a coordinate that is not finite"
+        raise ValueError(msg)
+    copy.flags.writeable = False
+    return copy
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Column:
+    """One stroke of a letter as two rails, paired point by point.
+
+    Attributes
+    ----------
+    left, right : (N, 2) float
+        Rails seen in sewing direction, N at least 2; rung i joins ``left[i]`` to
+        ``right[i]``. Unit: that of the polygon that was split, or mm inside a `Letter`.
+    closed : bool
+        A ring, such as the letter O: the last rung is the first one again.
+    """
+
+    left: Points
+    right: Points
+    closed: bool = False
+
+    def __post_init__(self) -> None:
+        """Check the shapes and take read-only copies."""
+        for name in ("left", "right"):
+            object.__setattr__(self, name, frozen_points(name, getattr(self, name)))
+        if len(self.left) != len(self.right) or len(self.left) < 2:
+            msg = (
+                f"rails must pair up and have two points at least: left has "
+                f"{len(self.left)}, right has {len(self.right)}"
+            )
+            raise ValueError(msg)
+
+    @property
+    def centre(self) -> Points:
+        """Middle of each rung, (N, 2)."""
+        return (self.left + self.right) / 2.0
+
+    @property
+    def widths(self) -> NDArray[np.float64]:
+        """Length of each rung, (N,)."""
+        across = self.left - self.right
+        return np.hypot(across[:, 0], across[:, 1])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaceFacts:
+    """What is known of a face.
+
+    Attributes
+    ----------
+    name : str
+        Family and style as the font states them.
+    source : str
+        The file as the user named it, or the bundled face's name.
+    units_per_em : int
+        Font units to the em (OpenType ``head``).
+    cap_height_fu, x_height_fu : float
+        Tops of the outlines of H and x, measured, in font units.
+    """
+
+    name: str
+    source: str
+    units_per_em: int
+    cap_height_fu: float
+    x_height_fu: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Glyph:
+    """One shaped glyph and where it stands.
+
+    Attributes
+    ----------
+    glyph_id : int
+        Index in the font.
+    line, letter : int
+        Line, and grapheme cluster within the line's text, from 1.
+    x_mm, y_mm : float
+        Where the glyph's own origin comes to lie.
+    turn_rad : float
+        Turn about that origin, counter-clockwise.
+    """
+
+    glyph_id: int
+    line: int
+    letter: int
+    x_mm: float
+    y_mm: float
+    turn_rad: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """Shaped text.
+
+    Attributes
+    ----------
+    lines : tuple of tuple of str
+        The grapheme clusters of each line, as written.
+    glyphs : tuple of Glyph
+        In sewing order: line by line, letters in reading order.
+    mm_per_fu : float
+        Scale from font units to mm.
+    """
+
+    lines: tuple[tuple[str, ...], ...]
+    glyphs: tuple[Glyph, ...]
+    mm_per_fu: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Letter:
+    """One grapheme cluster with its ink and its columns, in place, mm.
+
+    Attributes
+    ----------
+    line, index : int
+        Line, and place in the line's text, from 1.
+    text : str
+        The cluster as written.
+    ink : tuple of Polygon
+        Filled outline.
+    columns : tuple of Column
+        In the splitter's order; column number n of the needle table is ``columns[n - 1]``.
+    """
+
+    line: int
+    index: int
+    text: str
+    ink: tuple[Polygon, ...]
+    columns: tuple[Column, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """Something that a practitioner should know before sewing.
+
+    Attributes
+    ----------
+    code : str
+        Which check, such as ``narrow-column``; never reworded once released.
+    level : Level
+        How grave.
+    at_mm : tuple of float
+        Where to look.
+    line, letter, column : int
+        What it concerns; 0 for none.
+    measured, limit : float
+        The figure found and the one it was held against.
+    unit : str
+        Unit of both.
+    advice : str
+        What would help, one clause.
+    """
+
+    code: str
+    level: Level
+    at_mm: tuple[float, float]
+    line: int = 0
+    letter: int = 0
+    column: int = 0
+    measured: float
+    limit: float
+    unit: str = "mm"
+    advice: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Count:
+    """Counts of one column, letter, line, thread, or of the whole.
+
+    Attributes
+    ----------
+    scope : str
+        ``column``, ``letter``, ``line``, ``thread`` or ``whole``.
+    thread, line, letter, column : int
+        What is counted; 0 for all.
+    text : str
+        The letter or line as written.
+    by_part : tuple of int
+        Stitches (penetrations) of each `Part`, in its order.
+    trims : int
+        Times the thread is cut before a penetration counted here.
+    sewn_mm : float
+        Length of all stitches.
+    thread_mm : float
+        Needle thread used, estimated.
+    width_least_mm, width_mean_mm, width_most_mm : float
+        Of the columns as drawn, before allowance; NaN where there is no column.
+    findings : int
+        How many findings concern it.
+    """
+
+    scope: str
+    thread: int = 0
+    line: int = 0
+    letter: int = 0
+    column: int = 0
+    text: str = ""
+    by_part: tuple[int, int, int, int, int]
+    trims: int
+    sewn_mm: float
+    thread_mm: float
+    width_least_mm: float
+    width_mean_mm: float
+    width_most_mm: float
+    findings: int
+
+    @property
+    def stitches(self) -> int:
+        """All needle penetrations."""
+        return sum(self.by_part)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Plan:
+    """A planned lettering, ready for review.
+
+    Attributes
+    ----------
+    lines : tuple of str
+        The text.
+    face : FaceFacts
+        The face that it is set in.
+    settings : Settings
+        What it was planned with, and where each value came from.
+    letters : tuple of Letter
+        In sewing order; letters without ink, such as spaces, are not listed.
+    needles : structured array of `NEEDLE_TABLE`
+        One row a penetration, in sewing order, read-only.
+    counts : tuple of Count
+        Columns, then letters, lines, threads and the whole.
+    findings : tuple of Finding
+        Gravest first.
+    sew_s : float
+        Estimated machine time in seconds.
+    """
+
+    lines: tuple[str, ...]
+    face: FaceFacts
+    settings: Settings
+    letters: tuple[Letter, ...]
+    needles: NDArray[np.void]
+    counts: tuple[Count, ...]
+    findings: tuple[Finding, ...]
+    sew_s: float
+
+    def __post_init__(self) -> None:
+        """Lock the needle table."""
+        self.needles.flags.writeable = False
+
+    @property
+    def whole(self) -> Count:
+        """Counts of the whole plan."""
+        return self.counts[-1]

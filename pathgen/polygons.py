@@ -1,0 +1,153 @@
+"""Polygon work: the only file that calls shapely.
+
+Fonts are filled by the non-zero rule, which shapely does not offer: ``filled`` nodes all rings,
+takes the faces between them, and keeps those that the rings wind around. (Sum of signed
+turns about a point: Hormann and Agathos, "The point in polygon problem for arbitrary
+polygons", Computational Geometry 20, 2001.)
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from pathgen.geometry import Points, signed_area
+
+__all__ = [
+    "Polygon",
+    "area",
+    "band",
+    "counters",
+    "filled",
+    "holds",
+    "joined",
+    "length_outside",
+    "outside_area",
+    "parts",
+    "rings_of",
+    "widest_disc",
+]
+
+
+def filled(rings: Sequence[Points]) -> tuple[Polygon, ...]:
+    """Areas that closed rings enclose by the non-zero rule, largest first.
+
+    Rings may overlap, cross themselves or each other, and run either way round. Rings of
+    fewer than three points, or without area, enclose nothing.
+    """
+    closed = [_closed(ring) for ring in rings if len(ring) > 2]
+    lines = [line for line in closed if shapely.length(line) > 0.0]
+    if not lines:
+        return ()
+    edges = lines if _all_apart(lines) else list(parts(shapely.unary_union(lines)))
+    faces = [f for f in parts(shapely.polygonize(edges)) if f.geom_type == "Polygon"]
+    inside = _windings(faces, lines) != 0
+    kept = [face for face, keep in zip(faces, inside, strict=True) if keep]
+    union = shapely.union_all(kept) if len(kept) > 1 else (kept[0] if kept else Polygon())
+    return tuple(sorted(_polygons(union), key=lambda p: (-p.area, p.bounds)))
+
+
+def _closed(ring: Points) -> BaseGeometry:
+    """Line around a ring, its first point repeated at the end."""
+    return shapely.linestrings(np.concatenate([ring, ring[:1]]))
+
+
+def _all_apart(lines: Sequence[BaseGeometry]) -> bool:
+    """Whether no line touches itself or another, so that they need no noding."""
+    if not shapely.is_simple(lines).all():
+        return False
+    if len(lines) == 1:
+        return True
+    hits = shapely.STRtree(lines).query(lines, predicate="intersects")
+    return bool(hits.shape[1] == len(lines))
+
+
+def _windings(faces: Sequence[Polygon], lines: Sequence[BaseGeometry]) -> NDArray[np.int64]:
+    """How often the lines wind around a point inside each face."""
+    at = shapely.get_coordinates(shapely.point_on_surface(faces))
+    total = np.zeros(len(faces), dtype=np.int64)
+    for line in lines:
+        x, y = shapely.get_coordinates(line).T
+        above = y[:, None] > at[:, 1]
+        up = ~above[:-1] & above[1:]
+        down = above[:-1] & ~above[1:]
+        cross = np.diff(x)[:, None] * (at[:, 1] - y[:-1, None]) - np.diff(y)[:, None] * (
+            at[:, 0] - x[:-1, None]
+        )
+        total += (up & (cross > 0)).sum(axis=0) - (down & (cross < 0)).sum(axis=0)
+    return total
+
+
+def parts(shape: BaseGeometry) -> tuple[BaseGeometry, ...]:
+    """The single shapes that a shape consists of; none for an empty one."""
+    return tuple(g for g in shapely.get_parts(shape) if not g.is_empty)
+
+
+def _polygons(shape: BaseGeometry) -> tuple[Polygon, ...]:
+    """The parts that have an area."""
+    return tuple(p for p in parts(shape) if isinstance(p, Polygon) and p.area > 0.0)
+
+
+def rings_of(polygon: Polygon) -> tuple[Points, ...]:
+    """Outer ring counter-clockwise, then holes clockwise: ink on the left; no repeated end."""
+    out = []
+    for index, line in enumerate([polygon.exterior, *polygon.interiors]):
+        ring = shapely.get_coordinates(line)[:-1]
+        if (signed_area(ring) > 0.0) != (index == 0):
+            ring = ring[::-1]
+        out.append(ring)
+    return tuple(out)
+
+
+def joined(shapes: Sequence[BaseGeometry]) -> BaseGeometry:
+    """Union of shapes; an empty polygon for none."""
+    return shapely.union_all(list(shapes)) if shapes else Polygon()
+
+
+def area(shape: BaseGeometry) -> float:
+    """Area of a shape."""
+    return float(shape.area)
+
+
+def outside_area(shape: BaseGeometry, cover: BaseGeometry) -> float:
+    """Area of ``shape`` that ``cover`` leaves free."""
+    return float(shapely.difference(shape, cover).area)
+
+
+def length_outside(line: Points, cover: BaseGeometry) -> float:
+    """Length of a polyline that ``cover`` leaves free."""
+    if cover.is_empty:
+        return float(shapely.length(shapely.linestrings(line)))
+    return float(shapely.length(shapely.difference(shapely.linestrings(line), cover)))
+
+
+def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:
+    """Whether each point lies inside a shape (points on its edge do not)."""
+    return np.asarray(shapely.contains_xy(shape, points[:, 0], points[:, 1]))
+
+
+def band(left: Points, right: Points) -> BaseGeometry:
+    """Area between two rails of N points each: the union of the N - 1 quadrangles.
+
+    A quadrangle whose rungs cross counts as the two triangles it draws.
+    """
+    quads = np.stack([left[:-1], left[1:], right[1:], right[:-1]], axis=1)
+    pieces = shapely.polygons(quads)
+    bad = ~shapely.is_valid(pieces)
+    if bad.any():
+        pieces[bad] = shapely.make_valid(pieces[bad])
+    return shapely.union_all(pieces)
+
+
+def counters(shapes: Sequence[Polygon]) -> tuple[Polygon, ...]:
+    """The holes of polygons, as polygons."""
+    return tuple(Polygon(ring) for shape in shapes for ring in shape.interiors)
+
+
+def widest_disc(polygon: Polygon, tolerance: float) -> tuple[Points, float]:
+    """Centre (1, 2) and radius of the largest disc inside a polygon, within ``tolerance``."""
+    spoke = shapely.maximum_inscribed_circle(polygon, tolerance=tolerance)
+    return shapely.get_coordinates(spoke)[:1], float(spoke.length)

@@ -1,0 +1,167 @@
+"""What a plan is made with: thread, needle, cloth and every number that a user may set.
+
+Ranges are checked here, once, when `Settings` is made; the rooms trust it.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from pathgen.errors import SettingsError
+
+__all__ = ["Cloth", "Needle", "Settings", "Thread"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thread:
+    """A needle thread.
+
+    Attributes
+    ----------
+    label : str
+        What the cone says, such as ``40 wt``; conventions disagree, so it is only a label.
+    tex : float
+        Grams per 1,000 m (ISO 1144).
+    density_g_cm3 : float
+        Density of the fibre; 1.39 for polyester (Morton and Hearle, table 5.1).
+    packing : float
+        Share of the thread's cross section that is fibre; 0.60 after Peirce's cotton.
+    least_column_mm : float
+        Narrowest column that is sewn, allowance included (common practice, no published
+        source).
+    """
+
+    label: str
+    tex: float
+    least_column_mm: float
+    density_g_cm3: float = 1.39
+    packing: float = 0.60
+
+    @property
+    def diameter_mm(self) -> float:
+        """Diameter of a round thread: 4 tex / 1000 = pi rho phi d^2."""
+        return math.sqrt(4.0 * self.tex / (1000.0 * math.pi * self.density_g_cm3 * self.packing))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Needle:
+    """A needle size; the metric size is 100 times the blade in mm (DIN 5325)."""
+
+    size: int
+    number: int | None = None
+
+    @property
+    def label(self) -> str:
+        """Both numberings, such as ``75/11``."""
+        return f"{self.size}/{self.number}" if self.number is not None else f"{self.size}"
+
+    @property
+    def blade_mm(self) -> float:
+        """Nominal diameter of the blade."""
+        return self.size / 100.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cloth:
+    """What is sewn on."""
+
+    name: str
+    steady: bool
+    remark: str = ""
+
+
+_ALLOWED: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {
+        "height_mm": (1.0, 100.0),
+        "spacing_mm": (0.15, 2.0),
+        "pull_mm": (0.0, 1.0),
+        "run_mm": (0.5, 6.0),
+        "tracking_mm": (-5.0, 50.0),
+        "line_spacing_mm": (0.5, 500.0),
+        "arc_mm": (5.0, 5000.0),
+        "join_mm": (0.0, 12.0),
+        "least_column_mm": (0.0, 5.0),
+        "speed_spm": (50.0, 2000.0),
+    }
+)
+"""Lowest and highest value of each setting: beyond them a plan would be absurd."""
+
+_CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "underlay": ("none", "centre-run"),
+        "align": ("left", "centre", "right"),
+        "arc_side": ("above", "below"),
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """Everything that a plan depends on beside the text and the face.
+
+    Attributes
+    ----------
+    height_mm : float
+        Height of the capital H as sewn before allowance.
+    spacing_mm : float
+        Distance along a column between successive needle points on the same side.
+    pull_mm : float
+        Pull allowance: how far each needle point lies outside its rail, on each side.
+    underlay : str
+        ``none`` or ``centre-run``.
+    run_mm : float
+        Longest stitch of underlay and travel.
+    tracking_mm : float
+        Added between letters.
+    line_spacing_mm : float
+        From baseline to baseline.
+    arc_mm : float or None
+        Radius of the first baseline; None for straight lines.
+    arc_side : str
+        ``above``: the letters stand on top of the circle; ``below``: they hang in its foot.
+    join_mm : float
+        Farthest gap between columns or letters that is crossed by a run instead of a trim.
+    least_column_mm : float
+        Narrower columns are widened evenly to this, allowance included.
+    origins : mapping of str to str
+        Where each value came from: ``default``, ``recipe`` or ``option``.
+
+    Raises
+    ------
+    SettingsError
+        If a number is outside its allowed range, or a word is not one of its choices.
+    """
+
+    height_mm: float
+    thread: Thread
+    needle: Needle
+    cloth: Cloth
+    spacing_mm: float
+    pull_mm: float
+    underlay: str
+    line_spacing_mm: float
+    least_column_mm: float
+    run_mm: float = 1.5
+    tracking_mm: float = 0.0
+    align: str = "left"
+    arc_mm: float | None = None
+    arc_side: str = "above"
+    ligatures: bool = False
+    join_mm: float = 1.0
+    speed_spm: float = 600.0
+    origins: Mapping[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Check every value against its range or choices."""
+        for name, (least, most) in _ALLOWED.items():
+            value = getattr(self, name)
+            if value is not None and not least <= value <= most:
+                msg = f"{name} is {value:g}; allowed {least:g} to {most:g}"
+                raise SettingsError(msg)
+        for name, choices in _CHOICES.items():
+            value = getattr(self, name)
+            if value not in choices:
+                msg = f"{name} is {value!r}; choose {' or '.join(choices)}"
+                raise SettingsError(msg)
+        object.__setattr__(self, "origins", MappingProxyType(dict(self.origins)))
