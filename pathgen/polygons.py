@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.geometry import Points, signed_area
@@ -43,16 +43,16 @@ def filled(rings: Sequence[Points]) -> tuple[Polygon, ...]:
     if not lines:
         return ()
     edges = lines if _all_apart(lines) else list(parts(shapely.unary_union(lines)))
-    faces = [f for f in parts(shapely.polygonize(edges)) if f.geom_type == "Polygon"]
+    faces = _polygons(shapely.polygonize(edges))
     inside = _windings(faces, lines) != 0
     kept = [face for face, keep in zip(faces, inside, strict=True) if keep]
     union = shapely.union_all(kept) if len(kept) > 1 else (kept[0] if kept else Polygon())
     return tuple(sorted(_polygons(union), key=lambda p: (-p.area, p.bounds)))
 
 
-def _closed(ring: Points) -> BaseGeometry:
+def _closed(ring: Points) -> LineString:
     """Line around a ring, its first point repeated at the end."""
-    return shapely.linestrings(np.concatenate([ring, ring[:1]]))
+    return LineString(np.concatenate([ring, ring[:1]]))
 
 
 def _all_apart(lines: Sequence[BaseGeometry]) -> bool:
@@ -135,7 +135,7 @@ def band(left: Points, right: Points) -> BaseGeometry:
     A quadrangle whose rungs cross counts as the two triangles it draws.
     """
     quads = np.stack([left[:-1], left[1:], right[1:], right[:-1]], axis=1)
-    pieces = shapely.polygons(quads)
+    pieces: NDArray[np.object_] = np.array(shapely.polygons(quads), ndmin=1)
     bad = ~shapely.is_valid(pieces)
     if bad.any():
         pieces[bad] = shapely.make_valid(pieces[bad])
