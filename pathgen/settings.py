@@ -64,10 +64,23 @@ class Needle:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cloth:
-    """What is sewn on."""
+    """What is sewn on.
+
+    Attributes
+    ----------
+    name : str
+        Plain name, such as ``backed twill``.
+    steady : bool
+        Whether the recipes, which are for stable twill, hold on it.
+    thickness_mm : float
+        With its backing; each stitch spends this much more needle thread.
+    remark : str
+        What small letters suffer on it.
+    """
 
     name: str
     steady: bool
+    thickness_mm: float
     remark: str = ""
 
 
