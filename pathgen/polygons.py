@@ -18,18 +18,22 @@ from pathgen.geometry import Points, signed_area
 
 __all__ = [
     "Polygon",
+    "Shape",
     "area",
     "band",
     "counters",
     "filled",
     "holds",
     "joined",
-    "length_outside",
+    "lengths_inside",
     "outside_area",
     "parts",
     "rings_of",
     "widest_disc",
 ]
+
+Shape = BaseGeometry
+"""Any shape: polygons, several of them, or nothing."""
 
 
 def filled(rings: Sequence[Points]) -> tuple[Polygon, ...]:
@@ -117,11 +121,12 @@ def outside_area(shape: BaseGeometry, cover: BaseGeometry) -> float:
     return float(shapely.difference(shape, cover).area)
 
 
-def length_outside(line: Points, cover: BaseGeometry) -> float:
-    """Length of a polyline that ``cover`` leaves free."""
-    if cover.is_empty:
-        return float(shapely.length(shapely.linestrings(line)))
-    return float(shapely.length(shapely.difference(shapely.linestrings(line), cover)))
+def lengths_inside(segments: NDArray[np.float64], cover: BaseGeometry) -> NDArray[np.float64]:
+    """Length of each of K straight segments, shape (K, 2, 2), that lies inside ``cover``."""
+    if len(segments) == 0 or cover.is_empty:
+        return np.zeros(len(segments))
+    lines = np.array(shapely.linestrings(segments), ndmin=1)
+    return np.asarray(shapely.length(shapely.intersection(lines, cover)))
 
 
 def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:

@@ -6,6 +6,7 @@ where that bends.
 """
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathgen.geometry import Points, along, at_distances
 from pathgen.model import Column
@@ -61,7 +62,7 @@ def run_along(line: Points, run_mm: float, stray_mm: float) -> Points:
     return at_distances(line, np.linspace(0.0, where[-1], count + 1))
 
 
-def _stray(line: Points, where: Points, count: int) -> float:
+def _stray(line: Points, where: NDArray[np.float64], count: int) -> float:
     """Largest distance of the line's points from the chord above them."""
     stops = np.linspace(0.0, where[-1], count + 1)
     ends = at_distances(line, stops)

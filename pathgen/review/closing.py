@@ -1,0 +1,43 @@
+"""Counters that the thread will shut.
+
+The hole of an e or an a shrinks by the allowance and by the thread that bulges over each needle
+point. What is left of its widest circle is held against the thickness of the thread: a gap
+thinner than two threads is easily bridged by fluff.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from pathgen.model import Finding, Letter, Level
+from pathgen.polygons import counters, widest_disc
+from pathgen.settings import Settings
+
+__all__ = ["closing_counters"]
+
+# Gap in thread diameters below which a counter is at risk, and below which it is shut
+# (placeholder until sewn samples set them).
+_AT_RISK_THREADS = 2.0
+_SHUT_THREADS = 1.0
+# The widest circle is found to this share of the thread's diameter.
+_TOLERANCE_THREADS = 0.05
+
+
+def closing_counters(letters: Sequence[Letter], settings: Settings) -> Iterator[Finding]:
+    """One finding a counter whose gap after allowance is thinner than two threads."""
+    thread_mm = settings.thread.diameter_mm
+    limit = _AT_RISK_THREADS * thread_mm
+    for letter in letters:
+        for hole in counters(letter.ink):
+            centre, radius = widest_disc(hole, _TOLERANCE_THREADS * thread_mm)
+            gap = 2.0 * (radius - settings.pull_mm)
+            if gap < limit:
+                shut = gap < _SHUT_THREADS * thread_mm
+                yield Finding(
+                    code="closing-counter",
+                    level=Level.STOP if shut else Level.CHECK,
+                    at_mm=(float(centre[0, 0]), float(centre[0, 1])),
+                    line=letter.line,
+                    letter=letter.index,
+                    measured=gap,
+                    limit=limit,
+                    advice="take a finer thread, less allowance, a larger height or an opener face",
+                )

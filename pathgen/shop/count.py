@@ -1,0 +1,132 @@
+"""Count stitches, lengths and thread: by column, letter, line, thread, and the whole.
+
+A stitch is a needle penetration, a row of the needle table; no other count exists. Every row
+belongs to one column (a travel to the one it leads to), so the sums agree at every scope.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.model import Arrive, Column, Count, Finding, Letter, Part
+from pathgen.settings import Settings
+
+__all__ = ["counted", "stitch_lengths_mm"]
+
+
+def stitch_lengths_mm(needles: NDArray[np.void]) -> NDArray[np.float64]:
+    """Length of the stitch that ends at each penetration; 0 after a jump, trim or change."""
+    if len(needles) == 0:
+        return np.zeros(0)
+    dx = np.diff(needles["x_mm"], prepend=needles["x_mm"][0])
+    dy = np.diff(needles["y_mm"], prepend=needles["y_mm"][0])
+    return np.where(needles["arrive"] == Arrive.SEW, np.hypot(dx, dy), 0.0)
+
+
+class _Tally:
+    """Counts any stretch of the needle table."""
+
+    def __init__(
+        self, needles: NDArray[np.void], findings: Sequence[Finding], settings: Settings
+    ) -> None:
+        self.needles = needles
+        self.lengths = stitch_lengths_mm(needles)
+        # Each stitch goes through the cloth once: length on top plus thickness, the model of
+        # a lockstitch (formula of stitch type 301: stitch length + seam thickness).
+        self.thread = np.where(
+            needles["arrive"] == Arrive.SEW, self.lengths + settings.cloth.thickness_mm, 0.0
+        )
+        self.concerning = Counter(
+            place
+            for f in findings
+            for place in {(f.line,), (f.line, f.letter), (f.line, f.letter, f.column), ()}
+        )
+
+    def stretches(self, *fields: str) -> dict[tuple[int, ...], slice]:
+        """Rows of each line, letter or column: each is sewn in one go."""
+        keys = np.stack([self.needles[name].astype(np.int64) for name in fields], axis=1)
+        starts = [0, *(np.flatnonzero((keys[1:] != keys[:-1]).any(axis=1)) + 1).tolist()]
+        ends = [*starts[1:], len(keys)]
+        return {
+            tuple(keys[a].tolist()): slice(a, b) for a, b in zip(starts, ends, strict=True) if b > a
+        }
+
+    def count(
+        self,
+        scope: str,
+        rows: slice,
+        columns: Sequence[Column],
+        place: tuple[int, ...],
+        text: str = "",
+    ) -> Count:
+        """Counts of a stretch of rows and its columns; ``place`` is line, letter, column."""
+        by_part = np.bincount(self.needles["part"][rows], minlength=len(Part)).tolist()
+        widths = np.concatenate([c.widths for c in columns]) if columns else np.full(1, np.nan)
+        line, letter, column = (*place, 0, 0, 0)[:3]
+        return Count(
+            scope=scope,
+            thread=0 if scope == "whole" else 1,
+            line=line,
+            letter=letter,
+            column=column,
+            text=text,
+            by_part=(by_part[0], by_part[1], by_part[2], by_part[3], by_part[4]),
+            trims=int((self.needles["arrive"][rows] == Arrive.TRIM).sum()),
+            sewn_mm=float(self.lengths[rows].sum()),
+            thread_mm=float(self.thread[rows].sum()),
+            width_least_mm=float(widths.min()),
+            width_mean_mm=float(widths.mean()),
+            width_most_mm=float(widths.max()),
+            findings=self.concerning[place],
+        )
+
+
+_NONE = slice(0, 0)
+
+
+def counted(
+    lines: Sequence[str],
+    letters: Sequence[Letter],
+    needles: NDArray[np.void],
+    findings: Sequence[Finding],
+    settings: Settings,
+) -> tuple[Count, ...]:
+    """Counts at every scope: columns, letters, lines, threads, and last the whole.
+
+    Letters and columns come in sewing order; a letter without a column has no row.
+    """
+    tally = _Tally(needles, findings, settings)
+    columns = [c for letter in letters for c in letter.columns]
+    everything = slice(0, len(needles))
+    return (
+        *_columns(tally, letters),
+        *_letters(tally, letters),
+        *_lines(tally, lines, letters),
+        tally.count("thread", everything, columns, ()),
+        tally.count("whole", everything, columns, (), " / ".join(lines)),
+    )
+
+
+def _columns(tally: _Tally, letters: Sequence[Letter]) -> Iterator[Count]:
+    rows = tally.stretches("line", "letter", "column")
+    for letter in letters:
+        for number, column in enumerate(letter.columns, 1):
+            place = (letter.line, letter.index, number)
+            yield tally.count("column", rows[place], [column], place, letter.text)
+
+
+def _letters(tally: _Tally, letters: Sequence[Letter]) -> Iterator[Count]:
+    rows = tally.stretches("line", "letter")
+    for letter in letters:
+        place = (letter.line, letter.index)
+        if letter.columns:
+            yield tally.count("letter", rows[place], letter.columns, place, letter.text)
+
+
+def _lines(tally: _Tally, lines: Sequence[str], letters: Sequence[Letter]) -> Iterator[Count]:
+    rows = tally.stretches("line")
+    for number, text in enumerate(lines, 1):
+        columns = [c for letter in letters if letter.line == number for c in letter.columns]
+        yield tally.count("line", rows.get((number,), _NONE), columns, (number,), text)
