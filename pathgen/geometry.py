@@ -4,19 +4,25 @@ Nothing here knows about letters, needles or millimetres; lengths come out in th
 went in. Zero-length pieces are allowed everywhere and never give NaN.
 """
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
 __all__ = [
     "Points",
     "along",
+    "angle_deg",
     "at_distances",
+    "cross",
     "left_normals",
     "length",
     "lengths",
+    "placed",
     "signed_area",
     "tangents",
     "turned",
+    "turns_deg",
     "unit",
 ]
 
@@ -70,10 +76,32 @@ def left_normals(points: Points) -> Points:
     return np.column_stack([-ahead[:, 1], ahead[:, 0]])
 
 
+def cross(u: Points, v: Points) -> NDArray[np.float64]:
+    """Cross products of plane vectors: positive where ``v`` points to the left of ``u``."""
+    return np.asarray(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0])
+
+
+def angle_deg(u: Points, v: Points) -> float:
+    """Angle between two vectors, 0 to 180 degrees; 0 if one has no length."""
+    return abs(math.degrees(math.atan2(u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1])))
+
+
+def turns_deg(points: Points) -> NDArray[np.float64]:
+    """Turn at each of the N - 2 inner points of a polyline, degrees, positive to the left."""
+    step = np.diff(points, axis=0)
+    ahead, back = step[1:], step[:-1]
+    return np.degrees(np.arctan2(cross(back, ahead), (back * ahead).sum(axis=1)))
+
+
 def turned(points: Points, turn_rad: float) -> Points:
     """Points turned counter-clockwise about the origin."""
     c, s = np.cos(turn_rad), np.sin(turn_rad)
     return points @ np.array([[c, s], [-s, c]])
+
+
+def placed(points: Points, scale: float, turn_rad: float, x: float, y: float) -> Points:
+    """Points scaled, turned counter-clockwise about the origin, then moved by (x, y)."""
+    return turned(points * scale, turn_rad) + np.array([x, y])
 
 
 def signed_area(ring: Points) -> float:

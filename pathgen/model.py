@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
-from pathgen.polygons import Polygon
+from pathgen.polygons import Polygon, Shape
 from pathgen.settings import Settings
 
 __all__ = [
@@ -238,6 +238,10 @@ class Letter:
         Filled outline.
     columns : tuple of Column
         In the splitter's order; column number n of the needle table is ``columns[n - 1]``.
+    covers : tuple of Shape
+        What the rails of each column enclose.
+    bare_share : float
+        Share of the ink that no cover reaches, 0 to 1.
     """
 
     line: int
@@ -245,6 +249,8 @@ class Letter:
     text: str
     ink: tuple[Polygon, ...]
     columns: tuple[Column, ...]
+    covers: tuple[Shape, ...]
+    bare_share: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

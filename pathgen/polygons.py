@@ -7,6 +7,7 @@ polygons", Computational Geometry 20, 2001.)
 """
 
 from collections.abc import Sequence
+from typing import TypeVar
 
 import numpy as np
 import shapely
@@ -14,26 +15,35 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.geometry import Points, signed_area
+from pathgen.geometry import Points, placed, signed_area
 
 __all__ = [
     "Polygon",
     "Shape",
     "area",
     "band",
+    "constrained_triangles",
     "counters",
     "filled",
     "holds",
+    "hull_share",
+    "inset",
     "joined",
     "lengths_inside",
+    "moved",
     "outside_area",
     "parts",
+    "rings_apart",
     "rings_of",
+    "solid",
+    "tight_box",
     "widest_disc",
 ]
 
 Shape = BaseGeometry
 """Any shape: polygons, several of them, or nothing."""
+
+AnyShape = TypeVar("AnyShape", bound=Shape)
 
 
 def filled(rings: Sequence[Points]) -> tuple[Polygon, ...]:
@@ -134,17 +144,34 @@ def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:
     return np.asarray(shapely.contains_xy(shape, points[:, 0], points[:, 1]))
 
 
-def band(left: Points, right: Points) -> BaseGeometry:
-    """Area between two rails of N points each: the union of the N - 1 quadrangles.
+def band(left: Points, right: Points, *, closed: bool = False) -> Shape:
+    """Area between two rails of N points each.
 
-    A quadrangle whose rungs cross counts as the two triangles it draws.
+    Taken as one ring (or, for a closed band, as a ring in a ring) where that is a valid
+    polygon; else as the union of the N - 1 quadrangles between neighbouring rungs, one whose
+    rungs cross counting as the two triangles it draws.
     """
+    if closed:
+        rails = sorted((Polygon(left[:-1]), Polygon(right[:-1])), key=lambda p: -p.area)
+        whole = Polygon(rails[0].exterior, [rails[1].exterior])
+    else:
+        whole = Polygon(np.concatenate([left, right[::-1]]))
+    return whole if whole.is_valid else _quadrangles(left, right)
+
+
+def _quadrangles(left: Points, right: Points) -> Shape:
+    """Union of the quadrangles between neighbouring rungs."""
     quads = np.stack([left[:-1], left[1:], right[1:], right[:-1]], axis=1)
     pieces: NDArray[np.object_] = np.array(shapely.polygons(quads), ndmin=1)
     bad = ~shapely.is_valid(pieces)
     if bad.any():
         pieces[bad] = shapely.make_valid(pieces[bad])
     return shapely.union_all(pieces)
+
+
+def moved(shape: AnyShape, scale: float, turn_rad: float, x: float, y: float) -> AnyShape:
+    """Shape scaled, turned counter-clockwise about the origin, then moved."""
+    return shapely.transform(shape, lambda points: placed(points, scale, turn_rad, x, y))
 
 
 def counters(shapes: Sequence[Polygon]) -> tuple[Polygon, ...]:
@@ -156,3 +183,37 @@ def widest_disc(polygon: Polygon, tolerance: float) -> tuple[Points, float]:
     """Centre (1, 2) and radius of the largest disc inside a polygon, within ``tolerance``."""
     spoke = shapely.maximum_inscribed_circle(polygon, tolerance=tolerance)
     return shapely.get_coordinates(spoke)[:1], float(spoke.length)
+
+
+def solid(rings: Sequence[Points]) -> Polygon:
+    """Polygon with the first ring as its outline and the others as its holes."""
+    return Polygon(rings[0], rings[1:])
+
+
+def constrained_triangles(polygon: Polygon) -> NDArray[np.float64]:
+    """Constrained Delaunay triangles of a polygon, (T, 3, 2), in no promised order or winding.
+
+    All outline edges are edges of triangles, and no point is added.
+    """
+    pieces = shapely.constrained_delaunay_triangles(polygon)
+    return np.asarray(shapely.get_coordinates(pieces)).reshape(-1, 4, 2)[:, :3]
+
+
+def inset(polygon: Polygon, distance: float) -> tuple[Polygon, ...]:
+    """What is left of a polygon when its whole outline steps inward, corners kept sharp."""
+    return _polygons(shapely.make_valid(shapely.buffer(polygon, -distance, join_style="mitre")))
+
+
+def tight_box(polygon: Polygon) -> Points:
+    """Corners (4, 2) of the smallest box, at any turn, around a polygon."""
+    return np.asarray(shapely.get_coordinates(shapely.minimum_rotated_rectangle(polygon))[:4])
+
+
+def hull_share(polygon: Polygon) -> float:
+    """Share of its convex hull that a polygon fills; 1 for a convex one."""
+    return float(polygon.area / shapely.convex_hull(polygon).area)
+
+
+def rings_apart(rings: Sequence[Points]) -> bool:
+    """Whether no closed ring touches itself or another (one may lie inside another)."""
+    return _all_apart([_closed(ring) for ring in rings])

@@ -161,7 +161,7 @@ class Settings:
     arc_mm: float | None = None
     arc_side: str = "above"
     ligatures: bool = False
-    join_mm: float = 1.0
+    join_mm: float = 1.5
     speed_spm: float = 600.0
     origins: Mapping[str, str] = field(default_factory=dict)
 

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from pathgen.errors import TextError
 
-__all__ = ["MOST_LETTERS", "checked_lines", "letters", "named"]
+__all__ = ["MOST_LETTERS", "checked_lines", "is_blank", "letters", "named"]
 
 # A plan of this many letters is already a hundred times the longest tagline; beyond it a
 # file was given by mistake.
@@ -77,6 +77,11 @@ def _check_characters(line: str, number: int) -> None:
             }.get(category, "a direction control")
             msg = f"text line {number}, character {place} is {named(char)}, {kind}; leave it out"
             raise TextError(msg)
+
+
+def is_blank(letter: str) -> bool:
+    """Whether a letter is meant to have no ink: spaces and invisible signs."""
+    return all(unicodedata.category(char) in ("Zs", "Zl", "Zp", "Cf", "Mn") for char in letter)
 
 
 def named(char: str) -> str:

@@ -16,6 +16,8 @@ __all__ = ["narrow_columns"]
 
 # A column counts as narrow when this share of its rungs is: pointed ends alone are usual.
 _SHARE = 0.5
+# Widened by less than a tenth, the letter keeps its look, and a note is enough.
+_NEARLY = 0.9
 
 
 def narrow_columns(letters: Sequence[Letter], settings: Settings) -> Iterator[Finding]:
@@ -23,16 +25,17 @@ def narrow_columns(letters: Sequence[Letter], settings: Settings) -> Iterator[Fi
     for letter in letters:
         for number, column in enumerate(letter.columns, 1):
             sewn = column.widths + 2.0 * settings.pull_mm
-            if np.mean(sewn < settings.least_column_mm) > _SHARE:
+            least, limit = float(np.median(sewn)), settings.least_column_mm
+            if np.mean(sewn < limit) > _SHARE:
                 x, y = column.centre[len(column.centre) // 2]
                 yield Finding(
                     code="narrow-column",
-                    level=Level.CHECK,
+                    level=Level.NOTE if least >= _NEARLY * limit else Level.CHECK,
                     at_mm=(float(x), float(y)),
                     line=letter.line,
                     letter=letter.index,
                     column=number,
-                    measured=float(np.median(sewn)),
-                    limit=settings.least_column_mm,
+                    measured=least,
+                    limit=limit,
                     advice="it is widened evenly; take a finer thread or a larger height",
                 )

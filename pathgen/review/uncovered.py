@@ -7,7 +7,6 @@ letter, and never hidden. The columns are taken as drawn, before allowance.
 from collections.abc import Iterator, Sequence
 
 from pathgen.model import Finding, Letter, Level
-from pathgen.polygons import area, band, joined, outside_area
 
 __all__ = ["uncovered_ink"]
 
@@ -19,20 +18,15 @@ _LIMIT_SHARE = 0.03
 def uncovered_ink(letters: Sequence[Letter]) -> Iterator[Finding]:
     """One finding a letter whose columns leave over 3 % of its ink bare; in percent."""
     for letter in letters:
-        ink = joined(letter.ink)
-        if ink.is_empty:
-            continue
-        cover = joined([band(c.left, c.right) for c in letter.columns])
-        share = outside_area(ink, cover) / area(ink)
-        if share > _LIMIT_SHARE:
-            x, y = ink.representative_point().coords[0]
+        if letter.bare_share > _LIMIT_SHARE:
+            x, y = letter.ink[0].representative_point().coords[0]
             yield Finding(
                 code="uncovered",
                 level=Level.STOP if not letter.columns else Level.CHECK,
                 at_mm=(x, y),
                 line=letter.line,
                 letter=letter.index,
-                measured=100.0 * share,
+                measured=100.0 * letter.bare_share,
                 limit=100.0 * _LIMIT_SHARE,
                 unit="%",
                 advice="add a column there when digitizing",

@@ -8,8 +8,14 @@ tallest holds (larger is always easier); below the least the least holds, and th
 from collections.abc import Mapping
 from typing import Any
 
-from pathgen.settings import Settings
-from pathgen.shop.stock import cloth_named, knowledge, needle_named, thread_named
+from pathgen.settings import Settings, Thread
+from pathgen.shop.stock import (
+    cloth_named,
+    knowledge,
+    needle_named,
+    recipe_key,
+    thread_named,
+)
 
 __all__ = ["least_height_mm", "recipe_at", "settings_for"]
 
@@ -48,12 +54,12 @@ def settings_for(
     }
     asked = {name: value for name, value in asked.items() if value is not None}
     height = asked.get("height_mm", defaults["height_mm"])
-    key, chosen = thread_named(asked.get("thread", defaults["thread"]))
-    recipe = recipe_at(key, height)
+    chosen = thread_named(str(asked.get("thread", defaults["thread"])))
+    recipe = recipe_at(recipe_key(chosen), height)
     values: dict[str, Any] = {
         "height_mm": height,
         "thread": chosen,
-        "cloth": cloth_named(asked.get("cloth", defaults["cloth"])),
+        "cloth": cloth_named(str(asked.get("cloth", defaults["cloth"]))),
         "least_column_mm": chosen.least_column_mm,
         "line_spacing_mm": defaults["line_spacing_heights"] * height,
         "speed_spm": defaults["speed_spm"],
@@ -78,9 +84,9 @@ def _rows(thread: str) -> list[dict[str, Any]]:
     return sorted(knowledge()["recipes"][thread], key=lambda row: row["height_mm"])
 
 
-def least_height_mm(thread: str) -> float:
-    """Lowest height that a listed thread's recipe goes down to."""
-    return float(_rows(thread)[0]["height_mm"])
+def least_height_mm(thread: Thread) -> float:
+    """Lowest height that the recipe for a thread goes down to."""
+    return _height(_rows(recipe_key(thread))[0])
 
 
 def recipe_at(thread: str, height_mm: float) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from typing import Any
 from pathgen.errors import SettingsError
 from pathgen.settings import Cloth, Needle, Thread
 
-__all__ = ["cloth_named", "knowledge", "needle_named", "thread_named"]
+__all__ = ["cloth_named", "knowledge", "needle_named", "recipe_key", "thread_named"]
 
 _COUNT = re.compile(r"(\d+(?:\.\d+)?)\s*(tex|dtex|den)", re.IGNORECASE)
 _TEX_PER = {"tex": 1.0, "dtex": 0.1, "den": 1.0 / 9.0}
@@ -29,10 +29,14 @@ def knowledge() -> dict[str, Any]:
     return tomllib.loads(text)
 
 
-def thread_named(name: str) -> tuple[str, Thread]:
-    """Recipe key and thread for a weight such as ``40`` or ``60 wt``, or a count such as ``27tex``.
+def recipe_key(thread: Thread) -> str:
+    """Weight whose recipes a thread takes: that of the listed thread nearest in tex."""
+    threads = knowledge()["threads"]
+    return min(threads, key=lambda key: abs(float(threads[key]["tex"]) - thread.tex))
 
-    A thread given by count takes the recipes of the listed thread nearest in thickness.
+
+def thread_named(name: str) -> Thread:
+    """Thread for a weight such as ``40`` or ``60 wt``, or a count such as ``27tex``.
 
     Raises
     ------
@@ -42,7 +46,7 @@ def thread_named(name: str) -> tuple[str, Thread]:
     threads = knowledge()["threads"]
     key = name.strip().lower().removesuffix("wt").strip()
     if key in threads:
-        return key, Thread(**threads[key])
+        return Thread(**threads[key])
     match = _COUNT.fullmatch(name.strip())
     if match is None:
         msg = (
@@ -58,8 +62,7 @@ def thread_named(name: str) -> tuple[str, Thread]:
         raise SettingsError(msg)
     bare = Thread(label=f"{tex:.4g} tex", tex=tex, least_column_mm=0.0)
     least = round(_LEAST_COLUMN_DIAMETERS * bare.diameter_mm, 2)
-    nearest = min(threads, key=lambda k: abs(threads[k]["tex"] - tex))
-    return nearest, Thread(label=bare.label, tex=tex, least_column_mm=least)
+    return Thread(label=bare.label, tex=tex, least_column_mm=least)
 
 
 def needle_named(name: str) -> Needle:

@@ -1,28 +1,44 @@
-"""One needle path through all letters.
+"""One needle path through all letters, at the least cost.
 
-Letters are sewn in reading order, line by line; within a letter in the order that costs least.
-Where the next column is near, or its ink hides the way, the needle travels there by a run; else
-the thread is tied off, cut, and tied in again.
+Letters are sewn in reading order, line by line. Which column of a letter comes first and which
+last is weighed along the whole text (dynamic programming over the letters, after Viterbi), with
+the cheapest way inside each letter from `order`. Where the next column is near the needle
+travels there by a run; else the thread is tied off, cut, and tied in again.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
-from pathgen.model import Arrive, Letter, Part, Side, needle_table
+from pathgen.model import Letter
 from pathgen.polygons import joined
 from pathgen.settings import Settings
-from pathgen.stitching.order import Step, best_order
-from pathgen.stitching.strokes import Stroke, strokes_of
-from pathgen.stitching.underlay import run_along
+from pathgen.stitching.links import Costs, Travel, travel
+from pathgen.stitching.order import Ways, ways
+from pathgen.stitching.rows import Visit, needle_rows
+from pathgen.stitching.strokes import FIRST, LAST, Stroke, strokes_of
 
 __all__ = ["route"]
 
-# Stitches of underlay and travel shorter than this are left out: the needle would enter the
-# hole it just made (common practice: least stitch 0.3 to 0.5 mm, no published source).
-LEAST_RUN_MM = 0.3
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Station:
+    """A letter on the way: its strokes and where each can be entered and left.
+
+    Entry 2 k + e is stroke k entered at its end e; the exit of the same number is where the
+    needle then leaves it.
+    """
+
+    letter: Letter
+    strokes: tuple[Stroke, ...]
+    entries: Points
+    exits: Points
+    links: Travel
+    ways: Ways
 
 
 def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
@@ -40,70 +56,63 @@ def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
     structured array of NEEDLE_TABLE
         Empty when no letter has a column.
     """
-    chunks: list[NDArray[np.void]] = []
-    needle: Points | None = None
-    done: tuple[Letter, Stroke, Step] | None = None
-    for letter in letters:
-        strokes = list(strokes_of(letter.columns, settings))
-        if not strokes:
-            continue
-        near = letter.ink if done is None else (*letter.ink, *done[0].ink)
-        for step in best_order(strokes, joined(near), needle, settings.join_mm):
-            stroke = strokes[step.stroke]
-            if step.trim and done is not None:
-                chunks.append(_tied_off(*done))
-            fresh = step.trim or done is None
-            chunks += _sewn(letter, stroke, step, None if fresh else needle, settings)
-            done, needle = (letter, stroke, step), stroke.exit(step.start)
-    if done is None:
-        return needle_table(0)
-    table = np.concatenate([*chunks, _tied_off(*done)])
-    table["arrive"][0] = Arrive.JUMP
-    return table
+    stations = [_station(letter, settings) for letter in letters if letter.columns]
+    bridges = [_bridge(a, b, settings) for a, b in pairwise(stations)]
+    return needle_rows(list(_visits(stations, bridges)), settings)
 
 
-def _tied_off(letter: Letter, stroke: Stroke, step: Step) -> NDArray[np.void]:
-    """Rows that fasten the thread at the end of a column."""
-    return _rows(letter, stroke, Part.TIE_OFF, stroke.tie_off(step.start))
+def _station(letter: Letter, settings: Settings) -> _Station:
+    """Everything about one letter that does not depend on its neighbours."""
+    strokes = strokes_of(letter, settings)
+    entries = np.array([s.entry(e) for s in strokes for e in (FIRST, LAST)])
+    exits = np.array([s.exit(e) for s in strokes for e in (FIRST, LAST)])
+    links = travel(exits, entries, joined(letter.ink), letter.covers, settings)
+    return _Station(letter, strokes, entries, exits, links, ways(links, len(strokes)))
 
 
-def _sewn(
-    letter: Letter, stroke: Stroke, step: Step, needle: Points | None, settings: Settings
-) -> Iterator[NDArray[np.void]]:
-    """Rows of one column: tie-in or travel, then underlay, then zigzag."""
-    if needle is None:
-        tie_in = _rows(letter, stroke, Part.TIE_IN, stroke.tie_in(step.start))
-        tie_in["arrive"][0] = Arrive.TRIM
-        yield tie_in
-        needle = stroke.tie_in(step.start)[-1]
-    else:
-        way = np.array([needle, stroke.entry(step.start)])
-        between = run_along(way, settings.run_mm, np.inf)[1:-1]
-        yield _rows(letter, stroke, Part.TRAVEL, between)
-        needle = between[-1] if len(between) else needle
-    run = _apart(needle, stroke.run_from(step.start))
-    yield _rows(letter, stroke, Part.UNDERLAY, run)
-    stitches = stroke.zigzag_from(step.start)
-    zigzag = _rows(letter, stroke, Part.ZIGZAG, stitches.xy_mm)
-    zigzag["side"] = stitches.side
-    yield zigzag
+def _bridge(a: _Station, b: _Station, settings: Settings) -> Travel:
+    """Travel from one letter to the next, whose columns are all still to be sewn."""
+    ink = joined([*a.letter.ink, *b.letter.ink])
+    return travel(a.exits, b.entries, ink, b.letter.covers, settings)
 
 
-def _apart(needle: Points, run: Points) -> Points:
-    """Run without the points that lie too near the penetration before them."""
-    kept = []
-    for point in run:
-        if np.hypot(*(point - needle)) >= LEAST_RUN_MM:
-            kept.append(point)
-            needle = point
-    return np.array(kept).reshape(-1, 2)
+def _visits(stations: Sequence[_Station], bridges: Sequence[Travel]) -> Iterator[Visit]:
+    """Columns in sewing order along the cheapest way through all letters."""
+    needle_at = -1
+    for i, (first, last) in enumerate(_ends(stations, bridges)):
+        here = stations[i]
+        way = here.ways.routes(first, last)
+        cut = i == 0 or bool(bridges[i - 1].trims[needle_at, first])
+        yield Visit(here.letter, here.strokes[first // 2], first % 2, cut)
+        for before, entry in pairwise(way):
+            cut = bool(here.links.trims[before, entry])
+            yield Visit(here.letter, here.strokes[entry // 2], entry % 2, cut)
+        needle_at = last
 
 
-def _rows(letter: Letter, stroke: Stroke, part: Part, points: Points) -> NDArray[np.void]:
-    """Rows of the needle table for some points of one column, on its centre line."""
-    rows = needle_table(len(points))
-    rows["x_mm"], rows["y_mm"] = points[:, 0], points[:, 1]
-    rows["part"], rows["side"] = part, Side.CENTRE
-    rows["thread"], rows["line"] = 1, letter.line
-    rows["letter"], rows["column"] = letter.index, stroke.number
-    return rows
+def _ends(stations: Sequence[_Station], bridges: Sequence[Travel]) -> list[tuple[int, int]]:
+    """First and last entry of each letter on the cheapest way.
+
+    Costs are taken relative to the cheapest so far, so they never outgrow 64 bits.
+    """
+    first_of: list[NDArray[np.intp]] = []
+    last_of: list[NDArray[np.intp]] = []
+    reach: Costs = np.zeros(0, dtype=np.int64)
+    for i, here in enumerate(stations):
+        arrive = np.zeros(len(here.entries), dtype=np.int64)
+        if i > 0:
+            unsewn = np.ones((1, len(here.strokes)), dtype=bool)
+            across = reach[:, None] + bridges[i - 1].costs(unsewn)[0]
+            last_of.append(across.argmin(axis=0))
+            arrive = across.min(axis=0)
+        through = arrive[:, None] + here.ways.cost
+        first_of.append(through.argmin(axis=0))
+        reach = through.min(axis=0)
+        reach = reach - reach.min()
+    ends: list[tuple[int, int]] = []
+    last = int(reach.argmin()) if stations else 0
+    for i in reversed(range(len(stations))):
+        first = int(first_of[i][last])
+        ends.append((first, last))
+        last = int(last_of[i - 1][first]) if i > 0 else 0
+    return ends[::-1]

@@ -4,14 +4,13 @@ Without underlay a column is sewn from one end to the other; with a centre run u
 entered and left at the same end: the run goes there, the zigzag comes back.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pathgen.geometry import Points
-from pathgen.model import Column
-from pathgen.polygons import Shape, band
+from pathgen.model import Column, Letter
+from pathgen.polygons import Shape
 from pathgen.settings import Settings
-from pathgen.stitching.ties import tie
+from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie
 from pathgen.stitching.underlay import centre_run
 from pathgen.stitching.zigzag import Stitches, zigzag
 
@@ -69,20 +68,22 @@ class Stroke:
 
     def tie_in(self, start: int) -> Points:
         """Three penetrations that fasten the thread where the column is entered."""
-        return tie(self.column, at_last=start == LAST)
+        return tie(self.column, IN_FROM_END_MM, at_last=start == LAST)
 
     def tie_off(self, start: int) -> Points:
         """Three penetrations that fasten the thread where the column is left."""
-        return tie(self.column, at_last=self.leaves_at(start) == LAST)
+        return tie(self.column, OFF_FROM_END_MM, at_last=self.leaves_at(start) == LAST)
 
 
-def strokes_of(columns: tuple[Column, ...], settings: Settings) -> Iterator[Stroke]:
-    """Needle points of each column of a letter."""
-    for number, column in enumerate(columns, 1):
-        yield Stroke(
+def strokes_of(letter: Letter, settings: Settings) -> tuple[Stroke, ...]:
+    """Needle points of each column of a letter, in the splitter's order."""
+    return tuple(
+        Stroke(
             column=column,
             number=number,
             zigzag=zigzag(column, settings),
             underlay=centre_run(column, settings),
-            cover=band(column.left, column.right),
+            cover=cover,
         )
+        for number, (column, cover) in enumerate(zip(letter.columns, letter.covers, strict=True), 1)
+    )

@@ -1,0 +1,219 @@
+"""The stages joined: from a text and a face to a plan ready for review.
+
+text -> letters -> shaped layout -> outlines -> columns -> needle path -> findings -> counts
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import groupby
+from pathlib import Path
+
+from pathgen.columns.split import split_glyph
+from pathgen.errors import FontError, TextError
+from pathgen.geometry import placed
+from pathgen.lettering.bundled import face_path
+from pathgen.lettering.fontfile import Face, open_face
+from pathgen.lettering.layout import lay_out
+from pathgen.lettering.outlines import glyph_rings
+from pathgen.lettering.text import checked_lines, is_blank
+from pathgen.model import Column, Glyph, Layout, Letter, Plan
+from pathgen.polygons import AnyShape, Polygon, Shape, area, band, joined, moved, outside_area
+from pathgen.review.checks import reviewed
+from pathgen.settings import Settings
+from pathgen.shop.count import counted
+from pathgen.shop.recipes import least_height_mm, settings_for
+from pathgen.shop.time import sew_s
+from pathgen.stitching.route import route
+
+__all__ = ["plan"]
+
+
+def plan(
+    text: str | Sequence[str],
+    *,
+    face: str | Path | None = None,
+    index: int = 0,
+    axes: Mapping[str, float] | None = None,
+    height_mm: float | None = None,
+    x_height_mm: float | None = None,
+    thread: str | None = None,
+    needle: str | None = None,
+    cloth: str | None = None,
+    spacing_mm: float | None = None,
+    pull_mm: float | None = None,
+    underlay: str | None = None,
+    run_mm: float | None = None,
+    tracking_mm: float | None = None,
+    line_spacing_mm: float | None = None,
+    align: str | None = None,
+    arc_mm: float | None = None,
+    arc_side: str | None = None,
+    ligatures: bool | None = None,
+    join_mm: float | None = None,
+    speed_spm: float | None = None,
+) -> Plan:
+    """Plan an embroidered lettering.
+
+    Parameters
+    ----------
+    text : str or sequence of str
+        One or more lines.
+    face : str or Path, optional
+        A bundled face's name or a font file; the default bundled face if left out.
+    index : int
+        Which face of a font collection, from 0.
+    axes : mapping of str to float, optional
+        Places on the axes of a variable font.
+    height_mm : float, optional
+        Height of the capital H as sewn before allowance; 5 if left out.
+    x_height_mm : float, optional
+        Height of the small x, in place of ``height_mm``.
+    thread, needle, cloth : str, optional
+        By name: ``40``, ``60`` or a count such as ``27tex``; ``75/11``; ``backed twill``.
+    spacing_mm, pull_mm, underlay, run_mm, join_mm, speed_spm : optional
+        Fields of `Settings`; the recipe for height and thread decides what is left out.
+    tracking_mm, line_spacing_mm, align, arc_mm, arc_side, ligatures : optional
+        Fields of `Settings` for the layout.
+
+    Returns
+    -------
+    Plan
+        Letters, columns, needle points, counts and findings.
+
+    Raises
+    ------
+    FontError, TextError, SettingsError
+        If an input cannot be used; the message is one line.
+
+    Examples
+    --------
+    >>> made = plan("Quay", height_mm=5.0)
+    >>> len(made.needles) == made.whole.stitches
+    True
+    """
+    lines = checked_lines(text)
+    opened = _face(face_path(face), index, axes or {})
+    settings = settings_for(
+        height_mm=_height_mm(opened, height_mm, x_height_mm),
+        thread=thread,
+        needle=needle,
+        cloth=cloth,
+        options={
+            "spacing_mm": spacing_mm,
+            "pull_mm": pull_mm,
+            "underlay": underlay,
+            "run_mm": run_mm,
+            "tracking_mm": tracking_mm,
+            "line_spacing_mm": line_spacing_mm,
+            "align": align,
+            "arc_mm": arc_mm,
+            "arc_side": arc_side,
+            "ligatures": ligatures,
+            "join_mm": join_mm,
+            "speed_spm": speed_spm,
+        },
+    )
+    return _planned(lines, opened, settings)
+
+
+def _planned(lines: Sequence[Sequence[str]], face: Face, settings: Settings) -> Plan:
+    """The stages, top to bottom."""
+    layout = lay_out(lines, face, settings)
+    letters = tuple(_letters(layout, face))
+    needles = route(letters, settings)
+    texts = tuple("".join(line) for line in lines)
+    findings = reviewed(letters, needles, settings, least_height_mm(settings.thread))
+    counts = counted(texts, letters, needles, findings, settings)
+    return Plan(
+        lines=texts,
+        face=face.facts,
+        settings=settings,
+        letters=letters,
+        needles=needles,
+        counts=counts,
+        findings=findings,
+        sew_s=sew_s(counts[-1], settings),
+    )
+
+
+def _height_mm(face: Face, height_mm: float | None, x_height_mm: float | None) -> float | None:
+    """Capital height for an asked x-height."""
+    if x_height_mm is None:
+        return height_mm
+    if face.facts.x_height_fu <= 0.0:
+        msg = f"font {face.facts.source} has no small x; give the capital height instead"
+        raise FontError(msg)
+    return x_height_mm * face.facts.cap_height_fu / face.facts.x_height_fu
+
+
+def _face(path: Path, index: int, axes: Mapping[str, float]) -> Face:
+    """Open face, kept while its file stays as it is."""
+    try:
+        state = path.stat()
+        stamp = (state.st_mtime_ns, state.st_size)
+    except OSError:
+        stamp = (0, 0)
+    return _opened(path, stamp, index, tuple(sorted(axes.items())))
+
+
+@lru_cache(maxsize=16)
+def _opened(
+    path: Path, stamp: tuple[int, int], index: int, axes: tuple[tuple[str, float], ...]
+) -> Face:
+    return open_face(path, index=index, axes=dict(axes))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _GlyphColumns:
+    """Ink and columns of a glyph in font units, with what `Letter` says of them."""
+
+    ink: tuple[Polygon, ...]
+    columns: tuple[Column, ...]
+    covers: tuple[Shape, ...]
+    ink_fu2: float
+    bare_fu2: float
+
+
+@lru_cache(maxsize=4096)
+def _split(face: Face, glyph_id: int) -> _GlyphColumns:
+    """Split a glyph: once for all sizes and settings."""
+    ink, columns = split_glyph(glyph_rings(face, glyph_id), float(face.facts.units_per_em))
+    covers = tuple(band(c.left, c.right, closed=c.closed) for c in columns)
+    inked = joined(ink)
+    return _GlyphColumns(ink, columns, covers, area(inked), outside_area(inked, joined(covers)))
+
+
+def _letters(layout: Layout, face: Face) -> Iterator[Letter]:
+    """Letters with ink, each with its columns in place."""
+    for (line, index), group in groupby(layout.glyphs, key=lambda g: (g.line, g.letter)):
+        text = layout.lines[line - 1][index - 1]
+        glyphs = [(glyph, _split(face, glyph.glyph_id)) for glyph in group]
+        inked = sum(split.ink_fu2 for _, split in glyphs)
+        if inked > 0.0:
+            scale = layout.mm_per_fu
+            yield Letter(
+                line=line,
+                index=index,
+                text=text,
+                ink=tuple(_moved(s, g, scale) for g, split in glyphs for s in split.ink),
+                columns=tuple(_placed(c, g, scale) for g, split in glyphs for c in split.columns),
+                covers=tuple(_moved(s, g, scale) for g, split in glyphs for s in split.covers),
+                bare_share=sum(split.bare_fu2 for _, split in glyphs) / inked,
+            )
+        elif not is_blank(text):
+            msg = f"face has no outline for {text!r}, letter {index} of line {line}"
+            raise TextError(msg)
+
+
+def _moved(shape: AnyShape, glyph: Glyph, scale: float) -> AnyShape:
+    return moved(shape, scale, glyph.turn_rad, glyph.x_mm, glyph.y_mm)
+
+
+def _placed(column: Column, glyph: Glyph, scale: float) -> Column:
+    where = (scale, glyph.turn_rad, glyph.x_mm, glyph.y_mm)
+    return Column(
+        left=placed(column.left, *where),
+        right=placed(column.right, *where),
+        closed=column.closed,
+    )
