@@ -1,0 +1,113 @@
+"""Head of the page, and the strip with the true size and the rulers."""
+
+from pathgen.model import Plan
+from pathgen.writers.plot_layers import true_size
+from pathgen.writers.plot_page import Bounds, Page, fitted, text_width, wrapped
+from pathgen.writers.plot_style import HAIR_MM, PAPER, QUIET, TEXT
+from pathgen.writers.plot_svg_pen import Element, group, path, rectangle, short, words
+from pathgen.writers.wording import (
+    amount,
+    duration,
+    grouped_thousands,
+    lettering_as_written,
+    thread_length,
+)
+
+__all__ = ["head", "head_height", "rulers", "strip_height"]
+
+FIGURE_WIDTH_MM = 27.0
+TITLE_SIZES_MM = (8.5, 7.0, 5.8, 4.6)
+"""Type of the title: the largest at which it fits one line, else two lines of the last."""
+
+RULER_STEPS_MM = (1, 2, 5, 10, 20, 50, 100)
+
+
+def head_height(unit: float) -> float:
+    """Height that the head takes."""
+    return 17.0 * unit
+
+
+def head(plan: Plan, page: Page) -> Element:
+    """The text large, what it is set in, and the figures that a price is made from."""
+    out = group("head", "What is planned", fill=TEXT)
+    unit, x, y = page.unit, page.margin, page.margin
+    right = page.width - page.margin
+    whole = plan.whole
+    figures = [
+        (grouped_thousands(whole.stitches), "stitches"),
+        (grouped_thousands(whole.trims), "trim" if whole.trims == 1 else "trims"),
+        (duration(plan.sew_s), f"at {amount(plan.settings.speed_spm, '')} a minute"),
+        (thread_length(whole.thread_mm), f"thread, {plan.settings.thread.label}"),
+    ]
+    left = right - len(figures) * FIGURE_WIDTH_MM * unit
+    for number, (value, name) in enumerate(figures, start=1):
+        at = left + number * FIGURE_WIDTH_MM * unit
+        out.add(words(value, at, y + 5.6 * unit, 5.0 * unit, text_anchor="end"))
+        name = fitted(name, 2.5 * unit, (FIGURE_WIDTH_MM - 2.0) * unit)
+        out.add(words(name, at, y + 10.2 * unit, 2.5 * unit, text_anchor="end", fill=QUIET))
+    _title(out, plan, x, y, left - x, unit)
+    rule = f"M{short(x)} {short(y + 14.0 * unit)}H{short(right)}"
+    out.add(path(rule, fill="none", stroke=TEXT, stroke_width=0.3 * unit))
+    return out
+
+
+def _title(out: Element, plan: Plan, x: float, y: float, width: float, unit: float) -> None:
+    """The text and, under it, face, height and cloth."""
+    text = lettering_as_written(plan.lines)
+    fits = [s for s in TITLE_SIZES_MM if text_width(text, s * 1.08 * unit) <= width]
+    size = (fits[0] if fits else TITLE_SIZES_MM[-1]) * unit
+    lines = [text] if fits else wrapped(text, size * 1.08, width, 2)
+    base = y + (6.2 if len(lines) == 1 else 2.6) * unit
+    for row, line in enumerate(lines):
+        out.add(words(line, x, base + row * size * 1.1, size, font_weight="bold"))
+    about = ", ".join(
+        (
+            plan.face.name,
+            f"capitals {amount(plan.settings.height_mm)}",
+            f"needle {plan.settings.needle.label}",
+            plan.settings.cloth.name,
+        )
+    )
+    small = 2.9 * unit
+    out.add(words(fitted(about, small, width), x, y + 11.4 * unit, small, fill=QUIET))
+
+
+def strip_height(bounds: Bounds, unit: float) -> float:
+    """Height that the true size and the rulers take."""
+    return max(bounds.height, 5.0 * unit) + 11.0 * unit
+
+
+def rulers(plan: Plan, page: Page, y: float) -> Element:
+    """The lettering at true size on the left; on the right what one mm sewn looks like."""
+    out = group("rulers", "True size, and the drawing's scale", fill=TEXT)
+    unit, x = page.unit, page.margin
+    size = 2.7 * unit
+    inset = group("true-size", "True size, when printed at 100 %")
+    inset.add(words("True size", x, y + 3.0 * unit, size, font_weight="bold"))
+    inset.add(words("when printed at 100 %", x + 17.0 * unit, y + 3.0 * unit, size, fill=QUIET))
+    bounds = page.bounds
+    inset.add(true_size(plan, x - bounds.x0, y + 6.0 * unit + bounds.y1))
+    out.add(inset)
+    _ruler(out, page, y)
+    return out
+
+
+def _ruler(out: Element, page: Page, y: float) -> None:
+    """A bar of whole mm as sewn, at the drawing's scale, flush right."""
+    unit = page.unit
+    fits = [s for s in RULER_STEPS_MM if s * page.scale <= 80.0 * unit]
+    span = fits[-1]
+    length, right = span * page.scale, page.width - page.margin
+    left, size = right - length, 2.7 * unit
+    bar = group("scale-bar", f"{span} mm as sewn", fill=TEXT, stroke=TEXT, stroke_width=HAIR_MM)
+    label = f"Drawn {page.scale} times sewn size" if page.scale > 1 else "Drawn at sewn size"
+    look: dict[str, str | float] = {"text_anchor": "end", "stroke": "none"}
+    bar.add(words(label, right, y + 3.0 * unit, size, font_weight="bold", **look))
+    parts = 5 if span % 5 == 0 else span
+    step, top, high = length / parts, y + 5.0 * unit, 1.3 * unit
+    for index in range(parts):
+        fill = TEXT if index % 2 == 0 else PAPER
+        bar.add(rectangle(left + index * step, top, step, high, fill=fill))
+    told = f"{span} mm sewn = {amount(length)} on paper"
+    bar.add(words(told, right, top + high + size * 1.2, size, **look))
+    out.add(bar)

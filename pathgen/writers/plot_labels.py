@@ -1,0 +1,121 @@
+"""Numbers and markers set where there is room for them.
+
+The page around the lettering is divided into small cells; those with ink or stitches in them
+are taken. Each label tries places around its spot, near ones first, and takes the one that
+covers least; labels never cover one another as long as a place is left.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.geometry import Points
+from pathgen.model import Plan
+from pathgen.writers.plot_page import Page
+
+__all__ = ["Room", "free_room"]
+
+CELL_MM = 0.5
+"""Side of a cell on A4 paper."""
+
+ACROSS_STEPS = 9
+"""Places across each rung of a column that mark cells as taken."""
+
+TURNS = 16
+DISTANCES_MM = (0.3, 0.8, 1.4, 2.2, 3.2, 4.5, 6.5, 9.0)
+"""Free distance between spot and label that are tried, on A4 paper."""
+
+COVER_PENALTY_MM = 24.0
+"""A label wholly on taken cells counts as this much farther away."""
+
+CLASH_PENALTY_MM = 60.0
+"""Covering another label, or leaving the drawing's band, is worse than any distance."""
+
+
+class Room:
+    """The free places of a drawing; every placed label takes its own.
+
+    Parameters
+    ----------
+    page : Page
+        Gives the size and the band that labels may use.
+    taken : (N, 2) float
+        Points on paper that are best kept free.
+    """
+
+    def __init__(self, page: Page, taken: Points) -> None:
+        """Count the taken cells."""
+        self._cell = CELL_MM * page.unit
+        self._page = page
+        self._boxes: list[tuple[float, float, float, float]] = []
+        self._corner = np.array([0.0, page.zone_top])
+        high = page.zone_foot - page.zone_top
+        shape = (int(high / self._cell) + 2, int(page.width / self._cell) + 2)
+        grid = np.zeros(shape, dtype=np.int32)
+        cells = ((taken - self._corner) / self._cell).astype(int)
+        cells = np.clip(cells, 0, (shape[1] - 2, shape[0] - 2))
+        grid[cells[:, 1] + 1, cells[:, 0] + 1] = 1
+        self._sums = grid.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
+        angle = np.arange(TURNS) * (2.0 * np.pi / TURNS) - np.pi / 2.0
+        self._ways = np.column_stack([np.cos(angle), np.sin(angle)])
+
+    def place(self, spot: Points, width: float, height: float) -> tuple[float, float]:
+        """Centre of a label for a spot (2,), all on paper; its place is then taken."""
+        half = np.array([width, height]) / 2.0
+        reach = np.minimum(*(half / np.maximum(np.abs(self._ways), 1e-9)).T)
+        far = np.array(DISTANCES_MM) * self._page.unit
+        centres = spot + (reach + far[:, None])[..., None] * self._ways
+        centres = centres.reshape(-1, 2)
+        cost = np.repeat(far, TURNS) + self._covered(centres, half) + self._clashes(centres, half)
+        best = centres[int(np.argmin(cost))]
+        self.take(best, width, height)
+        return float(best[0]), float(best[1])
+
+    def take(self, centre: Points, width: float, height: float) -> None:
+        """Keep later labels off a box."""
+        x, y = centre
+        self._boxes.append((x - width / 2, y - height / 2, x + width / 2, y + height / 2))
+
+    def _covered(self, centres: Points, half: Points) -> NDArray[np.float64]:
+        """Penalty for ink under each candidate box."""
+        rows, cols = np.array(self._sums.shape) - 1
+        at = (centres - self._corner) / self._cell
+        reach = half / self._cell
+        low = np.clip(np.floor(at - reach).astype(int), 0, (cols, rows))
+        high = np.clip(np.ceil(at + reach).astype(int), 0, (cols, rows))
+        s = self._sums
+        count = (
+            s[high[:, 1], high[:, 0]]
+            - s[low[:, 1], high[:, 0]]
+            - s[high[:, 1], low[:, 0]]
+            + s[low[:, 1], low[:, 0]]
+        )
+        cells = np.maximum((high - low).prod(axis=1), 1)
+        return COVER_PENALTY_MM * self._page.unit * count / cells
+
+    def _clashes(self, centres: Points, half: Points) -> NDArray[np.float64]:
+        """Penalty for other labels under each candidate box, and for leaving the band."""
+        low, high = centres - half, centres + half
+        page = self._page
+        bad = (
+            (low[:, 1] < page.zone_top)
+            | (high[:, 1] > page.zone_foot)
+            | (low[:, 0] < page.margin)
+            | (high[:, 0] > page.width - page.margin)
+        ).astype(float)
+        if self._boxes:
+            x0, y0, x1, y1 = np.array(self._boxes).T
+            over = (low[:, :1] < x1) & (high[:, :1] > x0) & (low[:, 1:] < y1) & (high[:, 1:] > y0)
+            bad += over.sum(axis=1)
+        return CLASH_PENALTY_MM * page.unit * bad
+
+
+def free_room(plan: Plan, page: Page) -> Room:
+    """Room around the columns and the needle points of a plan."""
+    share = np.linspace(0.0, 1.0, ACROSS_STEPS)[:, None, None]
+    across = [
+        (column.left + (column.right - column.left) * share).reshape(-1, 2)
+        for letter in plan.letters
+        for column in letter.columns
+    ]
+    needles = np.column_stack([plan.needles["x_mm"], plan.needles["y_mm"]])
+    return Room(page, page.on_paper(np.concatenate([needles, *across])))

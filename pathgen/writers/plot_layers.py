@@ -1,0 +1,253 @@
+"""The lettering itself: outline, columns, thread lines and needle points, in plan mm.
+
+All path data are (x, -y) rounded to 0.001 mm, the same digits as in the needle table, so that
+any SVG reader gets the table's points back. One path a part, never one element a stitch.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.geometry import Points
+from pathgen.model import Arrive, Column, Letter, Part, Plan
+from pathgen.polygons import rings_of
+from pathgen.writers.plot_page import Page
+from pathgen.writers.plot_style import (
+    COLUMN_TINTS,
+    EDGE,
+    HAIR_MM,
+    INK,
+    INK_FILL,
+    PAPER,
+    PART_LOOK,
+    TEXT,
+    TRIM_DASH_MM,
+    TRIM_LINE_MM,
+)
+from pathgen.writers.plot_svg_pen import Element, copy_of, group, path, short
+from pathgen.writers.wording import amount
+
+__all__ = ["dash", "enlarged", "true_size"]
+
+ROOMY_PITCH_MM = 1.0
+"""Same-side distance on paper from which dots and lines have their full size."""
+
+INK_ID, ZIGZAG_ID = "ink", "zigzag-line"
+
+
+def enlarged(plan: Plan, page: Page) -> Element:
+    """The group that holds the lettering, scaled from plan mm to the page."""
+    x, y = page.origin
+    out = group(
+        "lettering",
+        f"The lettering, drawn {page.scale} times sewn size",
+        transform=f"translate({short(x)} {short(y)}) scale({page.scale})",
+        fill="none",
+        stroke_linejoin="round",
+        stroke_linecap="round",
+    )
+    fine = min(1.0, plan.settings.spacing_mm * page.scale / ROOMY_PITCH_MM) / page.scale
+    at = _written(np.column_stack([plan.needles["x_mm"], plan.needles["y_mm"]]))
+    for layer in (
+        _outline(plan, HAIR_MM / page.scale),
+        _columns(plan, HAIR_MM / page.scale),
+        _thread_lines(plan, at, (Part.UNDERLAY, Part.TIE_IN, Part.TIE_OFF), "underlay", fine),
+        _thread_lines(plan, at, (Part.ZIGZAG,), "zigzag", fine),
+        _travel(plan, at, fine),
+        _needle_points(plan, at, fine),
+    ):
+        out.add(layer)
+    return out
+
+
+def true_size(plan: Plan, x: float, y: float) -> Element:
+    """Ink and zigzag once more at sewn size, the plan's origin at a point of the page."""
+    out = group(
+        "true-size-lettering",
+        "The lettering at true size",
+        transform=f"translate({short(x)} {short(y)})",
+        stroke_linejoin="round",
+        stroke_linecap="round",
+    )
+    ink = group("", "", fill=INK_FILL, stroke=INK, stroke_width=0.05)
+    ink.add(copy_of(INK_ID))
+    thread = group("", "", fill="none", stroke=PART_LOOK[Part.ZIGZAG].colour, stroke_width=0.09)
+    thread.add(copy_of(ZIGZAG_ID))
+    out.add(ink)
+    out.add(thread)
+    return out
+
+
+def dash(lengths: tuple[float, ...], factor: float = 1.0) -> dict[str, str]:
+    """The dash attribute, or none for a full line."""
+    return {"stroke_dasharray": " ".join(short4(v * factor) for v in lengths)} if lengths else {}
+
+
+def short4(value: float) -> str:
+    """Four decimals at most: line widths inside the enlarged group are small."""
+    return f"{value:.4f}".rstrip("0").rstrip(".")
+
+
+def _written(points: Points) -> list[str]:
+    """Each point as ``x y`` with y down and three decimals."""
+    flipped = np.round(points * (1.0, -1.0), 3) + 0.0
+    return ("%.3f %.3f\n" * len(points) % tuple(flipped.ravel().tolist())).split("\n")[:-1]
+
+
+def _ring(points: Points) -> str:
+    """A closed subpath."""
+    return "M" + " ".join(_written(points)) + "Z"
+
+
+def _outline(plan: Plan, hair: float) -> Element:
+    """The filled outlines of all letters."""
+    out = group(
+        "outline",
+        "Outline: the letters as the face draws them",
+        fill=INK_FILL,
+        stroke=INK,
+        stroke_width=short4(hair),
+        fill_rule="evenodd",
+    )
+    polygons = [polygon for letter in plan.letters for polygon in letter.ink]
+    # Single subpaths keep their own fill: letters that touch must not cancel out.
+    inner = group(INK_ID, "")
+    for polygon in polygons:
+        inner.add(path("".join(_ring(ring) for ring in rings_of(polygon))))
+    out.add(inner)
+    return out
+
+
+def _columns(plan: Plan, hair: float) -> Element:
+    """The stroke columns, neighbours in turns of two tints."""
+    out = group(
+        "columns",
+        "Columns: the strokes that are filled with zigzag",
+        stroke=EDGE,
+        stroke_width=short4(hair),
+        fill_opacity="0.85",
+    )
+    turn = 0
+    for letter in plan.letters:
+        for number, column in enumerate(letter.columns, start=1):
+            shape = group("", _column_title(letter, number, column))
+            shape.add(path(_ring(np.concatenate([column.left, column.right[::-1]]))))
+            shape["fill"] = COLUMN_TINTS[turn % 2]
+            out.add(shape)
+            turn += 1
+    return out
+
+
+def _column_title(letter: Letter, number: int, column: Column) -> str:
+    """What pointing at a column tells."""
+    widths = column.widths
+    return (
+        f"{letter.text}, column {number} of {len(letter.columns)},"
+        f" {amount(round(float(widths.min()), 2), '')} to"
+        f" {amount(round(float(widths.max()), 2))} wide"
+    )
+
+
+def _runs(chosen: NDArray[np.bool_], at: list[str]) -> str:
+    """Path through the chosen stitches; stitch i leads from point i - 1 to point i."""
+    rows = np.flatnonzero(chosen[1:]) + 1
+    if not len(rows):
+        return ""
+    breaks = np.flatnonzero(np.diff(rows) > 1)
+    starts = rows[np.concatenate([[0], breaks + 1])]
+    ends = rows[np.concatenate([breaks, [len(rows) - 1]])]
+    return "".join(
+        "M" + " ".join(at[start - 1 : end + 1])
+        for start, end in zip(starts.tolist(), ends.tolist(), strict=True)
+    )
+
+
+def _part_line(plan: Plan, at: list[str], part: Part, fine: float) -> list[Element]:
+    """The sewn stitches of one part; none where there are none."""
+    table, look = plan.needles, PART_LOOK[part]
+    data = _runs((table["part"] == part) & (table["arrive"] == Arrive.SEW), at)
+    if not data:
+        return []
+    line = path(
+        data,
+        f"{part.word}-line",
+        stroke=look.colour,
+        stroke_width=short4(look.line_mm * fine),
+        **dash(look.dash_mm, fine),
+    )
+    if part == Part.ZIGZAG:  # the copy at true size gives it its own look
+        shown = group("", "", stroke=line["stroke"], stroke_width=line["stroke-width"])
+        del line.attribs["stroke"], line.attribs["stroke-width"]
+        shown.add(line)
+        line = shown
+    return [line]
+
+
+def _thread_lines(
+    plan: Plan, at: list[str], members: tuple[Part, ...], name: str, fine: float
+) -> Element:
+    """Lines of several parts under one name."""
+    titles = {
+        "underlay": "Underlay, tie-in and tie-off: sewn first and last, under the cover",
+        "zigzag": "Zigzag: the stitches that cover the column",
+    }
+    out = group(name, titles[name])
+    for part in members:
+        for line in _part_line(plan, at, part, fine):
+            out.add(line)
+    return out
+
+
+def _travel(plan: Plan, at: list[str], fine: float) -> Element:
+    """Travel that is sewn, and the ways across which the thread is cut or left loose."""
+    out = group("travel", "Travel: from one column to the next")
+    for line in _part_line(plan, at, Part.TRAVEL, fine):
+        out.add(line)
+    unsewn = _runs(plan.needles["arrive"] != Arrive.SEW, at)
+    if unsewn:
+        out.add(
+            path(
+                unsewn,
+                "unsewn",
+                stroke=TEXT,
+                stroke_width=short4(TRIM_LINE_MM * fine),
+                **dash(TRIM_DASH_MM, fine),
+            )
+        )
+    return out
+
+
+def _needle_points(plan: Plan, at: list[str], fine: float) -> Element:
+    """Every penetration as a dot: one path a part, a dot a subpath of no length.
+
+    Such subpaths show as their caps (SVG 1.1, section 11.4). Open dots are the same path drawn
+    once more, lighter and smaller.
+    """
+    out = group("needle-points", f"Needle points: {len(at)} penetrations")
+    part_of = plan.needles["part"]
+    for part, look in PART_LOOK.items():
+        rows = np.flatnonzero(part_of == part).tolist()
+        if not rows:
+            continue
+        dots = group(f"needle-points-{part.word}", f"{part.word}: {len(rows)} penetrations")
+        name = f"dots-{part.word}"
+        full = group(
+            "",
+            "",
+            stroke=look.colour,
+            stroke_width=short4(look.dot_mm * fine),
+            stroke_linecap=look.cap,
+        )
+        full.add(path("M" + "h0M".join(at[row] for row in rows) + "h0", name))
+        dots.add(full)
+        if look.core_mm:
+            core = group(
+                "",
+                "",
+                stroke=PAPER,
+                stroke_width=short4(look.core_mm * fine),
+                stroke_linecap=look.cap,
+            )
+            core.add(copy_of(name))
+            dots.add(core)
+        out.add(dots)
+    return out

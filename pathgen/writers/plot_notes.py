@@ -1,0 +1,254 @@
+"""The notes below the drawing: stitches with the key to lines and dots, settings, findings.
+
+Every size is for A4 and is multiplied by the page's unit.
+"""
+
+from dataclasses import dataclass
+
+from pathgen.model import Part, Plan
+from pathgen.writers.plot_layers import dash
+from pathgen.writers.plot_page import fitted, wrapped
+from pathgen.writers.plot_signs import marker
+from pathgen.writers.plot_style import (
+    COLUMN_TINTS,
+    EDGE,
+    FAINT,
+    HAIR_MM,
+    INK,
+    INK_FILL,
+    PAPER,
+    PART_LOOK,
+    QUIET,
+    TEXT,
+    TRIM_DASH_MM,
+    TRIM_LINE_MM,
+)
+from pathgen.writers.plot_svg_pen import Element, group, path, rectangle, short, words
+from pathgen.writers.wording import (
+    CAUTION,
+    FindingGroup,
+    finding_groups,
+    grouped_thousands,
+    setting_rows,
+)
+
+__all__ = ["caution", "caution_height", "notes", "notes_height"]
+
+TYPE_MM, ROW_MM, HEADING_MM = 2.7, 4.25, 7.0
+KEY_WIDTH_MM, SETTINGS_WIDTH_MM, GUTTER_MM = 60.0, 98.0, 9.0
+CAUTION_WORD_MM = 31.0
+MOST_FINDING_LINES = 4
+
+PARTS_SHOWN = (Part.ZIGZAG, Part.UNDERLAY, Part.TRAVEL, Part.TIE_IN, Part.TIE_OFF)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingText:
+    """A finding group broken into lines; the first is its name."""
+
+    found: FindingGroup
+    lines: tuple[str, ...]
+
+
+def _finding_texts(plan: Plan, width: float, unit: float) -> tuple[FindingText, ...]:
+    """The findings' key, broken to a width."""
+    texts = []
+    for found in finding_groups(plan):
+        facts = "; ".join(said for said in (found.figures, found.places) if said)
+        lines = wrapped(facts, TYPE_MM * unit, width, 2) if facts else []
+        if found.worst.advice:
+            lines += wrapped(found.worst.advice, TYPE_MM * unit, width, 2)
+        name = f"{found.level.word}: {found.name}"
+        texts.append(FindingText(found=found, lines=(name, *lines[:MOST_FINDING_LINES])))
+    return tuple(texts)
+
+
+def _findings_width(width: float, unit: float) -> float:
+    """What the first two columns and the marker leave for the findings' words."""
+    taken = KEY_WIDTH_MM + SETTINGS_WIDTH_MM + 2.0 * GUTTER_MM + 6.5
+    return width - taken * unit
+
+
+def notes_height(plan: Plan, width: float, unit: float) -> float:
+    """Height that the notes take in a page's inner width."""
+    texts = _finding_texts(plan, _findings_width(width, unit), unit)
+    findings = sum(len(text.lines) * ROW_MM + 1.2 for text in texts)
+    rows = max(len(PARTS_SHOWN) + 6, len(setting_rows(plan)))
+    return (HEADING_MM + max(rows * ROW_MM, findings)) * unit
+
+
+def notes(plan: Plan, x: float, y: float, width: float, unit: float) -> Element:
+    """The three blocks of notes, their upper left corner at a point of the page."""
+    out = group("notes", "Notes", fill=TEXT)
+    out.add(_key(plan, x, y, unit))
+    left = x + (KEY_WIDTH_MM + GUTTER_MM) * unit
+    out.add(_settings(plan, left, y, unit))
+    left += (SETTINGS_WIDTH_MM + GUTTER_MM) * unit
+    out.add(_findings_key(plan, left, y, width - (left - x), unit))
+    return out
+
+
+def _heading(text: str, x: float, y: float, width: float, unit: float) -> list[Element]:
+    """A block's heading with a thin line under it."""
+    size = 3.1 * unit
+    rule = path(
+        f"M{short(x)} {short(y + 4.9 * unit)}h{short(width)}",
+        fill="none",
+        stroke=FAINT,
+        stroke_width=HAIR_MM,
+    )
+    return [words(text, x, y + 3.2 * unit, size, font_weight="bold"), rule]
+
+
+def _row_y(y: float, row: float, unit: float) -> float:
+    """Baseline of a row of a block."""
+    return y + (HEADING_MM + 2.6 + row * ROW_MM) * unit
+
+
+def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
+    """Stitches by part with a sample of each line and dot; then the other signs."""
+    out = group("legend", "Stitches by part, and the key to the drawing")
+    width, size = KEY_WIDTH_MM * unit, TYPE_MM * unit
+    for item in _heading("Stitches", x, y, width, unit):
+        out.add(item)
+    by_part, whole = plan.whole.by_part, plan.whole
+    rows = [(part.word, grouped_thousands(by_part[part]), "normal") for part in PARTS_SHOWN]
+    rows += [("all stitches", grouped_thousands(whole.stitches), "bold")]
+    count = sum(len(letter.columns) for letter in plan.letters)
+    rows += [("not sewn: trim or jump", _plural(whole.trims, "trim"), "normal")]
+    rows += [("outline", _plural(len(plan.letters), "letter"), "normal")]
+    rows += [("columns", grouped_thousands(count), "normal")]
+    rows += [("sewing order", "at each start", "normal")]
+    for row, (name, value, weight) in enumerate(rows):
+        base = _row_y(y, row, unit)
+        out.add(words(name, x + 13.0 * unit, base, size, font_weight=weight))
+        out.add(words(value, x + width, base, size, text_anchor="end", font_weight=weight))
+        for item in _sample(row, x, base - size * 0.35, unit):
+            out.add(item)
+    return out
+
+
+def _plural(count: int, noun: str) -> str:
+    """A count with its noun."""
+    return f"{grouped_thousands(count)} {noun}" + ("" if count == 1 else "s")
+
+
+def _sample(row: int, x: float, y: float, unit: float) -> list[Element]:
+    """What a row of the key looks like in the drawing."""
+    if row < len(PARTS_SHOWN):
+        return _part_sample(PARTS_SHOWN[row], x, y, unit)
+    wide, high, low = 9.0 * unit, 2.4 * unit, y - 1.2 * unit
+    after = row - len(PARTS_SHOWN)
+    if after == 1:
+        line = f"M{short(x)} {short(y)}h{short(wide)}"
+        return [
+            path(line, fill="none", stroke=TEXT, stroke_width=TRIM_LINE_MM, **dash(TRIM_DASH_MM))
+        ]
+    if after == 2:
+        return [rectangle(x, low, wide, high, fill=INK_FILL, stroke=INK, stroke_width=HAIR_MM)]
+    if after == 3:
+        look: dict[str, str | float] = {"stroke": EDGE, "stroke_width": HAIR_MM}
+        half = wide / 2.0
+        return [
+            rectangle(x + i * half, low, half, high, fill=tint, **look)
+            for i, tint in enumerate(COLUMN_TINTS)
+        ]
+    if after == 4:
+        size = 2.3 * unit
+        return [words("1  2  3", x, y + size * 0.36, size, font_weight="bold")]
+    return []
+
+
+def _part_sample(part: Part, x: float, y: float, unit: float) -> list[Element]:
+    """Line and dots of a part."""
+    look, step, rise = PART_LOOK[part], 3.0 * unit, 0.0
+    if part == Part.ZIGZAG:
+        step, rise = 1.5 * unit, 0.95 * unit
+    count = round(9.0 * unit / step) + 1
+    spots = [(short(x + i * step), short(y + rise * (1 - i % 2 * 2))) for i in range(count)]
+    line = "M" + "L".join(" ".join(spot) for spot in spots)
+    dots = "".join(f"M{a} {b}h0" for a, b in spots)
+    out = [
+        path(
+            line,
+            fill="none",
+            stroke=look.colour,
+            stroke_width=look.line_mm,
+            stroke_linecap="round",
+            **dash(look.dash_mm),
+        )
+    ]
+    sizes = [(look.colour, look.dot_mm)] + ([(PAPER, look.core_mm)] if look.core_mm else [])
+    for colour, dot in sizes:
+        out.append(
+            path(dots, fill="none", stroke=colour, stroke_width=dot, stroke_linecap=look.cap)
+        )
+    return out
+
+
+def _settings(plan: Plan, x: float, y: float, unit: float) -> Element:
+    """Each setting, its value and where that came from."""
+    out = group("settings", "Settings, and where each value came from")
+    width, size = SETTINGS_WIDTH_MM * unit, TYPE_MM * unit
+    for item in _heading("Settings", x, y, width, unit):
+        out.add(item)
+    for row, setting in enumerate(setting_rows(plan)):
+        base = _row_y(y, row, unit)
+        out.add(words(setting.name, x, base, size, fill=QUIET))
+        value = fitted(setting.value, size, 38.0 * unit)
+        out.add(words(value, x + 43.0 * unit, base, size))
+        out.add(words(setting.origin, x + width, base, size, text_anchor="end", fill=QUIET))
+    return out
+
+
+def _findings_key(plan: Plan, x: float, y: float, width: float, unit: float) -> Element:
+    """What the numbered markers mean."""
+    out = group("findings-key", "Findings, the gravest first")
+    size = TYPE_MM * unit
+    for item in _heading("Findings", x, y, width, unit):
+        out.add(item)
+    texts = _finding_texts(plan, width - 6.5 * unit, unit)
+    if not texts:
+        out.add(words("none", x, _row_y(y, 0, unit), size, fill=QUIET))
+    base = _row_y(y, 0, unit)
+    for text in texts:
+        spot = (x + 2.2 * unit, base - size * 0.35)
+        out.add(marker(text.found.level, text.found.number, *spot, unit * 0.92))
+        for row, line in enumerate(text.lines):
+            look = {"font_weight": "bold"} if row == 0 else {"fill": QUIET}
+            out.add(words(line, x + 6.5 * unit, base, size, **look))
+            base += ROW_MM * unit
+        base += 1.2 * unit
+    return out
+
+
+def _caution_lines(width: float, unit: float) -> list[str]:
+    """The caution broken to its box."""
+    return wrapped(" ".join(CAUTION), TYPE_MM * unit, width - (CAUTION_WORD_MM + 4.0) * unit)
+
+
+def caution_height(width: float, unit: float) -> float:
+    """Height of the caution's box."""
+    return (len(_caution_lines(width, unit)) * ROW_MM + 3.4) * unit
+
+
+def caution(x: float, y: float, width: float, unit: float) -> Element:
+    """The caution in its own box."""
+    out = group("caution", "Caution", fill=TEXT)
+    size = TYPE_MM * unit
+    box = rectangle(
+        x,
+        y,
+        width,
+        caution_height(width, unit),
+        rx=1.2 * unit,
+        fill="#fff6dc",
+        stroke=TEXT,
+        stroke_width=0.25 * unit,
+    )
+    out.add(box)
+    base = y + 4.7 * unit
+    out.add(words("Before you sew", x + 4.0 * unit, base, size * 1.1, font_weight="bold"))
+    for row, line in enumerate(_caution_lines(width, unit)):
+        out.add(words(line, x + CAUTION_WORD_MM * unit, base + row * ROW_MM * unit, size))
+    return out

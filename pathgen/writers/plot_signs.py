@@ -1,0 +1,183 @@
+"""What is written into the drawing: sewing order, findings, dimensions and baselines."""
+
+import numpy as np
+
+from pathgen.geometry import Points
+from pathgen.model import Level, Plan
+from pathgen.writers.plot_labels import Room
+from pathgen.writers.plot_page import Page, text_width
+from pathgen.writers.plot_style import FAINT, HAIR_MM, LEVEL_LOOK, PAPER, QUIET, TEXT
+from pathgen.writers.plot_svg_pen import Element, circle, group, path, short, words
+from pathgen.writers.wording import amount, finding_groups, sewn_size_mm
+
+__all__ = ["LABEL_MM", "dimensions", "finding_markers", "marker", "sewing_order"]
+
+LABEL_MM = 2.3
+"""Type size of sewing order and markers, on A4."""
+
+MARKER_RADIUS_MM = 1.75
+GAP_MM = 6.5
+"""From the lettering to its dimension lines, on A4."""
+
+
+def column_starts(plan: Plan) -> Points:
+    """First penetration of each column, in sewing order, plan mm."""
+    table = plan.needles
+    key = (table["line"].astype(np.int64) << 42) | (table["letter"].astype(np.int64) << 21)
+    key |= table["column"].astype(np.int64)
+    _, first = np.unique(key, return_index=True)
+    first = np.sort(first)
+    first = first[table["column"][first] > 0]
+    return np.column_stack([table["x_mm"][first], table["y_mm"][first]])
+
+
+def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
+    """A number beside each column's first penetration, with a light edge to stay readable."""
+    out = group(
+        "sewing-order",
+        "Sewing order: each number stands where that column is begun",
+        text_anchor="middle",
+        font_weight="bold",
+        fill=TEXT,
+    )
+    size = LABEL_MM * page.unit
+    edge = group("", "", stroke=PAPER, stroke_width=size * 0.35, stroke_linejoin="round")
+    face = group("", "")
+    leaders = []
+    for number, spot in enumerate(page.on_paper(column_starts(plan)), start=1):
+        label = str(number)
+        width = text_width(label, size)
+        x, y = room.place(spot, width, size)
+        leaders.append(_leader(spot, (x, y), width / 2.0, size / 2.0))
+        edge.add(words(label, x, y + size * 0.36, size))
+        face.add(words(label, x, y + size * 0.36, size))
+    out.add(path("".join(leaders), fill="none", stroke=TEXT, stroke_width=HAIR_MM))
+    out.add(edge)
+    out.add(face)
+    return out
+
+
+def _leader(spot: Points, label: tuple[float, float], half_w: float, half_h: float) -> str:
+    """A line from a spot to the edge of its label."""
+    way = np.array(label) - spot
+    inside = max(abs(way[0]) / half_w, abs(way[1]) / half_h)
+    if inside <= 1.0:
+        return ""
+    end = np.array(label) - way / inside
+    return f"M{short(spot[0])} {short(spot[1])}L{short(end[0])} {short(end[1])}"
+
+
+def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
+    """Numbered markers, one for each letter and kind of finding; the notes hold the key."""
+    out = group("findings", "Findings: the numbers are explained in the notes")
+    size = 2.0 * MARKER_RADIUS_MM * page.unit
+    leaders, rings, shapes = [], [], []
+    for found in finding_groups(plan):
+        seen = set()
+        for finding in found.members:
+            if not finding.letter or (finding.line, finding.letter) in seen:
+                continue
+            seen.add((finding.line, finding.letter))
+            spot = page.on_paper(np.array([finding.at_mm]))[0]
+            x, y = room.place(spot, size * 1.1, size * 1.1)
+            leaders.append(_leader(spot, (x, y), size / 2.0, size / 2.0))
+            rings.append(circle(float(spot[0]), float(spot[1]), 0.8 * page.unit))
+            shapes.append(marker(found.level, found.number, x, y, page.unit))
+    lines = group("", "", fill="none", stroke=LEVEL_LOOK[Level.STOP].line, stroke_width=0.2)
+    lines.add(path("".join(leaders) or "M0 0"))
+    for ring in rings:
+        lines.add(ring)
+    out.add(lines)
+    for shape in shapes:
+        out.add(shape)
+    return out
+
+
+def marker(level: Level, number: int, x: float, y: float, unit: float) -> Element:
+    """The marker of a finding: a circle for a note, a diamond to check, an octagon to stop."""
+    look, radius = LEVEL_LOOK[level], MARKER_RADIUS_MM * unit
+    out = group("", "", fill=look.fill, stroke=look.line, stroke_width=0.25 * unit)
+    if look.corners:
+        turn = np.arange(look.corners) * 2.0 * np.pi / look.corners
+        turn += np.pi / 8.0 if look.corners == 8 else 0.0
+        wide = radius * (1.25 if look.corners == 4 else 1.05)
+        spots = np.column_stack([x + wide * np.cos(turn), y + wide * np.sin(turn)])
+        out.add(path("M" + " ".join(f"{short(a)} {short(b)}" for a, b in spots) + "Z"))
+    else:
+        out.add(circle(x, y, radius))
+    size = 2.1 * unit
+    label = words(str(number), x, y + size * 0.36, size, text_anchor="middle", font_weight="bold")
+    label.update({"fill": look.text, "stroke": "none"})
+    out.add(label)
+    return out
+
+
+def dimensions(plan: Plan, page: Page) -> Element:
+    """Width and height between the outermost needle points, and the height of a capital."""
+    out = group(
+        "dimensions", "Dimensions in mm as sewn", stroke=QUIET, stroke_width=HAIR_MM, fill=QUIET
+    )
+    table = plan.needles
+    if not len(table):
+        return out
+    corners = np.array(
+        [[table["x_mm"].min(), table["y_mm"].max()], [table["x_mm"].max(), table["y_mm"].min()]]
+    )
+    (x0, y0), (x1, y1) = page.on_paper(corners)
+    width_mm, height_mm = sewn_size_mm(plan)
+    gap, size = GAP_MM * page.unit, 2.7 * page.unit
+    tick = 1.2 * page.unit
+    foot, side = max(y1, page.on_paper(corners)[1][1]) + gap, x0 - gap
+    out.add(path(_measure_line((x0, foot), (x1, foot), tick), fill="none"))
+    out.add(path(_measure_line((side, y0), (side, y1), tick), fill="none"))
+    out.add(_figure(f"{width_mm:.1f} mm", (x0 + x1) / 2.0, foot + size * 1.25, size))
+    out.add(_figure(f"{height_mm:.1f} mm", side - size * 0.6, (y0 + y1) / 2.0, size, upright=True))
+    _capital_height(out, plan, page, x1 + gap, y1)
+    return out
+
+
+def _capital_height(out: Element, plan: Plan, page: Page, x: float, foot: float) -> None:
+    """The height of a capital as a bracket, on the first baseline where that is straight."""
+    height = plan.settings.height_mm * page.scale
+    base = foot if plan.settings.arc_mm is not None else page.origin[1]
+    size, tick = 2.7 * page.unit, 1.2 * page.unit
+    out.add(path(_measure_line((x, base - height), (x, base), tick), fill="none"))
+    label = f"H {amount(plan.settings.height_mm)}"
+    out.add(words(label, x + size * 0.7, base - height / 2.0 + size * 0.36, size, stroke="none"))
+
+
+def baselines(plan: Plan, page: Page) -> Element:
+    """Baseline and capital height of each line, where lines are straight."""
+    out = group("baselines", "Baselines, and the height of capitals", stroke=FAINT, fill="none")
+    out["stroke-width"] = short(HAIR_MM)
+    if plan.settings.arc_mm is not None:
+        return out
+    reach = GAP_MM * page.unit
+    x0 = page.left - reach * 0.6
+    x1 = page.left + page.bounds.width * page.scale + reach
+    data = ""
+    for line in range(len(plan.lines)):
+        base = page.origin[1] + line * plan.settings.line_spacing_mm * page.scale
+        for y in (base, base - plan.settings.height_mm * page.scale):
+            data += f"M{short(x0)} {short(y)}H{short(x1)}"
+    out.add(path(data))
+    return out
+
+
+def _measure_line(start: tuple[float, float], end: tuple[float, float], tick: float) -> str:
+    """A dimension line with a short stroke across each end."""
+    (x0, y0), (x1, y1) = start, end
+    line = f"M{short(x0)} {short(y0)}L{short(x1)} {short(y1)}"
+    level = abs(y1 - y0) < abs(x1 - x0)
+    for x, y in (start, end):
+        a, b = (0.0, tick) if level else (tick, 0.0)
+        line += f"M{short(x - a)} {short(y - b)}L{short(x + a)} {short(y + b)}"
+    return line
+
+
+def _figure(text: str, x: float, y: float, size: float, *, upright: bool = False) -> Element:
+    """A figure in the middle of a dimension line."""
+    look: dict[str, str | float] = {"text_anchor": "middle", "stroke": "none"}
+    if upright:
+        look["transform"] = f"rotate(-90 {short(x)} {short(y)})"
+    return words(text, x, y, size, **look)

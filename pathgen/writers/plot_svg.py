@@ -1,0 +1,72 @@
+"""The annotated plot: the lettering enlarged and at true size, with all that is known of it.
+
+Real size in mm, plain SVG 1.1 (DTD of 16 August 2011). Plan coordinates run y up; they become
+SVG's y down in `pathgen.writers.plot_layers` and `Page.on_paper`, and nowhere else.
+"""
+
+from pathgen.model import Plan
+from pathgen.writers.plot_head import head, head_height, rulers, strip_height
+from pathgen.writers.plot_labels import free_room
+from pathgen.writers.plot_layers import enlarged
+from pathgen.writers.plot_notes import caution, caution_height, notes, notes_height
+from pathgen.writers.plot_page import Page, Sheet, chosen_page, drawing_bounds
+from pathgen.writers.plot_signs import baselines, dimensions, finding_markers, sewing_order
+from pathgen.writers.plot_style import PAPER
+from pathgen.writers.plot_svg_pen import document, rectangle, sheet
+from pathgen.writers.wording import lettering_as_written
+
+__all__ = ["plot_svg"]
+
+BLOCK_GAP_MM = 4.5
+"""Between the blocks of the page, on A4."""
+
+
+def plot_svg(plan: Plan) -> str:
+    """The plot of a plan as an SVG 1.1 document.
+
+    Parameters
+    ----------
+    plan : Plan
+        May be of any size, and may lack letters, needle points or findings.
+
+    Returns
+    -------
+    str
+        XML with its declaration, encoding UTF-8. The paths in the group ``needle-points`` are
+        the needle table's points as (x, -y) in mm, three decimals, one subpath each.
+    """
+    page = _page(plan)
+    title = lettering_as_written(plan.lines)
+    out = sheet(page.width, page.height, title, f"Needle plan for {title} in {plan.face.name}")
+    out.add(rectangle(0.0, 0.0, page.width, page.height, id="page", fill=PAPER))
+    room = free_room(plan, page)
+    out.add(head(plan, page))
+    out.add(baselines(plan, page))
+    out.add(enlarged(plan, page))
+    out.add(dimensions(plan, page))
+    out.add(sewing_order(plan, page, room))
+    out.add(finding_markers(plan, page, room))
+    unit, x, width = page.unit, page.margin, page.width - 2.0 * page.margin
+    y = page.zone_foot
+    out.add(rulers(plan, page, y))
+    y += strip_height(page.bounds, unit) + BLOCK_GAP_MM * unit
+    out.add(notes(plan, x, y, width, unit))
+    y = page.height - page.margin - caution_height(width, unit)
+    out.add(caution(x, y, width, unit))
+    return document(out)
+
+
+def _page(plan: Plan) -> Page:
+    """The page that holds the drawing and everything around it."""
+    bounds = drawing_bounds(plan)
+
+    def header(on: Sheet) -> float:
+        return head_height(on.type_scale)
+
+    def rest(on: Sheet) -> float:
+        unit = on.type_scale
+        width = on.width_mm - 26.0 * unit
+        below = notes_height(plan, width, unit) + caution_height(width, unit)
+        return below + strip_height(bounds, unit) + 2.0 * BLOCK_GAP_MM * unit
+
+    return chosen_page(bounds, header, rest)

@@ -1,0 +1,169 @@
+"""A plan told in a few terminal lines, or as data for other programs."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import fields
+from typing import Any
+
+from pathgen.model import Count, Finding, Level, Part, Plan
+from pathgen.settings import Cloth, Needle, Settings, Thread
+from pathgen.writers.wording import (
+    CAUTION,
+    amount,
+    duration,
+    finding_groups,
+    grouped_thousands,
+    lettering_as_written,
+    level_counts,
+    sewn_size_mm,
+    thread_length,
+)
+
+__all__ = ["summary_data", "summary_lines"]
+
+MOST_FINDINGS_SHOWN = 6
+"""Lines of findings on the terminal; the plot and the data hold all."""
+
+_LABEL_WIDTH = 10
+
+
+def summary_lines(plan: Plan, files: Sequence[str]) -> list[str]:
+    """Lines for a terminal, the weightiest figures first, the caution last.
+
+    Parameters
+    ----------
+    plan : Plan
+        What was planned.
+    files : sequence of str
+        The files written, as they are to be shown; may be empty.
+    """
+    whole = plan.whole
+    width, height = sewn_size_mm(plan)
+    speed = amount(plan.settings.speed_spm, "")
+    rows = [
+        ("size", f"{width:.1f} x {height:.1f} mm, capitals {amount(plan.settings.height_mm)}"),
+        ("letters", f"{len(plan.letters)} in {sum(len(p.columns) for p in plan.letters)} columns"),
+        ("stitches", f"{grouped_thousands(whole.stitches)}: {_by_part(whole)}"),
+        ("trims", f"{whole.trims}"),
+        ("time", f"{duration(plan.sew_s)} at {speed} stitches a minute"),
+        ("thread", f"{thread_length(whole.thread_mm)} of {plan.settings.thread.label}"),
+        ("settings", _settings_short(plan)),
+        ("findings", _findings_short(plan)),
+    ]
+    lines = [one_line(lettering_as_written(plan.lines))]
+    lines += [f"  {name:<{_LABEL_WIDTH}}{value}" for name, value in rows]
+    lines += [f"    {line}" for line in _finding_lines(plan)]
+    lines += [f"  {'files' if i == 0 else '':<{_LABEL_WIDTH}}{f}" for i, f in enumerate(files)]
+    return [*lines, " ".join(CAUTION)]
+
+
+def one_line(text: str) -> str:
+    """Text that cannot steer a terminal: what is not printable becomes a question mark."""
+    return "".join(sign if sign.isprintable() else "?" for sign in text)
+
+
+def _by_part(count: Count) -> str:
+    """Stitches of each part that has any, most first."""
+    pairs = sorted(zip(count.by_part, Part, strict=True), key=lambda pair: (-pair[0], pair[1]))
+    return ", ".join(f"{part.word} {grouped_thousands(n)}" for n, part in pairs if n) or "none"
+
+
+def _settings_short(plan: Plan) -> str:
+    """The settings that shape small lettering most."""
+    s = plan.settings
+    return (
+        f"spacing {amount(s.spacing_mm)}, pull {amount(s.pull_mm)} a side, underlay"
+        f" {s.underlay.replace('-', ' ')}, needle {s.needle.label}, {one_line(s.cloth.name)}"
+    )
+
+
+def _findings_short(plan: Plan) -> str:
+    """How many of each level."""
+    said = [f"{n} {level}" for level, n in level_counts(plan).items() if n]
+    return ", ".join(said) or "none"
+
+
+def _finding_lines(plan: Plan) -> list[str]:
+    """The gravest findings, one line a code."""
+    groups = finding_groups(plan)
+    lines = []
+    for group in groups[:MOST_FINDINGS_SHOWN]:
+        facts = "; ".join(
+            said for said in (group.figures, group.places, group.worst.advice) if said
+        )
+        lines.append(one_line(f"{group.level.word:<6}{group.name}: {facts}"))
+    if len(groups) > MOST_FINDINGS_SHOWN:
+        lines.append(f"and {len(groups) - MOST_FINDINGS_SHOWN} more kinds, all on the plot")
+    return lines
+
+
+def summary_data(plan: Plan, files: Sequence[str]) -> dict[str, Any]:
+    """The same as plain data for JSON: sorted keys, lengths rounded to 0.001, NaN as None."""
+    width, height = sewn_size_mm(plan)
+    whole = plan.whole
+    data = {
+        "caution": list(CAUTION),
+        "columns": sum(len(letter.columns) for letter in plan.letters),
+        "face": plan.face.name,
+        "files": list(files),
+        "finding_counts": level_counts(plan),
+        "findings": [_finding_data(finding) for finding in plan.findings],
+        "height_mm": _rounded(height),
+        "letters": len(plan.letters),
+        "lines": list(plan.lines),
+        "settings": _settings_data(plan.settings),
+        "sew_s": _rounded(plan.sew_s),
+        "sewn_mm": _rounded(whole.sewn_mm),
+        "stitches": whole.stitches,
+        "stitches_by_part": {part.word: n for part, n in zip(Part, whole.by_part, strict=True)},
+        "thread_mm": _rounded(whole.thread_mm),
+        "trims": whole.trims,
+        "width_mm": _rounded(width),
+    }
+    return _sorted(data)
+
+
+def _settings_data(settings: Settings) -> dict[str, Any]:
+    """Every setting under its own name, with its value and where that came from."""
+    out: dict[str, Any] = {}
+    for item in fields(settings):
+        value = getattr(settings, item.name)
+        if item.name == "origins":
+            continue
+        if isinstance(value, Thread):
+            plain: Any = {"label": value.label, "tex": _rounded(value.tex)}
+        elif isinstance(value, Needle | Cloth):
+            plain = value.label if isinstance(value, Needle) else value.name
+        else:
+            plain = _rounded(value) if isinstance(value, float) else value
+        out[item.name] = {"origin": settings.origins.get(item.name, "default"), "value": plain}
+    return out
+
+
+def _finding_data(finding: Finding) -> dict[str, Any]:
+    """One finding as plain data."""
+    return {
+        "advice": finding.advice,
+        "at_mm": [_rounded(value) for value in finding.at_mm],
+        "code": finding.code,
+        "column": finding.column,
+        "letter": finding.letter,
+        "level": Level(finding.level).word,
+        "limit": _rounded(finding.limit),
+        "line": finding.line,
+        "measured": _rounded(finding.measured),
+        "unit": finding.unit,
+    }
+
+
+def _rounded(value: float) -> float | None:
+    """Three decimals, no negative zero; None where there is no number."""
+    return round(float(value), 3) + 0.0 if math.isfinite(value) else None
+
+
+def _sorted(data: dict[str, Any]) -> dict[str, Any]:
+    """Keys in order, down through nested mappings."""
+    return {
+        key: _sorted(value) if isinstance(value, dict) else value
+        for key, value in sorted(data.items())
+    }
