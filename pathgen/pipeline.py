@@ -25,8 +25,11 @@ from pathgen.shop.count import counted
 from pathgen.shop.recipes import least_height_mm, settings_for
 from pathgen.shop.time import sew_s
 from pathgen.stitching.route import route
+from pathgen.writers.files import checked_name, safe_name, write_together
+from pathgen.writers.plot_svg import plot_svg
+from pathgen.writers.tables_csv import counts_csv, needles_csv
 
-__all__ = ["plan"]
+__all__ = ["plan", "write_plan"]
 
 
 def plan(
@@ -115,6 +118,41 @@ def plan(
         },
     )
     return _planned(lines, opened, settings)
+
+
+def write_plan(made: Plan, folder: Path, name: str | None = None) -> tuple[Path, ...]:
+    """Write plot, needle table and counts of a plan, all together or not at all.
+
+    Parameters
+    ----------
+    made : Plan
+        What to write.
+    folder : Path
+        Where to; made if missing.
+    name : str, optional
+        Stem of the file names; made from the text if left out.
+
+    Returns
+    -------
+    tuple of Path
+        The files, plot first.
+
+    Raises
+    ------
+    SettingsError
+        If the name would not be a plain file name.
+    OutputError
+        If a file cannot be written; then none is, and earlier files stay as they were.
+    """
+    stem = safe_name(" ".join(made.lines)) if name is None else checked_name(name)
+    return write_together(
+        folder,
+        {
+            f"{stem}.svg": plot_svg(made).encode(),
+            f"{stem}.needles.csv": needles_csv(made),
+            f"{stem}.counts.csv": counts_csv(made),
+        },
+    )
 
 
 def _planned(lines: Sequence[Sequence[str]], face: Face, settings: Settings) -> Plan:

@@ -1,0 +1,52 @@
+"""The command line: options in, one pipeline call, lines and an exit code out.
+
+Commands are loaded when they run, so that help and completion are instant. Exit codes: 0 done;
+1 an input could not be used; 2 wrong usage; 3 done, but ``--strict`` met a finding of level
+stop.
+"""
+
+import sys
+from importlib import import_module
+from typing import Any
+
+import click
+
+from pathgen import __version__
+from pathgen.errors import PathgenError
+
+__all__ = ["main"]
+
+_COMMANDS = {"plot": "pathgen.cli.plot", "faces": "pathgen.cli.faces"}
+
+
+class _LazyGroup(click.Group):
+    """Commands by name; the module of one is imported when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order of the work."""
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Command of that name; its module holds it under the same name."""
+        if cmd_name not in _COMMANDS:
+            return None
+        command: click.Command = getattr(import_module(_COMMANDS[cmd_name]), cmd_name)
+        return command
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """Show our own errors as one line; let bugs through."""
+        try:
+            return super().main(*args, **kwargs)
+        except PathgenError as error:
+            click.echo(f"pathgen: {error}", err=True)
+            sys.exit(1)
+
+
+@click.group(cls=_LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="pathgen")
+def main() -> None:
+    """Plan small embroidered lettering, for review before digitizing.
+
+    Letters of any font are split into stroke columns and filled with needle points; you get an
+    annotated plot, every needle point in a table, and exact counts.
+    """
