@@ -51,7 +51,8 @@ def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
         leaders.append(_leader(spot, (x, y), width / 2.0, size / 2.0))
         edge.add(words(label, x, y + size * 0.36, size))
         face.add(words(label, x, y + size * 0.36, size))
-    out.add(path("".join(leaders), fill="none", stroke=TEXT, stroke_width=HAIR_MM))
+    if any(leaders):
+        out.add(path("".join(leaders), fill="none", stroke=TEXT, stroke_width=HAIR_MM))
     out.add(edge)
     out.add(face)
     return out
@@ -84,7 +85,8 @@ def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
             rings.append(circle(float(spot[0]), float(spot[1]), 0.8 * page.unit))
             shapes.append(marker(found.level, found.number, x, y, page.unit))
     lines = group("", "", fill="none", stroke=LEVEL_LOOK[Level.STOP].line, stroke_width=0.2)
-    lines.add(path("".join(leaders) or "M0 0"))
+    if any(leaders):
+        lines.add(path("".join(leaders)))
     for ring in rings:
         lines.add(ring)
     out.add(lines)
