@@ -32,7 +32,7 @@ Points = NDArray[np.float64]
 
 def lengths(points: Points) -> NDArray[np.float64]:
     """Lengths of the N - 1 pieces of a polyline."""
-    step = np.diff(points, axis=0)
+    step = points[1:] - points[:-1]
     return np.hypot(step[:, 0], step[:, 1])
 
 
@@ -43,7 +43,9 @@ def length(points: Points) -> float:
 
 def along(points: Points) -> NDArray[np.float64]:
     """Distance from the first point to each of the N points, measured along the polyline."""
-    return np.concatenate([[0.0], np.cumsum(lengths(points))])
+    where = np.zeros(len(points))
+    np.cumsum(lengths(points), out=where[1:])
+    return where
 
 
 def at_distances(points: Points, distances: NDArray[np.float64]) -> Points:
@@ -88,7 +90,7 @@ def angle_deg(u: Points, v: Points) -> float:
 
 def turns_deg(points: Points) -> NDArray[np.float64]:
     """Turn at each of the N - 2 inner points of a polyline, degrees, positive to the left."""
-    step = np.diff(points, axis=0)
+    step = points[1:] - points[:-1]
     ahead, back = step[1:], step[:-1]
     return np.degrees(np.arctan2(cross(back, ahead), (back * ahead).sum(axis=1)))
 

@@ -31,6 +31,7 @@ __all__ = [
     "joined",
     "lengths_inside",
     "moved",
+    "outside",
     "outside_area",
     "parts",
     "rings_apart",
@@ -144,6 +145,14 @@ def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:
     return np.asarray(shapely.contains_xy(shape, points[:, 0], points[:, 1]))
 
 
+def outside(shape: BaseGeometry, points: Points, tolerance: float) -> NDArray[np.bool_]:
+    """Whether each point lies outside a shape by more than ``tolerance``."""
+    out = ~holds(shape, points)
+    at = shapely.points(points[out])
+    out[out] = ~shapely.dwithin(shape, at, tolerance)
+    return out
+
+
 def band(left: Points, right: Points, *, closed: bool = False) -> Shape:
     """Area between two rails of N points each.
 
@@ -194,8 +203,17 @@ def constrained_triangles(polygon: Polygon) -> NDArray[np.float64]:
     """Constrained Delaunay triangles of a polygon, (T, 3, 2), in no promised order or winding.
 
     All outline edges are edges of triangles, and no point is added.
+
+    Raises
+    ------
+    ValueError
+        If GEOS finds no triangulation.
     """
-    pieces = shapely.constrained_delaunay_triangles(polygon)
+    try:
+        pieces = shapely.constrained_delaunay_triangles(polygon)
+    except shapely.GEOSException as error:
+        msg = f"no triangulation: {error}"
+        raise ValueError(msg) from error
     return np.asarray(shapely.get_coordinates(pieces)).reshape(-1, 4, 2)[:, :3]
 
 

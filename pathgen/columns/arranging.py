@@ -1,0 +1,43 @@
+"""Arranging: which way a column runs, and which comes first.
+
+By the habit of handwriting: stems from top to bottom, bars from left to right, rings
+counter-clockwise from the top; columns from the upper left to the lower right.
+"""
+
+import numpy as np
+
+from pathgen.columns.rails import Rails
+from pathgen.geometry import Points, signed_area
+
+__all__ = ["directed", "place"]
+
+# A stroke whose ends lie on a line flatter than this, as rise over run, is a bar.
+BAR_SLOPE = 0.5
+
+# Places are compared after rounding to so many decimals of an em, so that ties are ties.
+DECIMALS = 6
+
+
+def directed(rails: Rails, *, closed: bool) -> Rails:
+    """The same rungs in the usual direction; a ring from its topmost rung on."""
+    middle = (rails.left + rails.right) / 2.0
+    if closed:
+        if signed_area(middle) < 0.0:
+            rails, middle = rails.reversed, middle[::-1]
+        first = int(np.argmax(np.round(middle[:-1, 1], DECIMALS)))
+        return Rails(*(np.roll(rail[:-1], -first, axis=0)[_once_round(rail)] for rail in rails))
+    run, rise = np.round(middle[-1] - middle[0], DECIMALS).tolist()
+    is_bar = abs(rise) < BAR_SLOPE * abs(run)
+    backward = run < 0.0 if is_bar else rise > 0.0
+    return rails.reversed if backward else rails
+
+
+def _once_round(rail: Points) -> list[int]:
+    """Numbers of a ring's rungs, the first again at the end."""
+    return [*range(len(rail) - 1), 0]
+
+
+def place(rails: Rails) -> tuple[float, float]:
+    """Sorting key: where a column begins, from the upper left to the lower right."""
+    x, y = np.round((rails.left[0] + rails.right[0]) / 2.0, DECIMALS).tolist()
+    return (x - y, x)

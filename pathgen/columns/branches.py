@@ -1,0 +1,133 @@
+"""Branches: runs of rungs between joints and free ends.
+
+A branch is held as two arms, one for each of its ends; an arm is the branch seen from
+that end, looking away from it. Twigs, the branches that run into the corners of an outline,
+are left out: they are no strokes.
+"""
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.columns.outline import Outline
+from pathgen.columns.triangles import Mesh, Walk, walked
+from pathgen.geometry import Points, along
+
+__all__ = ["Arm", "branches", "ring_walk"]
+
+# A branch that ends in a tip is a twig if it is no longer than this, in widths of its first
+# rung: half the square on that rung, and a little more for slanted ends.
+TWIG_WIDTHS = 0.75
+
+# The same where the tip is a corner of the outline: room for the corners of pointed ends.
+CORNER_TWIG_WIDTHS = 1.3
+
+# A turn sharper than this is a corner.
+CORNER_DEG = 30.0
+
+
+@dataclass(slots=True, eq=False)
+class Arm:
+    """A branch seen from one of its ends, looking away from that end.
+
+    Attributes
+    ----------
+    left, right : list of int
+        Outline points of its rungs.
+    joint : int
+        Where it begins: number of a joint triangle, or a negative number for a free end.
+    middle : (N, 2) float
+        Middle of each rung, ems.
+    where : (N,) float
+        Distance of each along the line of middles.
+    width : float
+        Median width of its first half.
+    far : Arm
+        The same branch seen from its other end.
+    """
+
+    left: list[int]
+    right: list[int]
+    joint: int
+    middle: Points
+    where: NDArray[np.float64]
+    width: float
+    far: "Arm" = field(init=False, repr=False)
+
+    @property
+    def length(self) -> float:
+        """Length of the line of middles."""
+        return float(self.where[-1])
+
+
+def branches(outline: Outline, mesh: Mesh) -> list[Arm]:
+    """Both arms of every branch that is not a twig, in the order of the triangles.
+
+    Free ends are numbered -1, -2 and so on; joints as their triangles.
+    """
+    degree = mesh.inner.sum(axis=1)
+    starts = np.nonzero(degree == 3)[0].tolist() or np.nonzero(degree == 1)[0].tolist()[:1]
+    arms: list[Arm] = []
+    met: set[tuple[int, int]] = set()
+    for triangle in starts:
+        corners = mesh.corners[triangle]
+        for k in np.nonzero(mesh.inner[triangle])[0].tolist():
+            right, left = corners[k], corners[(k + 1) % 3]
+            if (right, left) in met:
+                continue
+            walk = walked(mesh, left, right)
+            met.add((walk.left[-1], walk.right[-1]))
+            if degree[triangle] == 3 and _is_twig(outline, mesh, walk):
+                continue
+            start = triangle if degree[triangle] == 3 else -1
+            end = walk.joint if walk.joint is not None else -2 - len(arms)
+            arms += _both_arms(outline.points, walk, start, end)
+    return arms
+
+
+def _both_arms(points: Points, walk: Walk, start: int, end: int) -> tuple[Arm, Arm]:
+    """The two views of one branch."""
+    left, right = points[walk.left], points[walk.right]
+    middle, across = (left + right) * 0.5, left - right
+    where, widths = along(middle), np.hypot(across[:, 0], across[:, 1])
+    here = Arm(walk.left, walk.right, start, middle, where, _near_width(widths))
+    back = where[-1] - where[::-1]
+    widths = widths[::-1]
+    there = Arm(walk.right[::-1], walk.left[::-1], end, middle[::-1], back, _near_width(widths))
+    here.far, there.far = there, here
+    return here, there
+
+
+def _near_width(widths: NDArray[np.float64]) -> float:
+    """Median width of the first half of a branch, of three rungs at least."""
+    near = sorted(widths[: max(3, len(widths) // 2)].tolist())
+    return near[len(near) // 2]
+
+
+def _is_twig(outline: Outline, mesh: Mesh, walk: Walk) -> bool:
+    """Whether a walk into a tip only fills a corner or a dent of the outline."""
+    if walk.tip is None:
+        return False
+    at, tip = mesh.places, mesh.places[walk.tip]
+    base = math.dist(at[walk.left[0]], at[walk.right[0]])
+    corner = outline.turn_deg[walk.tip] > CORNER_DEG
+    longest = base * (CORNER_TWIG_WIDTHS if corner else TWIG_WIDTHS)
+    if math.dist(_mean(at[walk.left[0]], at[walk.right[0]]), tip) > longest:
+        return False
+    middle = [_mean(at[i], at[j]) for i, j in zip(walk.left, walk.right, strict=True)]
+    return sum(map(math.dist, middle, [*middle[1:], tip])) <= longest
+
+
+def _mean(a: list[float], b: list[float]) -> tuple[float, float]:
+    """Point half way between two."""
+    return (a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0
+
+
+def ring_walk(mesh: Mesh) -> Walk | None:
+    """The walk around a shape without joints and tips; None for any other shape."""
+    if not (mesh.inner.sum(axis=1) == 2).all():
+        return None
+    k = int(np.nonzero(mesh.inner[0])[0][0])
+    return walked(mesh, mesh.corners[0][(k + 1) % 3], mesh.corners[0][k])

@@ -1,0 +1,64 @@
+"""Contours that are strokes already.
+
+Some fonts are drawn stroke by stroke, with contours that overlap and run the same way round
+(variable fonts are, so that their weights can change). Where each contour alone is one
+column, the designer has split the glyph, better than any method could.
+"""
+
+from collections.abc import Sequence
+
+from pathgen.geometry import Points, signed_area
+from pathgen.polygons import (
+    Polygon,
+    area,
+    filled,
+    holds,
+    joined,
+    outside_area,
+    rings_apart,
+    solid,
+)
+
+__all__ = ["drawn_shapes", "members"]
+
+# Share of an area that may be missing, or left over, when shapes are said to make up a whole.
+REMAINDER = 1e-3
+
+# A contour is a stroke of its own if this share of it lies outside the contours before it.
+OWN_SHARE = 0.02
+
+
+def drawn_shapes(rings: Sequence[Points]) -> tuple[Polygon, ...]:
+    """Shape of each outer contour with its own counters, in the font's order.
+
+    Empty if no contours meet, or if they do not resolve into simple shapes.
+    """
+    if len(rings) < 2 or rings_apart(rings):
+        return ()
+    areas = [signed_area(ring) for ring in rings]
+    forward = max(areas, key=abs) > 0.0
+    outers = [ring for ring, a in zip(rings, areas, strict=True) if (a > 0.0) == forward]
+    inners = [ring for ring, a in zip(rings, areas, strict=True) if (a > 0.0) != forward]
+    counters: list[list[Points]] = [[] for _ in outers]
+    for inner in inners:
+        around = [k for k, outer in enumerate(outers) if holds(solid([outer]), inner).all()]
+        if not around:
+            return ()
+        counters[min(around, key=lambda k: abs(signed_area(outers[k])))].append(inner)
+    shapes = [filled([outer, *own]) for outer, own in zip(outers, counters, strict=True)]
+    if any(len(shape) != 1 for shape in shapes):
+        return ()
+    return tuple(shape[0] for shape in shapes)
+
+
+def members(ink: Polygon, shapes: Sequence[Polygon]) -> tuple[Polygon, ...]:
+    """The shapes that together make up one polygon of the ink; none if they do not."""
+    own: list[Polygon] = []
+    for shape in shapes:
+        if outside_area(shape, ink) > REMAINDER * area(shape):
+            continue
+        if not own or outside_area(shape, joined(own)) > OWN_SHARE * area(shape):
+            own.append(shape)
+    if len(own) < 2 or outside_area(ink, joined(own)) > REMAINDER * area(ink):
+        return ()
+    return tuple(own)

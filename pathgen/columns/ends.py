@@ -1,0 +1,177 @@
+"""Ends: how a stroke finishes at a free end.
+
+Two convex corners make an end edge, and the last rung lies on it; a round end closes at its
+farthest point; an end wider than its stroke (a serif, a beak) is swept with rungs along
+its edge. All functions look out of the stroke, towards its end.
+"""
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.columns.branches import CORNER_DEG, Arm
+from pathgen.columns.outline import Outline
+from pathgen.columns.rails import Rails, matched, of_arm, sampled
+from pathgen.geometry import Points, along, cross, lengths, turns_deg
+
+__all__ = ["End", "finished"]
+
+# A corner that belongs to an end edge bends by at least this; one beside it that turns the
+# other way by HOLLOW_DEG shows that the end is wider than its stroke.
+HOLLOW_DEG = 20.0
+
+# An end edge is at least this long, in ems,
+EDGE_LEAST_EM = 0.012
+# leans by no more than this against the square across the stroke,
+EDGE_LEAN_DEG = 52.0
+# bulges by no more than this share of its length,
+EDGE_BULGE = 0.2
+# and lies no farther back from the farthest point than this, in widths of the stroke.
+EDGE_BACK_WIDTHS = 0.5
+
+# An end swept along its edge is this much wider than its stroke.
+WIDE = 1.35
+
+# Cosine of the angle from which the outline is seen to leave the stroke sideways.
+SIDEWAYS_COS = 0.7
+
+# Distance between rungs in a wide end, and the backward step that is smoothed over, in ems.
+SWEEP_EM = 1.0 / 50.0
+BACKWARD_EM = 0.02
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class End:
+    """The last piece of a stroke.
+
+    Attributes
+    ----------
+    rails : Rails
+        From the stroke's last rung outward.
+    kept : int
+        How many rungs at its outer end stay as they are, instead of being spaced evenly.
+    taken : int
+        How many rungs of the stroke it replaces.
+    """
+
+    rails: Rails
+    kept: int = 0
+    taken: int = 0
+
+
+def finished(outline: Outline, arm: Arm, path: Points, ahead: Points) -> End:
+    """End of a stroke.
+
+    Parameters
+    ----------
+    outline : Outline
+        What ``arm`` belongs to.
+    arm : Arm
+        The stroke, seen from this end.
+    path : (N, 2) float
+        Around the end, from the stroke's last point on the left to that on the right.
+    ahead : (2,) float
+        Unit direction out of the stroke.
+    """
+    path = _without_repeats(path)
+    if len(path) < 3:
+        return End(Rails(path[:1], path[-1:]))
+    turn = np.concatenate([[0.0], turns_deg(path), [0.0]])
+    i, j = _end_edge(path, turn, ahead) or (int(np.argmax(path @ ahead)),) * 2
+    left, right = path[: i + 1], path[j:][::-1]
+    if not _leaves_sideways(path, turn, ahead):
+        return End(matched(left, right, ahead))
+    edge, mouth = path[j] - path[i], math.dist(path[0], path[-1])
+    size = math.hypot(*edge)
+    if size > WIDE * mouth:
+        ahead = np.array([-edge[1], edge[0]]) / size
+    offset = cross(ahead, path)
+    if np.ptp(offset) > WIDE * abs(offset[0] - offset[-1]):
+        return _swept(outline, arm, left, right, ahead)
+    return End(matched(left, right, ahead))
+
+
+def _without_repeats(path: Points) -> Points:
+    """Path without points that repeat the one before."""
+    keep = np.concatenate([[True], lengths(path) > 1e-5])
+    return path[keep]
+
+
+def _end_edge(path: Points, turn: NDArray[np.float64], ahead: Points) -> tuple[int, int] | None:
+    """Places of the two corners of the end edge that lies farthest out; None if there is none.
+
+    Around an end from left to right the outline turns right, so its corners are negative.
+    """
+    run = path @ ahead
+    best = None
+    corners = np.nonzero(turn < -CORNER_DEG)[0].tolist()
+    for i, j in pairwise(corners):
+        edge = path[j] - path[i]
+        size = math.hypot(*edge)
+        leans = abs(float(edge @ ahead)) > size * math.sin(math.radians(EDGE_LEAN_DEG))
+        backward = edge[0] * ahead[1] - edge[1] * ahead[0] < 0.0
+        if size < EDGE_LEAST_EM or leans or backward:
+            continue
+        if (
+            j > i + 1
+            and np.abs(cross(edge, path[i + 1 : j] - path[i])).max() > EDGE_BULGE * size**2
+        ):
+            continue
+        if best is None or min(run[i], run[j]) > best[0]:
+            best = (min(run[i], run[j]), i, j)
+    if best is None:
+        return None
+    _, i, j = best
+    back = run.max() - max(run[i], run[j])
+    return (i, j) if back <= EDGE_BACK_WIDTHS * math.dist(path[0], path[-1]) else None
+
+
+def _leaves_sideways(path: Points, turn: NDArray[np.float64], ahead: Points) -> bool:
+    """Whether the outline widens beyond the stroke's last rung."""
+    if (turn > HOLLOW_DEG).any():
+        return True
+    first, last = path[1] - path[0], path[-2] - path[-1]
+    return bool(
+        (first @ ahead < SIDEWAYS_COS * math.hypot(*first) and cross(first, ahead) < 0.0)
+        or (last @ ahead < SIDEWAYS_COS * math.hypot(*last) and cross(last, ahead) > 0.0)
+    )
+
+
+def _swept(outline: Outline, arm: Arm, left: Points, right: Points, ahead: Points) -> End:
+    """End wider than its stroke: rungs square to ``ahead``, whose width may jump."""
+    low = min(float(left[0] @ ahead), float(right[0] @ ahead))
+    taken = _rungs_above(outline, arm, low, ahead)
+    if taken:
+        stroke = of_arm(outline, arm)
+        left = np.concatenate([stroke.right[taken:0:-1], left])
+        right = np.concatenate([stroke.left[taken:0:-1], right])
+    left, right = _forward(left, ahead), _forward(right, ahead)
+    a, b = _height(left, ahead), _height(right, ahead)
+    low, high = max(low, a[0], b[0]), max(a[-1], b[-1])
+    at = np.unique(np.concatenate([a, b, np.arange(low, high, SWEEP_EM)]))
+    at = at[np.concatenate([[True], np.diff(at) > 1e-5])]
+    rails = Rails(sampled(left, a, at), sampled(right, b, at))
+    return End(rails, int((at >= low).sum()), taken)
+
+
+def _rungs_above(outline: Outline, arm: Arm, low: float, ahead: Points) -> int:
+    """How many of the stroke's rungs, at most half of them, reach above a height."""
+    stroke = of_arm(outline, arm)
+    top = np.maximum(stroke.left @ ahead, stroke.right @ ahead)
+    half = len(top) // 2
+    below = np.nonzero(top[: max(1, half)] <= low + 1e-9)[0]
+    return int(below[0]) if len(below) else max(0, half - 1)
+
+
+def _forward(rail: Points, ahead: Points) -> Points:
+    """Rail without the points at which it runs back."""
+    run = rail @ ahead
+    return rail[run >= np.maximum.accumulate(run) - BACKWARD_EM]
+
+
+def _height(rail: Points, ahead: Points) -> NDArray[np.float64]:
+    """Height of each point along ``ahead``, never falling, with a little of its length."""
+    return np.maximum.accumulate(rail @ ahead) + 0.01 * along(rail)

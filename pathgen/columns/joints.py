@@ -1,0 +1,182 @@
+"""Joints: where branches meet, and what of the outline lies between them.
+
+A crossing of two strokes gives two joint triangles near one another, one of three strokes may
+give several; joints nearer than a share of the stroke width are one.
+"""
+
+from dataclasses import dataclass
+
+from pathgen.columns.branches import Arm
+from pathgen.columns.outline import Outline
+from pathgen.columns.triangles import Mesh, SplitError
+from pathgen.geometry import Points
+
+__all__ = ["Joint", "Skeleton", "skeleton"]
+
+# Joints whose branch is no longer than this, in widths of the branch, are one. A crossing at
+# right angles has its joint triangles within half a width; the arms of t and f, above and
+# below their bar, are farther apart.
+MERGE_WIDTHS = 0.6
+
+# The same at the end of a stroke, where the two corner twigs make a joint of their own: that
+# one must not swallow a short end, such as the foot of t below its bar.
+MERGE_END_WIDTHS = 0.15
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Joint:
+    """Arms that leave one place, counter-clockwise, and the outline between them.
+
+    Attributes
+    ----------
+    arms : list of Arm
+        One for a free end.
+    gaps : list of list of int
+        ``gaps[i]`` runs along the outline from the left side of ``arms[i]`` to the right
+        side of the next arm, both ends included.
+    """
+
+    arms: list[Arm]
+    gaps: list[list[int]]
+
+    def gap_after(self, arm: Arm) -> list[int]:
+        """Outline from the left of an arm to the next arm."""
+        return self.gaps[self.arms.index(arm)]
+
+    def between(self, first: Arm, second: Arm) -> list[int] | None:
+        """Outline from the left of ``first`` to the right of ``second``; None if not next."""
+        i, j = self.arms.index(first), self.arms.index(second)
+        return self.gaps[i] if (i + 1) % len(self.arms) == j else None
+
+    def left_neighbours(self, first: Arm, second: Arm) -> list[Arm]:
+        """Arms met when turning counter-clockwise from ``first`` to ``second``."""
+        i, j = self.arms.index(first), self.arms.index(second)
+        count = len(self.arms)
+        return [self.arms[(i + k) % count] for k in range(1, (j - i) % count)]
+
+
+@dataclass(slots=True, eq=False)
+class Skeleton:
+    """Branches of one outline and how they hang together.
+
+    Attributes
+    ----------
+    outline : Outline
+        What it was made from.
+    arms_at : dict
+        Arms by the number of the joint or free end that they leave from.
+    """
+
+    outline: Outline
+    mesh: Mesh
+    arms_at: dict[int, list[Arm]]
+
+    @property
+    def arms(self) -> list[Arm]:
+        """All arms, joint by joint."""
+        return [arm for arms in self.arms_at.values() for arm in arms]
+
+    def remove(self, arm: Arm) -> None:
+        """Take a branch away; its outline becomes part of the gaps at its ends."""
+        for side in (arm, arm.far):
+            self.arms_at[side.joint].remove(side)
+            if not self.arms_at[side.joint]:
+                del self.arms_at[side.joint]
+
+    def joint(self, number: int) -> Joint:
+        """Arms of one joint in turning order, with the outline between them.
+
+        Raises
+        ------
+        SplitError
+            If the outline does not lead once around all arms.
+        """
+        arms = self.arms_at[number]
+        by_right = {arm.right[0]: arm for arm in arms}
+        around, gaps = [arms[0]], []
+        while True:
+            gap = self._outline_until(around[-1].left[0], by_right)
+            gaps.append(gap)
+            arm = by_right[gap[-1]]
+            if arm is arms[0]:
+                break
+            if arm in around:
+                msg = f"joint {number} is pinched"
+                raise SplitError(msg)
+            around.append(arm)
+        if len(around) != len(arms):
+            msg = f"joint {number} falls apart"
+            raise SplitError(msg)
+        return Joint(around, gaps)
+
+    def _outline_until(self, start: int, stops: dict[int, Arm]) -> list[int]:
+        """Outline points from ``start`` to the first of ``stops``."""
+        path = [start]
+        while path[-1] not in stops:
+            path.append(self.mesh.after[path[-1]])
+            if len(path) > len(self.mesh.after):
+                msg = "the outline does not come back to the joint"
+                raise SplitError(msg)
+        return path
+
+    def free_end(self, arm: Arm) -> bool:
+        """Whether the other end of a branch is free."""
+        return len(self.arms_at[arm.far.joint]) == 1
+
+    def reach(self, arm: Arm) -> float:
+        """Distance from the start of an arm to the farthest ink beyond its free end."""
+        joint = self.joint(arm.far.joint)
+        beyond = self.outline.points[joint.gaps[0]]
+        run = arm.middle[-1] - arm.middle[0]
+        size = float((run @ run) ** 0.5)
+        if size == 0.0:
+            rung = self.outline.points[arm.left[0]] - self.outline.points[arm.right[0]]
+            run, size = _right_of(rung), float((rung @ rung) ** 0.5)
+        ahead = (beyond - arm.middle[-1]) @ run / max(size, 1e-12)
+        return arm.length + max(0.0, float(ahead.max()))
+
+
+def _right_of(vector: Points) -> Points:
+    """The vector turned a quarter clockwise: from a rung, right to left, to its travel."""
+    return vector[::-1] * (1.0, -1.0)
+
+
+def skeleton(outline: Outline, mesh: Mesh, arms: list[Arm]) -> Skeleton:
+    """Arms gathered at their joints, near joints made one.
+
+    Two ends of one branch at the same joint are never made one: that would lose a loop.
+    """
+    root: dict[int, int] = {arm.joint: arm.joint for arm in arms}
+    degree: dict[int, int] = dict.fromkeys(root, 0)
+    for arm in arms:
+        degree[arm.joint] += 1
+
+    def find(joint: int) -> int:
+        while root[joint] != joint:
+            joint = root[joint]
+        return joint
+
+    swallowed: set[Arm] = set()
+    for arm in sorted(arms[::2], key=lambda a: a.length):
+        ends = arm.joint, arm.far.joint
+        least_degree = min(degree[end] for end in ends)
+        if min(ends) < 0 or arm.length > _merge_length(outline, arm, least_degree):
+            continue
+        a, b = map(find, ends)
+        if a != b:
+            root[a] = b
+            swallowed |= {arm, arm.far}
+    arms_at: dict[int, list[Arm]] = {}
+    for arm in arms:
+        if arm not in swallowed:
+            arm.joint = find(arm.joint)
+            arms_at.setdefault(arm.joint, []).append(arm)
+    return Skeleton(outline, mesh, arms_at)
+
+
+def _merge_length(outline: Outline, arm: Arm, least_degree: int) -> float:
+    """How short a branch must be for its two joints to be one."""
+    points = outline.points
+    rungs = points[[arm.left[0], arm.left[-1]]] - points[[arm.right[0], arm.right[-1]]]
+    widest = max(arm.width, float((rungs**2).sum(axis=1).max()) ** 0.5)
+    return widest * (MERGE_END_WIDTHS if least_degree < 2 else MERGE_WIDTHS)

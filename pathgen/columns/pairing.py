@@ -1,0 +1,137 @@
+"""Pairing: which two arms at a joint are one stroke that goes on.
+
+Good continuation, as in Gestalt psychology and in Berio, Leymarie, Asente and Echevarria,
+"StrokeStyles" (ACM Transactions on Graphics 41(3), 2022, doi 10.1145/3505246): headings are
+taken away from the joint, where its own shape does not bend them, and drawn on to it by their
+curvature; the pair that turns least, lies in line and is of like width goes first.
+"""
+
+import math
+from itertools import combinations
+
+import numpy as np
+
+from pathgen.columns.branches import CORNER_DEG, Arm
+from pathgen.columns.joints import Joint, Skeleton
+from pathgen.columns.outline import Outline
+from pathgen.geometry import Points, angle_deg, cross
+
+__all__ = ["heading", "heading_at_joint", "paired"]
+
+# Two arms that turn by more than this, degrees, are two strokes: an L is, a bend is not.
+THROUGH_DEG = 50.0
+
+# The same for the best pair of three arms and more: the third arm shows that strokes meet.
+THROUGH_AT_FORK_DEG = 75.0
+
+# What a turn between arm and chord counts beside the turn between the arms.
+OFFSET_SHARE = 0.5
+
+# Joints are wide enough for a chord to have a direction from this many widths on.
+CHORD_WIDTHS = 0.3
+
+# What a width ratio of e counts, in degrees of turn.
+RATIO_DEG = 12.0
+
+# Headings begin this far from the joint, and are taken over about one, both in widths.
+CLEAR_WIDTHS = 0.35
+HEADING_WIDTHS = 1.0
+BEND_WIDTHS = 0.8
+
+# Arms shorter than this, in widths, have no curvature worth drawing on.
+CURVED_WIDTHS = 1.2
+
+# No heading is bent by more than this, radians, when drawn on to the joint.
+MOST_BEND_RAD = 0.6
+
+# A bump on the outline beside two arms: it turns outward by this many degrees in all, has
+# a hollow this deep at its foot, and stands out by this many widths.
+BUMP_TURN_DEG = 100.0
+BUMP_HOLLOW_DEG = -25.0
+BUMP_HEIGHT_WIDTHS = 0.35
+
+
+def _across(outline: Outline, arm: Arm) -> Points:
+    """Unit direction into the joint of an arm that has a rung but no length."""
+    rung = outline.points[arm.left[0]] - outline.points[arm.right[0]]
+    return np.array([-rung[1], rung[0]]) / max(math.hypot(*rung), 1e-12)
+
+
+def _middles(arm: Arm, *stops: float) -> list[tuple[float, float]]:
+    """Middle line at distances from the joint."""
+    flat = np.interp(stops, arm.where, arm.middle[:, 0] + 1j * arm.middle[:, 1])
+    return [(at.real, at.imag) for at in flat.tolist()]
+
+
+def heading(outline: Outline, arm: Arm) -> Points:
+    """Unit direction of an arm into its joint, measured about one width away from it."""
+    if arm.length < 1e-9:
+        return _across(outline, arm)
+    near = min(CLEAR_WIDTHS * arm.width, 0.25 * arm.length)
+    far = min(near + HEADING_WIDTHS * arm.width, arm.length)
+    (ax, ay), (bx, by) = _middles(arm, near, far)
+    size = max(math.hypot(ax - bx, ay - by), 1e-12)
+    return np.array([(ax - bx) / size, (ay - by) / size])
+
+
+def heading_at_joint(outline: Outline, arm: Arm) -> Points:
+    """Unit direction of an arm into its joint, drawn on to it by the arm's curvature."""
+    if arm.length < CURVED_WIDTHS * arm.width:
+        return heading(outline, arm)
+    near = CLEAR_WIDTHS * arm.width
+    mid = near + min(BEND_WIDTHS * arm.width, (arm.length - near) / 2.0)
+    far = min(2.0 * mid - near, arm.length)
+    (ax, ay), (bx, by), (cx, cy) = _middles(arm, near, mid, far)
+    first, second = math.atan2(ay - by, ax - bx), math.atan2(by - cy, bx - cx)
+    bend = (first - second + math.pi) % (2.0 * math.pi) - math.pi
+    bend *= ((near + mid) / 2.0) / max((far - near) / 2.0, 1e-9)
+    at = first + max(-MOST_BEND_RAD, min(MOST_BEND_RAD, bend))
+    return np.array([math.cos(at), math.sin(at)])
+
+
+def paired(skeleton: Skeleton, joint: Joint) -> list[tuple[Arm, Arm]]:
+    """Pairs of arms that go on through a joint, best first; greedy by cost."""
+    outline = skeleton.outline
+    if len(joint.arms) < 2:
+        return []
+    into = {arm: heading_at_joint(outline, arm) for arm in joint.arms}
+    candidates = sorted(
+        (_cost(into, a, b) for a, b in combinations(joint.arms, 2)), key=lambda c: c[0]
+    )
+    pairs: list[tuple[Arm, Arm]] = []
+    used: set[Arm] = set()
+    for _, turn_deg, a, b in candidates:
+        most = THROUGH_DEG if len(joint.arms) == 2 or pairs else THROUGH_AT_FORK_DEG
+        if a in used or b in used or turn_deg > most:
+            continue
+        if len(joint.arms) == 2 and _bumped(outline, joint, min(a.width, b.width)):
+            continue
+        used |= {a, b}
+        pairs.append((a, b))
+    return pairs
+
+
+def _cost(into: dict[Arm, Points], a: Arm, b: Arm) -> tuple[float, float, Arm, Arm]:
+    """Cost of joining two arms, in degrees, and the turn that the stroke would make."""
+    turn = angle_deg(into[a], -into[b])
+    chord = b.middle[0] - a.middle[0]
+    offset = 0.0
+    if math.hypot(*chord) > CHORD_WIDTHS * min(a.width, b.width):
+        offset = (angle_deg(into[a], chord) + angle_deg(-into[b], chord)) / 2.0
+    ratio = abs(math.log(max(a.width, 1e-6) / max(b.width, 1e-6)))
+    return turn + OFFSET_SHARE * offset + RATIO_DEG * ratio, turn, a, b
+
+
+def _bumped(outline: Outline, joint: Joint, width: float) -> bool:
+    """Whether the outline beside two arms has a bump: the end of one that goes past the other."""
+    for gap in joint.gaps:
+        turn = outline.turn_deg[gap]
+        outward = turn[turn > CORNER_DEG].sum()
+        if len(gap) < 4 or outward < BUMP_TURN_DEG or turn.min() > BUMP_HOLLOW_DEG:
+            continue
+        path = outline.points[gap]
+        chord = path[-1] - path[0]
+        size = max(math.hypot(*chord), 1e-9)
+        if np.abs(cross(chord, path - path[0])).max() / size > BUMP_HEIGHT_WIDTHS * width:
+            return True
+    return False

@@ -1,0 +1,228 @@
+"""Rungs: spaced evenly, turned square to the stroke, kept inside the ink and uncrossed."""
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.columns.outline import Outline
+from pathgen.columns.rails import Rails
+from pathgen.geometry import Points, cross
+from pathgen.polygons import outside
+
+__all__ = ["evened", "mended"]
+
+# Distance between rungs, in ems; the needle stage interpolates between them.
+RUNG_EM = 1.0 / 50.0
+
+# The fewest rungs of a column.
+FEWEST = 4
+
+# Over how far the slip between the rails is smoothed, to each side, in stroke widths.
+SMOOTH_WIDTHS = 0.35
+
+# Turning square goes by steps: so many, each so much of the way. All the way would overshoot,
+# as a rung that turns also bends the centre line.
+SQUARING_STEPS = 5
+SQUARING_GAIN = 0.4
+
+# Where along a rung it is looked up whether it is inside the ink. The ends lie on its edge.
+PROBES = np.array([0.04, 0.1, 0.2, 0.35, 0.5, 0.65, 0.8, 0.9, 0.96])
+
+# A point farther than this outside the ink has left it, in ems: 4 micrometres at 5 mm capitals.
+OUTSIDE_EM = 5e-4
+
+# Rungs that meet within this share of their length from an end share that end; they do not
+# cross.
+TOUCH = 1e-7
+
+
+def evened(rails: Rails, width: float, *, closed: bool = False) -> Rails:
+    """Rungs spaced evenly along a stroke and turned square to it by sliding their ends.
+
+    Parameters
+    ----------
+    rails : Rails
+        The rails' full course, paired roughly. First and last rung stay, unless ``closed``.
+    width : float
+        Width of the stroke, ems.
+    closed : bool
+        A ring, whose last rung is its first.
+
+    Notes
+    -----
+    A rung joins the places a and b on the two rails; evenly spaced means that (a + b) / 2
+    grows evenly, and square that a - b, the slip, is such that the rung stands upright on the
+    centre line (the smoothed local symmetry of Brady and Asada, International Journal of
+    Robotics Research 3(3), 1984).
+    """
+    left, right = _Course(rails.left, closed), _Course(rails.right, closed)
+    total = (left.end + right.end) / 2.0
+    if total < 1e-6:
+        return Rails(rails.left[[0, -1]], rails.right[[0, -1]])
+    count = max(FEWEST, math.ceil(total / RUNG_EM) + 1)
+    even, paired = np.linspace(0.0, total, count), (left.where + right.where) / 2.0
+    a, b = np.interp(even, paired, left.where), np.interp(even, paired, right.where)
+    reach = max(1, round(SMOOTH_WIDTHS * width / (total / (count - 1))))
+    if count > 2 * reach + 2:
+        tilt = (left.end - right.end) / total
+        slip = _smoothed(a - b - tilt * even, reach, closed) + tilt * even
+        a, b = even + slip / 2.0, even - slip / 2.0
+        a, b = _in_order(a, left.end, closed), _in_order(b, right.end, closed)
+    for _ in range(SQUARING_STEPS):
+        lean = SQUARING_GAIN * _lean(left.at(a), right.at(b), closed)
+        a, b = a + lean, b - lean
+        a, b = _in_order(a, left.end, closed), _in_order(b, right.end, closed)
+    return Rails(_as_points(left.at(a)), _as_points(right.at(b)))
+
+
+class _Course:
+    """A rail as complex numbers over its own length; a ring goes round three times."""
+
+    def __init__(self, rail: Points, closed: bool) -> None:
+        flat = rail[:, 0] + 1j * rail[:, 1]
+        # The little extra keeps repeated points in order.
+        self.where = np.zeros(len(rail))
+        np.cumsum(np.abs(flat[1:] - flat[:-1]) + 1e-9, out=self.where[1:])
+        self.end = end = float(self.where[-1])
+        self._flat, self._where = flat, self.where
+        if closed:
+            once = self.where[:-1]
+            self._flat = np.concatenate([flat[:-1], flat[:-1], flat])
+            self._where = np.concatenate([once - end, once, self.where + end])
+
+    def at(self, places: NDArray[np.float64]) -> NDArray[np.complex128]:
+        """Points of the rail."""
+        points: NDArray[np.complex128] = np.interp(places, self._where, self._flat)  # type: ignore[assignment]
+        return points
+
+
+def _as_points(flat: NDArray[np.complex128]) -> Points:
+    """Complex numbers as (N, 2)."""
+    return flat.view(np.float64).reshape(-1, 2)
+
+
+def _smoothed(slip: NDArray[np.float64], reach: int, closed: bool) -> NDArray[np.float64]:
+    """Moving mean over ``reach`` rungs to each side; the end values stay in an open column."""
+    if closed:
+        padded = np.concatenate([slip[-reach - 1 : -1], slip, slip[1 : reach + 1]])
+    else:
+        before = 2.0 * slip[0] - slip[reach:0:-1]
+        behind = 2.0 * slip[-1] - slip[-2 : -reach - 2 : -1]
+        padded = np.concatenate([before, slip, behind])
+    return np.convolve(padded, np.full(2 * reach + 1, 1.0 / (2 * reach + 1)), "valid")
+
+
+def _lean(
+    left: NDArray[np.complex128], right: NDArray[np.complex128], closed: bool
+) -> NDArray[np.float64]:
+    """How far each rung's right end is ahead of its left one, along the centre line.
+
+    The two end rungs of an open column stay as they are: 0.
+    """
+    middle = left + right
+    travel = np.zeros_like(middle)
+    travel[1:-1] = middle[2:] - middle[:-2]
+    if closed:
+        travel[0] = travel[-1] = middle[1] - middle[-2]
+    return ((right - left) * travel.conj()).real / np.maximum(np.abs(travel), 1e-9)
+
+
+def _in_order(places: NDArray[np.float64], end: float, closed: bool) -> NDArray[np.float64]:
+    """Places that never fall, within the rail; a ring ends one round after it began."""
+    places = np.maximum.accumulate(places)
+    if closed:
+        places = np.minimum(places, places[0] + end)
+        places[-1] = places[0] + end
+    else:
+        places = np.minimum(np.maximum(places, 0.0), end)
+        places[0], places[-1] = 0.0, end
+    return places
+
+
+def mended(outline: Outline, rails: Rails, *, closed: bool = False) -> Rails | None:
+    """Rails whose rungs stay in the ink, move on, and do not cross their neighbours.
+
+    A rung that leaves the ink is cut back to the part that holds its middle; one whose middle
+    is outside is dropped, as is one that crosses the last rung kept. None if fewer than two
+    rungs are left.
+    """
+    left, right = rails.left.copy(), rails.right.copy()
+    keep = np.ones(len(left), dtype=bool)
+    for index in _leaving(outline, left, right).tolist():
+        cut = _cut_back(outline, left[index], right[index])
+        if cut is None:
+            keep[index] = False
+        else:
+            left[index], right[index] = cut
+    left, right = left[keep], right[keep]
+    if closed and len(left) > 2 and not (keep[0] and keep[-1]):
+        left, right = np.concatenate([left, left[:1]]), np.concatenate([right, right[:1]])
+    kept = _uncrossed(left, right)
+    return Rails(left[kept], right[kept]) if len(kept) > 1 else None
+
+
+def _leaving(outline: Outline, left: Points, right: Points) -> NDArray[np.int64]:
+    """Numbers of the rungs that are not wholly inside the ink."""
+    probes = left[:, None] + PROBES[:, None] * (right - left)[:, None]
+    free = outside(outline.ink, probes.reshape(-1, 2), OUTSIDE_EM).reshape(-1, len(PROBES))
+    return np.nonzero(free.any(axis=1))[0]
+
+
+def _cut_back(outline: Outline, left: Points, right: Points) -> tuple[Points, Points] | None:
+    """The part of a rung that lies in the ink and holds its middle; None if that is outside."""
+    middle, rung = (left + right) / 2.0, right - left
+    if outside(outline.ink, middle[None], 0.0)[0]:
+        return None
+    a, b = outline.points - middle, outline.points[outline.after] - middle
+    side_a, side_b = cross(rung, a), cross(rung, b)
+    hit = (side_a > 0.0) != (side_b > 0.0)
+    share = side_a[hit] / (side_a[hit] - side_b[hit])
+    at = (a[hit] + share[:, None] * (b[hit] - a[hit])) @ rung / float(rung @ rung)
+    low, high = at[at <= 0.0].max(initial=-0.5), at[at > 0.0].min(initial=0.5)
+    return middle + low * rung, middle + high * rung
+
+
+def _crossing(left: Points, right: Points, i: int, j: int) -> bool:
+    """Whether two rungs cross within both of them."""
+    (ax, ay), (bx, by) = left[i].tolist(), right[i].tolist()
+    (cx, cy), (dx, dy) = left[j].tolist(), right[j].tolist()
+    ux, uy, vx, vy = bx - ax, by - ay, dx - cx, dy - cy
+    turn = ux * vy - uy * vx
+    if turn == 0.0:
+        return False
+    wx, wy = cx - ax, cy - ay
+    s, t = (wx * vy - wy * vx) / turn, (wx * uy - wy * ux) / turn
+    return TOUCH < s < 1.0 - TOUCH and TOUCH < t < 1.0 - TOUCH
+
+
+def _suspects(left: Points, right: Points) -> bool:
+    """Whether any two neighbours may cross."""
+    rung, step = right - left, left[1:] - left[:-1]
+    turn = cross(rung[:-1], rung[1:])
+    safe = np.where(turn == 0.0, 1.0, turn)
+    s, t = cross(step, rung[1:]) / safe, cross(step, rung[:-1]) / safe
+    inside = (s > 0.0) & (s < 1.0) & (t > 0.0) & (t < 1.0)
+    still = (np.abs(step) + np.abs(right[1:] - right[:-1])).sum(axis=1) < 1e-9
+    return bool((inside | still).any())
+
+
+def _uncrossed(left: Points, right: Points) -> list[int]:
+    """Numbers of rungs of which no two neighbours cross or coincide; the last one is kept."""
+    if not _suspects(left, right):
+        return list(range(len(left)))
+    kept: list[int] = []
+    last = len(left) - 1
+    for index in range(len(left)):
+        if index == last:
+            while len(kept) > 1 and _conflict(left, right, kept[-1], index):
+                kept.pop()
+        if not kept or not _conflict(left, right, kept[-1], index):
+            kept.append(index)
+    return kept
+
+
+def _conflict(left: Points, right: Points, i: int, j: int) -> bool:
+    """Whether two rungs cross or are the same."""
+    same = np.abs(left[i] - left[j]).sum() + np.abs(right[i] - right[j]).sum() < 1e-9
+    return bool(same) or _crossing(left, right, i, j)

@@ -1,0 +1,134 @@
+"""Triangles that span the strokes.
+
+The constrained Delaunay triangles of an outline with evenly spaced points lie across its
+strokes: an inner edge joins two outline points that face each other, so it is a rung already.
+A triangle with two inner edges is a piece of a stroke, one with three a joint, one with one a
+tip. (Prasad, "Morphological analysis of shapes", CNLS Newsletter 139, Los Alamos, 1997,
+calls the midpoints of the inner edges the chordal axis; Chen, Lian, Tang and Xiao, "A benchmark
+for stroke extraction of Chinese characters", Acta Sci. Nat. Univ. Pekinensis 52(1), 2016, split
+characters this way.)
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.columns.outline import Outline
+from pathgen.geometry import Points, cross
+from pathgen.polygons import constrained_triangles
+
+__all__ = ["Mesh", "SplitError", "Walk", "triangulated", "walked"]
+
+
+class SplitError(ValueError):
+    """An outline that the triangles do not resolve into strokes."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mesh:
+    """Triangles of an outline.
+
+    Attributes
+    ----------
+    corners : list of [int, int, int]
+        Outline points of each triangle, counter-clockwise.
+    inner : (T, 3) bool
+        Whether the edge from corner k to the next lies inside the ink.
+    facing : dict
+        From a directed edge, coded ``first * N + second``, to the triangle on its left and
+        that triangle's third corner.
+    after : list of int
+        Next outline point.
+    places : list of [float, float]
+        Where the outline points are.
+    """
+
+    corners: list[list[int]]
+    inner: NDArray[np.bool_]
+    facing: dict[int, tuple[int, int]]
+    after: list[int]
+    places: list[list[float]]
+
+    def across(self, left: int, right: int) -> tuple[int, int]:
+        """Triangle, and its third corner, beyond the edge that has these at its sides."""
+        return self.facing[left * len(self.after) + right]
+
+
+def triangulated(outline: Outline) -> Mesh:
+    """Triangles of an outline whose points are all different.
+
+    Raises
+    ------
+    SplitError
+        If the triangles are not between the outline's own points.
+    """
+    corners = _numbered(outline.points, constrained_triangles(outline.ink))
+    nexts = np.roll(corners, -1, axis=1)
+    inner = outline.after[corners] != nexts
+    listed = corners.tolist()
+    count = len(outline.points)
+    facing = {}
+    for index, (a, b, c) in enumerate(listed):
+        facing[a * count + b] = (index, c)
+        facing[b * count + c] = (index, a)
+        facing[c * count + a] = (index, b)
+    return Mesh(listed, inner, facing, outline.after.tolist(), outline.points.tolist())
+
+
+def _numbered(points: Points, triangles: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Triangles as (T, 3) numbers of outline points, counter-clockwise."""
+    keys = points[:, 0] + 1j * points[:, 1]
+    order = np.argsort(keys)
+    wanted = (triangles[..., 0] + 1j * triangles[..., 1]).ravel()
+    place = np.minimum(np.searchsorted(keys[order], wanted), len(points) - 1)
+    corners = order[place].reshape(-1, 3)
+    if (keys[corners.ravel()] != wanted).any():
+        msg = "the triangles have points that the outline has not"
+        raise SplitError(msg)
+    a, b, c = (points[corners[:, k]] for k in range(3))
+    clockwise = cross(b - a, c - a) < 0.0
+    corners[clockwise] = corners[clockwise][:, ::-1]
+    return corners
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Walk:
+    """Rungs met when crossing triangles from one inner edge on.
+
+    Attributes
+    ----------
+    left, right : list of int
+        Outline points of each rung, seen in walking direction. The right rail follows the
+        outline, the left one runs against it.
+    tip : int or None
+        Last outline point, where the walk ended in a tip.
+    joint : int or None
+        Triangle with three inner edges where it ended otherwise; None for a closed ring too.
+    """
+
+    left: list[int]
+    right: list[int]
+    tip: int | None
+    joint: int | None
+
+
+def walked(mesh: Mesh, left: int, right: int) -> Walk:
+    """Walk across the edge with ``left`` and ``right`` at its sides as far as the stroke goes.
+
+    A walk that comes back to its first rung is a ring; that rung is then repeated at the end.
+    """
+    after, lefts, rights = mesh.after, [left], [right]
+    first = (left, right)
+    while True:
+        triangle, apex = mesh.across(left, right)
+        right_is_outline, left_is_outline = after[right] == apex, after[apex] == left
+        if right_is_outline and left_is_outline:
+            return Walk(lefts, rights, apex, None)
+        if not right_is_outline and not left_is_outline:
+            return Walk(lefts, rights, None, triangle)
+        left, right = (left, apex) if right_is_outline else (apex, right)
+        lefts.append(left)
+        rights.append(right)
+        if (left, right) == first:
+            return Walk(lefts, rights, None, None)
