@@ -1,0 +1,12 @@
+"""The bundled faces: they let a text be planned with no font file at hand.
+
+Each is drawn as centre lines in a TOML file and built by ``build_face.py``; both the drawing
+and the built font are under the SIL Open Font License 1.1 (``OFL.txt``).
+"""
+
+__all__ = ["DEFAULT_FACE", "FACES"]
+
+FACES = {"Fairlead Plain": "fairlead-plain.ttf"}
+"""File beside this module, by the plain name of the face."""
+
+DEFAULT_FACE = "Fairlead Plain"

@@ -1,0 +1,117 @@
+"""Accented letters and other glyphs that are made of drawn ones, as TrueType components."""
+
+import unicodedata
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from fontTools import agl
+
+__all__ = ["ALONE_SIDE", "Placed", "composed", "glyph_name"]
+
+COMPOSED = (
+    range(0x00C0, 0x0180),
+    range(0x0218, 0x021C),
+    range(0x1E80, 0x1E86),
+    range(0x1EF2, 0x1EF4),
+)
+"""Latin-1, Latin Extended-A, Romanian comma letters, Welsh W and Y."""
+
+CEDILLA, COMMA_BELOW, CARON = 0x0327, 0x0326, 0x030C
+
+COMMA_INSTEAD = "GKLNRgklnr"
+"""Letters that Unicode decomposes with a cedilla but that Latvian writes with a comma."""
+
+SIDE_CARON = "dlLt"
+"""Tall letters whose caron is written as a short upright beside them (Czech, Slovak)."""
+
+ALONE_SIDE = 60
+"""Side bearings of an accent that stands alone, font units."""
+
+DOTLESS = {"i": "dotlessi", "j": "uni0237"}
+
+
+class Placed(NamedTuple):
+    """A glyph moved into place."""
+
+    glyph: str
+    dx: int
+    dy: int
+
+
+def glyph_name(code: int) -> str:
+    """Name of a character's glyph after the Adobe Glyph List, else ``uniXXXX``."""
+    return agl.UV2AGL.get(code, f"uni{code:04X}")
+
+
+def composed(
+    drawn: Mapping[str, Any], marks: Mapping[str, Any], data: Mapping[str, Any]
+) -> dict[str, tuple[Placed, ...]]:
+    """Components of every glyph that is not drawn, by name, in order of code."""
+    by_code = {entry.get("code"): name for name, entry in data.get("mark", {}).items()}
+    out = {}
+    for name, pieces in data.get("row", {}).items():
+        out[name] = tuple(_row(pieces, drawn))
+    for code, base, mark in _decomposed():
+        name = glyph_name(code)
+        base_name = glyph_name(ord(base))
+        if name not in drawn and base_name in drawn:
+            out[name] = _accented(base, by_code, mark, drawn, marks, data)
+    for name, entry in data.get("mark", {}).items():
+        if "spacing" in entry:
+            out[glyph_name(entry["spacing"])] = (Placed(name, ALONE_SIDE - marks[name].left, 0),)
+    return out
+
+
+def _row(pieces: list[str], drawn: Mapping[str, Any]) -> Iterator[Placed]:
+    """Glyphs side by side; a number between them moves what follows."""
+    x = 0
+    for piece in pieces:
+        if isinstance(piece, int):
+            x += piece
+        else:
+            yield Placed(piece, x, 0)
+            x += drawn[piece].advance
+
+
+def _decomposed() -> Iterator[tuple[int, str, int]]:
+    """Code, base letter and combining mark of each letter that Unicode takes apart."""
+    for span in COMPOSED:
+        for code in span:
+            parts = unicodedata.decomposition(chr(code)).split()
+            if len(parts) == 2 and not parts[0].startswith("<"):
+                yield code, chr(int(parts[0], 16)), int(parts[1], 16)
+
+
+def _accented(
+    base: str,
+    by_code: Mapping[int, str],
+    mark: int,
+    drawn: Mapping[str, Any],
+    marks: Mapping[str, Any],
+    data: Mapping[str, Any],
+) -> tuple[Placed, ...]:
+    """A letter with its mark set at the letter's anchor."""
+    name = by_code[mark]
+    if mark == CEDILLA and base in COMMA_INSTEAD:
+        name = "turnedcomma" if base == "g" else by_code[COMMA_BELOW]
+    if mark == CARON and base in SIDE_CARON:
+        name = "sidecaron"
+    place = data["mark"][name]["place"]
+    letter = DOTLESS.get(base, glyph_name(ord(base))) if place == "above" else glyph_name(ord(base))
+    shape = drawn[letter]
+    return Placed(letter, 0, 0), Placed(name, *anchor(shape, place, data["face"]))
+
+
+def anchor(shape: Any, place: str, face: Mapping[str, Any]) -> tuple[int, int]:
+    """Where a mark of this place goes on a letter: x, and rise over its place at x-height."""
+    middle = (shape.left + shape.right) // 2
+    if place == "above":
+        level = face["x_height"] if shape.top < 560 else min(shape.top, face["ascender"])
+        if abs(shape.top - face["cap_height"]) <= 15:
+            level = face["cap_height"]
+        return shape.anchors.get("top", middle), level - face["x_height"]
+    if place == "beside":
+        return shape.anchors.get("side", shape.right), 0
+    if place == "foot":
+        return shape.anchors.get("foot", shape.right), 0
+    return shape.anchors.get("bottom", middle), 0

@@ -1,0 +1,69 @@
+"""Kerning and mark placement, written as OpenType feature text."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from compose import Placed, anchor
+
+__all__ = ["feature_text"]
+
+
+def feature_text(
+    data: Mapping[str, Any],
+    drawn: Mapping[str, Any],
+    marks: Mapping[str, Any],
+    placed: Mapping[str, tuple[Placed, ...]],
+) -> str:
+    """Feature text of a face: languages, kerning by class, combining marks."""
+    return "\n".join(
+        [
+            "languagesystem DFLT dflt;",
+            "languagesystem latn dflt;",
+            *_kerning(data.get("kern", {}), drawn, placed),
+            *_mark_feature(data, drawn, marks),
+        ]
+    )
+
+
+def _kerning(
+    kern: Mapping[str, Any], drawn: Mapping[str, Any], placed: Mapping[str, tuple[Placed, ...]]
+) -> list[str]:
+    """Class pairs; an accented letter kerns as its base does."""
+    if not kern:
+        return []
+    lines = []
+    for side in ("first", "second"):
+        for group, members in kern[side].items():
+            names = members.split()
+            names += [n for n, pieces in placed.items() if pieces[0].glyph in names]
+            lines.append(f"@{side}_{group} = [{' '.join(names)}];")
+    lines.append("feature kern {")
+    for pair, value in kern["pairs"].items():
+        first, second = pair.split()
+        lines.append(f"  pos @first_{first} @second_{second} {value};")
+    lines.append("} kern;")
+    return lines
+
+
+def _mark_feature(
+    data: Mapping[str, Any], drawn: Mapping[str, Any], marks: Mapping[str, Any]
+) -> list[str]:
+    """Combining marks on letters that Unicode has no code for together with them."""
+    entries = data.get("mark", {})
+    lines = []
+    for name, entry in entries.items():
+        y = data["face"]["x_height"] if entry["place"] == "above" else 0
+        lines.append(f"markClass {name} <anchor 0 {y}> @{entry['place']};")
+    places = sorted({entry["place"] for entry in entries.values()})
+    lines += ["feature mark {"] if entries else []
+    for name, shape in drawn.items() if entries else ():
+        if len(name) > 1 and name not in ("dotlessi", "uni0237", "ae", "oe", "AE", "OE"):
+            continue
+        spots = []
+        for place in places:
+            x, y = anchor(shape, place, data["face"])
+            rise = y + data["face"]["x_height"] if place == "above" else y
+            spots.append(f"<anchor {x} {rise}> mark @{place}")
+        lines.append(f"  pos base {name} {' '.join(spots)};")
+    lines += ["} mark;"] if entries else []
+    return lines
