@@ -22,7 +22,7 @@ from pathgen.polygons import AnyShape, Polygon, Shape, area, band, joined, moved
 from pathgen.review.checks import reviewed
 from pathgen.settings import Settings
 from pathgen.shop.count import counted
-from pathgen.shop.recipes import least_height_mm, settings_for
+from pathgen.shop.recipes import settings_for
 from pathgen.shop.time import sew_s
 from pathgen.stitching.route import route
 from pathgen.writers.files import checked_name, safe_name, write_together
@@ -161,7 +161,7 @@ def _planned(lines: Sequence[Sequence[str]], face: Face, settings: Settings) -> 
     letters = tuple(_letters(layout, face))
     needles = route(letters, settings)
     texts = tuple("".join(line) for line in lines)
-    findings = reviewed(letters, needles, settings, least_height_mm(settings.thread))
+    findings = reviewed(letters, needles, settings)
     counts = counted(texts, letters, needles, findings, settings)
     return Plan(
         lines=texts,

@@ -137,6 +137,8 @@ class Settings:
         Farthest gap between columns or letters that is crossed by a run instead of a trim.
     least_column_mm : float
         Narrower columns are widened evenly to this, allowance included.
+    least_height_mm : float
+        Lowest height that the recipe for this thread goes down to.
     origins : mapping of str to str
         Where each value came from: ``default``, ``recipe`` or ``option``.
 
@@ -155,6 +157,7 @@ class Settings:
     underlay: str
     line_spacing_mm: float
     least_column_mm: float
+    least_height_mm: float = 0.0
     run_mm: float = 1.5
     tracking_mm: float = 0.0
     align: str = "left"

@@ -22,10 +22,9 @@ def reviewed(
     letters: Sequence[Letter],
     needles: NDArray[np.void],
     settings: Settings,
-    least_height_mm: float,
 ) -> tuple[Finding, ...]:
     """All findings, gravest first, then in the order of checks and of sewing."""
-    found = _all(letters, needles, settings, least_height_mm)
+    found = _all(letters, needles, settings)
     return tuple(sorted(found, key=lambda finding: -finding.level))
 
 
@@ -33,9 +32,8 @@ def _all(
     letters: Sequence[Letter],
     needles: NDArray[np.void],
     settings: Settings,
-    least_height_mm: float,
 ) -> Iterator[Finding]:
-    yield from size_and_cloth(settings, least_height_mm)
+    yield from size_and_cloth(settings)
     yield from closing_counters(letters, settings)
     yield from uncovered_ink(letters)
     yield from narrow_columns(letters, settings)

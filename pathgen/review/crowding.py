@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from pathgen.model import Finding, Level
 
-__all__ = ["HEAP", "HEAP_MM", "crowded_places"]
+__all__ = ["HEAP", "HEAP_MM", "crowded_places", "penetrations_within"]
 
 # A heap: more than this many penetrations within a circle of this radius (common practice, no
 # published source).
@@ -22,7 +22,7 @@ HEAP_MM = 0.1
 def crowded_places(needles: NDArray[np.void]) -> Iterator[Finding]:
     """One finding a column with a heap of penetrations, at its fullest place."""
     worst: dict[tuple[int, int, int], tuple[int, int]] = {}
-    counts = _within(needles, HEAP_MM)
+    counts = penetrations_within(needles, HEAP_MM)
     for row in np.flatnonzero(counts > HEAP):
         needle = needles[row]
         place = (int(needle["line"]), int(needle["letter"]), int(needle["column"]))
@@ -43,7 +43,7 @@ def crowded_places(needles: NDArray[np.void]) -> Iterator[Finding]:
         )
 
 
-def _within(needles: NDArray[np.void], radius_mm: float) -> NDArray[np.int64]:
+def penetrations_within(needles: NDArray[np.void], radius_mm: float) -> NDArray[np.int64]:
     """How many penetrations, itself included, lie within the radius of each one.
 
     Sweeps along x, so the cost grows with the points in a strip, not with their square.

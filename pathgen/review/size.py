@@ -12,16 +12,16 @@ __all__ = ["size_and_cloth"]
 _STRETCH = 0.9
 
 
-def size_and_cloth(settings: Settings, least_height_mm: float) -> Iterator[Finding]:
+def size_and_cloth(settings: Settings) -> Iterator[Finding]:
     """Findings about the plan as a whole, placed at the origin."""
-    if settings.height_mm < least_height_mm:
-        within = settings.height_mm >= _STRETCH * least_height_mm
+    if settings.height_mm < settings.least_height_mm:
+        within = settings.height_mm >= _STRETCH * settings.least_height_mm
         yield Finding(
             code="below-recipe",
             level=Level.CHECK if within else Level.STOP,
             at_mm=(0.0, 0.0),
             measured=settings.height_mm,
-            limit=least_height_mm,
+            limit=settings.least_height_mm,
             advice="take a finer thread or a larger height" if not within else "sew a trial first",
         )
     if not settings.cloth.steady:

@@ -61,6 +61,7 @@ def settings_for(
         "thread": chosen,
         "cloth": cloth_named(str(asked.get("cloth", defaults["cloth"]))),
         "least_column_mm": chosen.least_column_mm,
+        "least_height_mm": least_height_mm(chosen),
         "line_spacing_mm": defaults["line_spacing_heights"] * height,
         "speed_spm": defaults["speed_spm"],
         **recipe,

@@ -1,0 +1,150 @@
+"""The cheapest sewing order, proved against all orders tried one by one."""
+
+from itertools import pairwise, permutations, product
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapes import letter, plain_settings, stem
+
+from pathgen.model import Arrive, Part
+from pathgen.stitching.links import NEVER, Travel
+from pathgen.stitching.order import MOST_EXACT, ways
+from pathgen.stitching.route import route
+
+
+def made_up_travel(count, seed, join_mm=1.5):
+    """Travel between 2 n exits and entries with random lengths."""
+    rng = np.random.default_rng(seed)
+    total = rng.uniform(0.0, 6.0, (2 * count, 2 * count))
+    inked = total * rng.uniform(0.0, 1.0, total.shape)
+    under = inked[:, :, None] * rng.uniform(0.0, 0.7, (*total.shape, count))
+    return Travel(total, inked, under, join_mm)
+
+
+def cost_of(links, way, count):
+    """Sum of all travels along a way, each weighed with what is still unsewn."""
+    unsewn = np.ones(count, dtype=bool)
+    total = 0
+    for here, there in pairwise(way):
+        unsewn[here // 2] = False
+        total += int(links.costs(unsewn[None])[0, here, there])
+    return total
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 4])
+@pytest.mark.parametrize("seed", range(5))
+def test_no_order_tried_by_hand_is_cheaper(count, seed):
+    links = made_up_travel(count, seed)
+    found = ways(links, count)
+
+    best = {}
+    for order in permutations(range(count)):
+        for ends in product((0, 1), repeat=count):
+            way = [2 * k + e for k, e in zip(order, ends, strict=True)]
+            key = (way[0], way[-1])
+            best[key] = min(best.get(key, NEVER), cost_of(links, way, count))
+    for (first, last), cost in best.items():
+        assert found.cost[first, last] == cost
+        assert cost_of(links, found.routes(first, last), count) == cost
+
+
+@given(st.integers(1, 6), st.integers(0, 10_000))
+@settings(max_examples=30, deadline=None)
+def test_a_way_visits_every_column_once_from_first_to_last(count, seed):
+    found = ways(made_up_travel(count, seed), count)
+
+    for first, last in zip(*np.nonzero(found.cost < NEVER), strict=True):
+        way = found.routes(int(first), int(last))
+        assert (way[0], way[-1]) == (first, last)
+        assert sorted(entry // 2 for entry in way) == list(range(count))
+
+
+def test_many_columns_fall_back_to_the_nearest_and_say_so():
+    count = MOST_EXACT + 2
+    links = made_up_travel(count, 1)
+    found = ways(links, count)
+
+    assert not found.exact
+    for first in range(2 * count):
+        (last,) = np.flatnonzero(found.cost[first] < NEVER)
+        way = found.routes(first, int(last))
+        assert sorted(entry // 2 for entry in way) == list(range(count))
+        assert found.cost[first, last] == cost_of(links, way, count)
+
+
+def test_trims_weigh_more_than_any_travel():
+    """One trim against 16 travels of over 160 mm each: the trim still costs more."""
+    far = Travel(np.full((1, 1), 160.0), np.full((1, 1), 160.0), np.zeros((1, 1, 1)), 1.5)
+    cut = Travel(np.full((1, 1), 1.6), np.zeros((1, 1)), np.zeros((1, 1, 1)), 1.5)
+    sewn = np.zeros((1, 1), dtype=bool)
+
+    assert int(cut.costs(sewn)[0, 0, 0]) > 16 * int(far.costs(sewn)[0, 0, 0])
+
+
+def test_travel_under_columns_still_to_be_sewn_is_free_but_for_its_length():
+    travel = Travel(np.full((1, 1), 2.0), np.full((1, 1), 2.0), np.full((1, 1, 1), 2.0), 1.5)
+
+    hidden = int(travel.costs(np.array([[True]]))[0, 0, 0])
+    seen = int(travel.costs(np.array([[False]]))[0, 0, 0])
+    assert hidden == 200
+    assert seen == (200 << 18) + 200
+
+
+def test_two_stems_near_each_other_are_joined_far_ones_trimmed():
+    near = route([letter(stem(x=0.0), stem(x=2.0))], plain_settings(join_mm=1.5))
+    far = route([letter(stem(x=0.0), stem(x=4.0))], plain_settings(join_mm=1.5))
+
+    assert (near["arrive"] == Arrive.TRIM).sum() == 0
+    assert (far["arrive"] == Arrive.TRIM).sum() == 1
+    assert (near["part"] == Part.TIE_IN).sum() == 3
+    assert (far["part"] == Part.TIE_IN).sum() == 6
+
+
+def test_joined_stems_are_sewn_down_and_up():
+    """Down the first, across its foot, up the second: nobody walks back."""
+    path = route([letter(stem(x=0.0), stem(x=2.0))], plain_settings())
+    zigzag = path[path["part"] == Part.ZIGZAG]
+    first = zigzag["y_mm"][zigzag["column"] == 1]
+    second = zigzag["y_mm"][zigzag["column"] == 2]
+
+    assert abs(first[-1] - second[0]) < 1e-9
+    assert abs(first[0] - first[-1]) == pytest.approx(5.0)
+
+
+def test_path_is_one_run_between_trims_with_a_tie_at_each_end():
+    path = route(
+        [letter(stem(x=0.0), stem(x=4.0)), letter(stem(x=8.0), index=2)],
+        plain_settings(underlay="centre-run"),
+    )
+    starts = np.flatnonzero(path["arrive"] != Arrive.SEW)
+
+    assert path["arrive"][0] == Arrive.JUMP
+    for start, end in zip(starts, [*starts[1:], len(path)], strict=True):
+        assert (path["part"][start : start + 3] == Part.TIE_IN).all()
+        assert (path["part"][end - 3 : end] == Part.TIE_OFF).all()
+
+
+def test_underlay_goes_first_and_the_zigzag_comes_back_over_it():
+    path = route([letter(stem())], plain_settings(underlay="centre-run"))
+    parts = path["part"].tolist()
+    underlay = path["y_mm"][path["part"] == Part.UNDERLAY]
+    zigzag = path["y_mm"][path["part"] == Part.ZIGZAG]
+
+    assert parts == sorted(parts)
+    assert (underlay[0] - underlay[-1]) * (zigzag[0] - zigzag[-1]) < 0.0
+
+
+def test_nothing_to_sew_is_an_empty_table():
+    assert len(route([], plain_settings())) == 0
+
+
+def test_no_stitch_has_no_length():
+    path = route(
+        [letter(stem(x=0.0), stem(x=2.0)), letter(stem(x=4.0), index=2)],
+        plain_settings(underlay="centre-run", pull_mm=0.2),
+    )
+    step = np.hypot(np.diff(path["x_mm"]), np.diff(path["y_mm"]))
+
+    assert step.min() > 0.05

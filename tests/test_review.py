@@ -1,0 +1,183 @@
+"""Each check on hand-made columns and paths: found where it is, silent at the limit."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from shapes import bar, letter, plain_settings, ring, stem
+
+from pathgen.model import Arrive, Level, Part, needle_table
+from pathgen.polygons import Polygon
+from pathgen.review.checks import reviewed
+from pathgen.review.closing import closing_counters
+from pathgen.review.crowding import HEAP_MM, crowded_places, penetrations_within
+from pathgen.review.narrow import narrow_columns
+from pathgen.review.size import size_and_cloth
+from pathgen.review.stitches import LONGEST_MM, long_stitches
+from pathgen.review.travel import bare_travel
+from pathgen.review.uncovered import uncovered_ink
+from pathgen.shop.recipes import settings_for
+from pathgen.stitching.route import route
+
+
+def test_narrow_column_is_reported_once_with_its_sewn_width():
+    """0.5 drawn and twice 0.1 allowance: 0.7 sewn, under 0.8."""
+    settings = plain_settings(pull_mm=0.1, least_column_mm=0.8)
+    (found,) = narrow_columns([letter(bar(10.0, 2.0), bar(10.0, 0.5, y=4.0))], settings)
+
+    assert (found.code, found.column, found.level) == ("narrow-column", 2, Level.CHECK)
+    assert found.measured == pytest.approx(0.7)
+    assert found.limit == 0.8
+    assert found.at_mm == pytest.approx((5.0, 4.0))
+
+
+def test_column_that_is_nearly_wide_enough_is_a_note():
+    settings = plain_settings(pull_mm=0.1, least_column_mm=0.8)
+    (found,) = narrow_columns([letter(bar(10.0, 0.55))], settings)
+
+    assert found.level is Level.NOTE
+
+
+def test_column_at_the_least_is_not_reported():
+    settings = plain_settings(pull_mm=0.1, least_column_mm=0.8)
+
+    assert list(narrow_columns([letter(bar(10.0, 0.6000000001))], settings)) == []
+
+
+def test_counter_that_stays_open_is_not_reported_a_closing_one_is_a_shut_one_stops():
+    """Gap = 2 (radius - allowance) against two threads of 0.2018 mm, and against one."""
+    settings = plain_settings(pull_mm=0.2)
+
+    def found(radius):
+        column = ring(radius + 0.5, 1.0, rungs=721)
+        return list(closing_counters([letter(column)], settings))
+
+    assert found(0.5) == []
+    (closing,) = found(0.35)
+    assert closing.level is Level.CHECK
+    assert closing.measured == pytest.approx(0.3, abs=0.03)
+    assert closing.at_mm == pytest.approx((0.0, 0.0), abs=0.03)
+    (shut,) = found(0.25)
+    assert shut.level is Level.STOP
+
+
+def test_uncovered_ink_is_reported_in_percent():
+    half = replace(letter(bar()), bare_share=0.5)
+    edge = replace(letter(bar()), bare_share=0.03)
+    (found,) = uncovered_ink([half, edge])
+
+    assert (found.measured, found.unit, found.level) == (50.0, "%", Level.CHECK)
+
+
+def test_letter_without_any_column_stops():
+    empty = replace(letter(bar()), columns=(), covers=(), bare_share=1.0)
+    (found,) = uncovered_ink([empty])
+
+    assert found.level is Level.STOP
+
+
+@given(st.integers(1, 60), st.integers(0, 999))
+def test_penetrations_within_a_circle_are_counted_as_one_by_one(count, seed):
+    """Against all pairs of distances, the plain way."""
+    rng = np.random.default_rng(seed)
+    path = needle_table(count)
+    path["x_mm"], path["y_mm"] = rng.uniform(0.0, 0.4, (2, count))
+    xy = np.column_stack([path["x_mm"], path["y_mm"]])
+    apart = np.hypot(*(xy[:, None] - xy[None]).transpose(2, 0, 1))
+
+    assert (penetrations_within(path, HEAP_MM) == (apart <= HEAP_MM).sum(axis=1)).all()
+
+
+def test_heap_of_four_is_reported_heap_of_three_is_not():
+    path = needle_table(4)
+    path["x_mm"] = [0.0, 0.03, 0.06, 0.09]
+    path["line"], path["letter"], path["column"] = 1, 2, 3
+
+    (found,) = crowded_places(path)
+    assert (found.code, found.measured, found.letter, found.column) == ("needle-heap", 4.0, 2, 3)
+    assert list(crowded_places(path[:3])) == []
+
+
+def test_long_stitch_is_reported_at_its_middle_beyond_the_limit_only():
+    path = needle_table(3)
+    path["part"] = Part.ZIGZAG
+    path["x_mm"] = [0.0, LONGEST_MM, LONGEST_MM + 7.5]
+    path["line"], path["letter"], path["column"] = 1, 1, 1
+
+    (found,) = long_stitches(path)
+    assert found.measured == pytest.approx(7.5)
+    assert found.at_mm == pytest.approx((10.75, 0.0))
+    assert found.level is Level.CHECK
+
+
+def test_stitch_that_no_machine_sews_stops_but_a_jump_does_not():
+    path = needle_table(2)
+    path["part"] = Part.ZIGZAG
+    path["x_mm"] = [0.0, 13.0]
+    assert [f.level for f in long_stitches(path)] == [Level.STOP]
+
+    path["arrive"][1] = Arrive.JUMP
+    assert list(long_stitches(path)) == []
+
+
+def test_travel_over_bare_cloth_is_reported_travel_under_a_trim_is_not():
+    """Stems 1 wide at 0 and 2: 1 mm bare between them."""
+    settings = plain_settings(join_mm=1.5)
+    near = [letter(stem(x=0.0)), letter(stem(x=2.0), index=2)]
+    far = [letter(stem(x=0.0)), letter(stem(x=9.0), index=2)]
+
+    (found,) = bare_travel(route(near, settings), near, settings)
+    assert found.measured == pytest.approx(1.0, abs=0.01)
+    assert (found.letter, found.code) == (2, "bare-travel")
+    assert list(bare_travel(route(far, settings), far, settings)) == []
+
+
+@pytest.mark.parametrize(
+    ("thread", "height", "levels"),
+    [
+        ("40", 5.0, []),
+        ("40", 4.0, []),
+        ("40", 3.7, [Level.CHECK]),
+        ("40", 3.0, [Level.STOP]),
+        ("40", 2.0, [Level.STOP]),
+        ("60", 3.0, []),
+        ("60", 2.0, []),
+        ("60", 1.7, [Level.STOP]),
+    ],
+)
+def test_height_below_the_recipe(thread, height, levels):
+    """40 wt at 3 and 2 mm is not to be tried; 10 % under may be: common practice, no source."""
+    settings = settings_for(height_mm=height, thread=thread)
+    found = list(size_and_cloth(settings))
+
+    assert [f.level for f in found] == levels
+
+
+def test_cloth_that_gives_is_checked():
+    (found,) = size_and_cloth(settings_for(cloth="fleece"))
+
+    assert (found.code, found.level) == ("unsteady-cloth", Level.CHECK)
+    assert "pile" in found.advice
+
+
+def test_findings_come_gravest_first():
+    settings = plain_settings(pull_mm=0.1, least_column_mm=0.8)
+    letters = [
+        letter(bar(10.0, 0.5)),
+        replace(letter(bar(y=9.0), index=2), bare_share=1.0, columns=(), covers=()),
+    ]
+    found = reviewed(letters, route(letters, settings), settings)
+
+    assert [f.level for f in found] == sorted((f.level for f in found), reverse=True)
+    assert {f.code for f in found} >= {"narrow-column", "uncovered"}
+
+
+def test_hole_of_a_polygon_is_what_is_checked():
+    """A square hole of 0.7: the widest circle in it has radius 0.35 (geometry)."""
+    hole = Polygon([(0, 0), (4, 0), (4, 4), (0, 4)], [[(1, 1), (1.7, 1), (1.7, 1.7), (1, 1.7)]])
+    (found,) = closing_counters([replace(letter(bar()), ink=(hole,))], plain_settings(pull_mm=0.2))
+
+    assert found.measured == pytest.approx(0.3, abs=0.03)
+    assert found.at_mm == pytest.approx((1.35, 1.35), abs=0.03)

@@ -1,0 +1,119 @@
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from shapes import bar, plain_settings, ring, wedge
+
+from pathgen.geometry import along, length, lengths, placed
+from pathgen.model import Column, Side
+from pathgen.stitching.zigzag import pitches, zigzag
+
+
+def test_bar_of_10_by_1_at_040_has_25_pitches_50_stitches_and_the_closing_point():
+    """10 / 0.40 = 25 pitches of two stitches; each is sqrt(1 + 0.2^2) long (Pythagoras)."""
+    sewn = zigzag(bar(10.0, 1.0), plain_settings(spacing_mm=0.4))
+
+    assert len(sewn.xy_mm) == 2 * 25 + 1
+    assert lengths(sewn.xy_mm) == pytest.approx(np.full(50, math.hypot(1.0, 0.2)), abs=1e-12)
+    assert length(sewn.xy_mm) == pytest.approx(50.990195, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("total", "width", "spacing", "stitches", "sewn_mm"),
+    [
+        (10.0, 2.0, 0.4, 50, 100.498756),  # 50 sqrt(4 + 0.04)
+        (20.0, 2.0, 0.8, 50, 101.980390),  # 50 sqrt(4 + 0.16)
+        (8.0, 0.75, 2.0, 8, 10.0),  # the 3-4-5 triangle at a quarter: 8 times 1.25
+    ],
+)
+def test_even_zigzag_has_the_closed_form_length(total, width, spacing, stitches, sewn_mm):
+    """N stitches of throw w and advance p are n sqrt(w^2 + p^2) long (Pythagoras)."""
+    sewn = zigzag(bar(total, width), plain_settings(spacing_mm=spacing))
+
+    assert len(sewn.xy_mm) == stitches + 1
+    assert length(sewn.xy_mm) == pytest.approx(sewn_mm, abs=1e-6)
+
+
+@given(st.floats(0.05, 60.0), st.floats(0.2, 2.0))
+def test_pitch_is_near_the_asked_spacing(total, spacing):
+    """Never over 5 % longer; never under two thirds, but in a column under one pitch."""
+    pitch = total / pitches(total, spacing)
+
+    assert pitch <= 1.05 * spacing * (1.0 + 1e-12)
+    assert pitch >= min(total, spacing / 2.0) - 1e-12
+
+
+def test_sides_alternate_and_both_ends_are_sewn():
+    sewn = zigzag(bar(10.0, 1.0), plain_settings())
+
+    assert sewn.side[0] == sewn.side[-1] == Side.LEFT
+    assert (np.diff(sewn.side.astype(int)) != 0).all()
+    assert sewn.xy_mm[0] == pytest.approx([0.0, 0.5])
+    assert sewn.xy_mm[-1] == pytest.approx([10.0, 0.5])
+
+
+@given(st.floats(0.0, 0.6), st.floats(0.4, 3.0))
+def test_allowance_is_exact_on_each_side(pull, width):
+    sewn = zigzag(bar(10.0, width), plain_settings(pull_mm=pull))
+
+    assert np.abs(sewn.xy_mm[:, 1]) == pytest.approx(np.full(51, width / 2.0 + pull))
+
+
+def test_narrow_column_is_widened_evenly_to_the_least():
+    sewn = zigzag(bar(10.0, 0.3), plain_settings(pull_mm=0.1, least_column_mm=0.8))
+
+    assert np.abs(sewn.xy_mm[:, 1]) == pytest.approx(np.full(51, 0.4))
+
+
+def test_column_at_the_least_is_not_widened():
+    sewn = zigzag(bar(10.0, 0.6), plain_settings(pull_mm=0.1, least_column_mm=0.8))
+
+    assert np.abs(sewn.xy_mm[:, 1]) == pytest.approx(np.full(51, 0.4))
+
+
+def test_ring_spacing_outside_and_inside_follows_the_bend():
+    """Outer spacing s (R + w/2) / R, inner s (R - w/2) / R: 0.4667, 0.3333 for R 3, w 1, s 0.4."""
+    column = ring(3.0, 1.0, rungs=3601)
+    spacing = along(column.centre)[-1] / 47  # 47 whole pitches, near 0.4
+    sewn = zigzag(column, plain_settings(spacing_mm=float(spacing)))
+
+    assert len(sewn.xy_mm) == 2 * 47 + 1
+    inner, outer = sewn.xy_mm[sewn.side == Side.LEFT], sewn.xy_mm[sewn.side == Side.RIGHT]
+    arc = 2.0 * np.pi / 47
+    assert lengths(outer) == pytest.approx(np.full(46, 2 * 3.5 * np.sin(arc / 2)), rel=1e-4)
+    assert lengths(inner) == pytest.approx(np.full(47, 2 * 2.5 * np.sin(arc / 2)), rel=1e-4)
+    assert sewn.xy_mm[0] == pytest.approx(sewn.xy_mm[-1])
+
+
+def test_pointed_end_has_no_nan_and_reaches_its_tip():
+    sewn = zigzag(wedge(), plain_settings(pull_mm=0.1))
+
+    assert np.isfinite(sewn.xy_mm).all()
+    assert sewn.xy_mm[-1] == pytest.approx([6.0, 0.1], abs=1e-9)
+
+
+def test_reversed_has_the_same_holes():
+    sewn = zigzag(wedge(), plain_settings())
+
+    assert (sewn.reversed().xy_mm == sewn.xy_mm[::-1]).all()
+    assert (sewn.reversed().side == sewn.side[::-1]).all()
+
+
+@given(
+    st.floats(0.4, 5.0),
+    st.floats(-np.pi, np.pi),
+    st.floats(-50.0, 50.0),
+    st.floats(-50.0, 50.0),
+)
+def test_moving_turning_and_scaling_keeps_the_count(scale, turn, x, y):
+    """Scaling all lengths by k scales the sewn length by k."""
+    plain = wedge()
+    where = (scale, turn, x, y)
+    moved = Column(left=placed(plain.left, *where), right=placed(plain.right, *where))
+    here = zigzag(plain, plain_settings(spacing_mm=0.4))
+    there = zigzag(moved, plain_settings(spacing_mm=0.4 * scale))
+
+    assert len(there.xy_mm) == len(here.xy_mm)
+    assert length(there.xy_mm) == pytest.approx(scale * length(here.xy_mm), rel=1e-9)
