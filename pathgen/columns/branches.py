@@ -67,14 +67,12 @@ def branches(outline: Outline, mesh: Mesh) -> list[Arm]:
 
     Free ends are numbered -1, -2 and so on; joints as their triangles.
     """
-    degree = mesh.inner.sum(axis=1)
+    degree = mesh.degree
     starts = np.nonzero(degree == 3)[0].tolist() or np.nonzero(degree == 1)[0].tolist()[:1]
     arms: list[Arm] = []
     met: set[tuple[int, int]] = set()
     for triangle in starts:
-        corners = mesh.corners[triangle]
-        for k in np.nonzero(mesh.inner[triangle])[0].tolist():
-            right, left = corners[k], corners[(k + 1) % 3]
+        for left, right in mesh.mouths(triangle):
             if (right, left) in met:
                 continue
             walk = walked(mesh, left, right)
@@ -127,7 +125,6 @@ def _mean(a: list[float], b: list[float]) -> tuple[float, float]:
 
 def ring_walk(mesh: Mesh) -> Walk | None:
     """The walk around a shape without joints and tips; None for any other shape."""
-    if not (mesh.inner.sum(axis=1) == 2).all():
+    if not (mesh.degree == 2).all():
         return None
-    k = int(np.nonzero(mesh.inner[0])[0][0])
-    return walked(mesh, mesh.corners[0][(k + 1) % 3], mesh.corners[0][k])
+    return walked(mesh, *mesh.mouths(0)[0])

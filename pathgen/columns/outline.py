@@ -79,7 +79,7 @@ def traced(polygon: Polygon, em: float) -> Outline | None:
     holes = sorted((ring for ring in settled[1:] if len(ring) > 2), key=lambda r: r[0].tolist())
     settled = [settled[0], *holes]
     area = sum(signed_area(ring) for ring in settled)
-    edges = [np.roll(ring, -1, axis=0) - ring for ring in settled]
+    edges = [np.concatenate([ring[1:], ring[:1]]) - ring for ring in settled]
     sizes = [np.hypot(edge[:, 0], edge[:, 1]) for edge in edges]
     width = 2.0 * max(area, 0.0) / sum(float(size.sum()) for size in sizes)
     step = min(max(STEP_WIDTHS * width, STEP_LEAST_EM), STEP_MOST_EM)
@@ -90,10 +90,12 @@ def traced(polygon: Polygon, em: float) -> Outline | None:
 def _settled(ring: Points) -> Points:
     """Ring snapped to the grid, without repeated points, from its lowest, leftmost on."""
     snapped = np.round(ring * GRID_PER_EM) / GRID_PER_EM
-    snapped = snapped[(snapped != np.roll(snapped, 1, axis=0)).any(axis=1)]
+    before = np.concatenate([snapped[-1:], snapped[:-1]])
+    snapped = snapped[(snapped != before).any(axis=1)]
     if len(snapped) < 3:
         return snapped
-    return np.roll(snapped, -int(np.lexsort((snapped[:, 0], snapped[:, 1]))[0]), axis=0)
+    first = int(np.lexsort((snapped[:, 0], snapped[:, 1]))[0])
+    return np.concatenate([snapped[first:], snapped[:first]])
 
 
 def _densified(ring: Points, edges: Points, sizes: NDArray[np.float64], step: float) -> Points:

@@ -55,8 +55,11 @@ def matched(left: Points, right: Points, ahead: Points) -> Rails:
 
     Both begin and end together; each keeps all its points.
     """
+    if len(left) == len(right) == 1:
+        return Rails(left, right)
     a, b = _progress(left, ahead), _progress(right, ahead)
-    at = np.unique(np.concatenate([a, b, [0.0, 1.0]]))
+    at = np.sort(np.concatenate([a, b]))
+    at = at[np.concatenate([[True], at[1:] > at[:-1]])]
     return Rails(sampled(left, a, at), sampled(right, b, at))
 
 

@@ -31,28 +31,33 @@ class Mesh:
 
     Attributes
     ----------
-    corners : list of [int, int, int]
+    corners : (T, 3) int
         Outline points of each triangle, counter-clockwise.
     inner : (T, 3) bool
         Whether the edge from corner k to the next lies inside the ink.
+    degree : (T,) int
+        How many of its edges do: 1 in a tip, 2 in a stroke, 3 in a joint.
     facing : dict
-        From a directed edge, coded ``first * N + second``, to the triangle on its left and
-        that triangle's third corner.
+        From a directed inner edge, coded ``first * N + second``, to the triangle on its left
+        and that triangle's third corner.
     after : list of int
         Next outline point.
     places : list of [float, float]
         Where the outline points are.
     """
 
-    corners: list[list[int]]
+    corners: NDArray[np.int64]
     inner: NDArray[np.bool_]
+    degree: NDArray[np.int64]
     facing: dict[int, tuple[int, int]]
     after: list[int]
     places: list[list[float]]
 
-    def across(self, left: int, right: int) -> tuple[int, int]:
-        """Triangle, and its third corner, beyond the edge that has these at its sides."""
-        return self.facing[left * len(self.after) + right]
+    def mouths(self, triangle: int) -> list[tuple[int, int]]:
+        """Inner edges of a triangle as (left, right), seen by one who leaves it."""
+        a, b, c = self.corners[triangle].tolist()
+        edges = zip(((b, a), (c, b), (a, c)), self.inner[triangle].tolist(), strict=True)
+        return [edge for edge, inner in edges if inner]
 
 
 def triangulated(outline: Outline) -> Mesh:
@@ -64,16 +69,13 @@ def triangulated(outline: Outline) -> Mesh:
         If the triangles are not between the outline's own points.
     """
     corners = _numbered(outline.points, constrained_triangles(outline.ink))
-    nexts = np.roll(corners, -1, axis=1)
-    inner = outline.after[corners] != nexts
-    listed = corners.tolist()
-    count = len(outline.points)
-    facing = {}
-    for index, (a, b, c) in enumerate(listed):
-        facing[a * count + b] = (index, c)
-        facing[b * count + c] = (index, a)
-        facing[c * count + a] = (index, b)
-    return Mesh(listed, inner, facing, outline.after.tolist(), outline.points.tolist())
+    second, third = corners[:, [1, 2, 0]], corners[:, [2, 0, 1]]
+    inner = outline.after[corners] != second
+    codes = (corners * len(outline.points) + second)[inner].tolist()
+    triangle = np.nonzero(inner)[0].tolist()
+    facing = dict(zip(codes, zip(triangle, third[inner].tolist(), strict=True), strict=True))
+    places = outline.points.tolist()
+    return Mesh(corners, inner, inner.sum(axis=1), facing, outline.after.tolist(), places)
 
 
 def _numbered(points: Points, triangles: NDArray[np.float64]) -> NDArray[np.int64]:
@@ -118,10 +120,10 @@ def walked(mesh: Mesh, left: int, right: int) -> Walk:
 
     A walk that comes back to its first rung is a ring; that rung is then repeated at the end.
     """
-    after, lefts, rights = mesh.after, [left], [right]
-    first = (left, right)
+    after, facing, count = mesh.after, mesh.facing, len(mesh.after)
+    lefts, rights, first = [left], [right], (left, right)
     while True:
-        triangle, apex = mesh.across(left, right)
+        triangle, apex = facing[left * count + right]
         right_is_outline, left_is_outline = after[right] == apex, after[apex] == left
         if right_is_outline and left_is_outline:
             return Walk(lefts, rights, apex, None)
