@@ -237,18 +237,43 @@ def test_nothing_is_written_outside_the_page(name):
         assert size <= y <= height, text.text
 
 
+def text_boxes(tree: etree._Element, group: str) -> list[tuple[float, float, float, float]]:
+    """Left, top, right and foot of each line of text in a group; turned ones left out."""
+    boxes = []
+    for text in tree.iterfind(f".//s:g[@id='{group}']//s:text", NS):
+        x, y, size = (float(text.get(k)) for k in ("x", "y", "font-size"))
+        wide = text_width(text.text or "", size)
+        anchor = text.get("text-anchor") or text.getparent().getparent().get("text-anchor")
+        start = x - {"middle": wide / 2, "end": wide}.get(anchor, 0.0)
+        if "rotate" not in (text.get("transform") or ""):
+            boxes.append((start, y - 0.75 * size, start + wide, y + 0.2 * size))
+    return boxes
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_words_of_the_page_do_not_overlap(name):
+    tree = tree_of(case(name))
+    groups = ("head", "dimensions", "rulers", "legend", "settings", "findings-key", "caution")
+    boxes = {group: text_boxes(tree, group) for group in groups}
+    fixed = [box for group in groups for box in boxes[group]]
+    movable = text_boxes(tree, "sewing-order") + text_boxes(tree, "findings")
+
+    def overlap(a, b):
+        return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+    for index, box in enumerate(fixed):
+        for other in fixed[:index] + movable:
+            assert not overlap(box, other), (box, other)
+
+
 @pytest.mark.parametrize("name", CASES)
 def test_notes_stand_below_the_drawing(name):
     tree = tree_of(case(name))
+    drawn = text_boxes(tree, "sewing-order") + text_boxes(tree, "dimensions")
+    notes, caution = text_boxes(tree, "notes"), text_boxes(tree, "caution")
 
-    def lowest_and_highest(group):
-        found = tree.findall(f".//s:g[@id='{group}']//s:text", NS)
-        return [float(t.get("y")) for t in found] or [0.0]
-
-    drawn = [*lowest_and_highest("sewing-order"), *lowest_and_highest("dimensions")]
-    assert max(drawn) < min(lowest_and_highest("rulers"))
-    assert max(lowest_and_highest("rulers")) < min(lowest_and_highest("notes"))
-    assert max(lowest_and_highest("notes")) < min(lowest_and_highest("caution"))
+    assert max((box[3] for box in drawn), default=0.0) < min(box[1] for box in notes)
+    assert max(box[3] for box in notes) < min(box[1] for box in caution)
 
 
 @pytest.mark.parametrize("name", CASES)

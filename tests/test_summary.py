@@ -51,7 +51,7 @@ def test_gravest_finding_comes_first_and_equal_ones_are_told_once():
     found = [line.split()[0] for line in lines if line.startswith("    ")]
 
     assert found == ["stop", "check", "note"]
-    assert any("4 places in T I T O" in line for line in lines)
+    assert any("4 places, in T I O" in line for line in lines)
 
 
 def test_further_kinds_of_findings_are_counted_not_hidden():

@@ -15,11 +15,15 @@ from pathgen.writers.wording import (
 
 __all__ = ["head", "head_height", "rulers", "strip_height"]
 
-FIGURE_WIDTH_MM = 27.0
+FIGURE_WIDTHS_MM = (24.0, 19.0, 34.0, 31.0)
+"""Columns of the figures at the right of the head."""
+
 TITLE_SIZES_MM = (8.5, 7.0, 5.8, 4.6)
 """Type of the title: the largest at which it fits one line, else two lines of the last."""
 
 RULER_STEPS_MM = (1, 2, 5, 10, 20, 50, 100)
+RULER_MOST_MM = 80.0
+"""Steps that a ruler may show, as sewn, and its greatest length on A4 paper."""
 
 
 def head_height(unit: float) -> float:
@@ -39,11 +43,11 @@ def head(plan: Plan, page: Page) -> Element:
         (duration(plan.sew_s), f"at {amount(plan.settings.speed_spm, '')} a minute"),
         (thread_length(whole.thread_mm), f"thread, {plan.settings.thread.label}"),
     ]
-    left = right - len(figures) * FIGURE_WIDTH_MM * unit
-    for number, (value, name) in enumerate(figures, start=1):
-        at = left + number * FIGURE_WIDTH_MM * unit
+    left = at = right - sum(FIGURE_WIDTHS_MM) * unit
+    for (value, name), wide in zip(figures, FIGURE_WIDTHS_MM, strict=True):
+        at += wide * unit
         out.add(words(value, at, y + 5.6 * unit, 5.0 * unit, text_anchor="end"))
-        name = fitted(name, 2.5 * unit, (FIGURE_WIDTH_MM - 2.0) * unit)
+        name = fitted(name, 2.5 * unit, (wide - 2.0) * unit)
         out.add(words(name, at, y + 10.2 * unit, 2.5 * unit, text_anchor="end", fill=QUIET))
     _title(out, plan, x, y, left - x, unit)
     rule = f"M{short(x)} {short(y + 14.0 * unit)}H{short(right)}"
@@ -77,6 +81,11 @@ def strip_height(bounds: Bounds, unit: float) -> float:
     return max(bounds.height, 5.0 * unit) + 11.0 * unit
 
 
+def _ruler_span(page: Page) -> int:
+    """The longest ruler, in mm as sewn, that has room on paper."""
+    return max(s for s in RULER_STEPS_MM if s * page.scale <= RULER_MOST_MM * page.unit)
+
+
 def rulers(plan: Plan, page: Page, y: float) -> Element:
     """The lettering at true size on the left; on the right what one mm sewn looks like."""
     out = group("rulers", "True size, and the drawing's scale", fill=TEXT)
@@ -95,8 +104,7 @@ def rulers(plan: Plan, page: Page, y: float) -> Element:
 def _ruler(out: Element, page: Page, y: float) -> None:
     """A bar of whole mm as sewn, at the drawing's scale, flush right."""
     unit = page.unit
-    fits = [s for s in RULER_STEPS_MM if s * page.scale <= 80.0 * unit]
-    span = fits[-1]
+    span = _ruler_span(page)
     length, right = span * page.scale, page.width - page.margin
     left, size = right - length, 2.7 * unit
     bar = group("scale-bar", f"{span} mm as sewn", fill=TEXT, stroke=TEXT, stroke_width=HAIR_MM)

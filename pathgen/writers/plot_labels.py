@@ -28,7 +28,11 @@ COVER_PENALTY_MM = 24.0
 """A label wholly on taken cells counts as this much farther away."""
 
 CLASH_PENALTY_MM = 60.0
-"""Covering another label, or leaving the drawing's band, is worse than any distance."""
+"""Covering another label, or reaching the dimensions, is worse than any distance."""
+
+
+REACH_MM = 5.5
+"""How far outside the lettering labels may stand, on A4: short of the dimension lines."""
 
 
 class Room:
@@ -37,7 +41,7 @@ class Room:
     Parameters
     ----------
     page : Page
-        Gives the size and the band that labels may use.
+        Where the lettering stands.
     taken : (N, 2) float
         Points on paper that are best kept free.
     """
@@ -46,6 +50,9 @@ class Room:
         """Count the taken cells."""
         self._cell = CELL_MM * page.unit
         self._page = page
+        size = np.array([page.bounds.width, page.bounds.height]) * page.scale
+        self._least = np.array([page.left, page.top]) - REACH_MM * page.unit
+        self._most = np.array([page.left, page.top]) + size + REACH_MM * page.unit
         self._boxes: list[tuple[float, float, float, float]] = []
         self._corner = np.array([0.0, page.zone_top])
         high = page.zone_foot - page.zone_top
@@ -70,7 +77,7 @@ class Room:
         self.take(best, width, height)
         return float(best[0]), float(best[1])
 
-    def take(self, centre: Points, width: float, height: float) -> None:
+    def take(self, centre: Points | tuple[float, float], width: float, height: float) -> None:
         """Keep later labels off a box."""
         x, y = centre
         self._boxes.append((x - width / 2, y - height / 2, x + width / 2, y + height / 2))
@@ -93,20 +100,14 @@ class Room:
         return COVER_PENALTY_MM * self._page.unit * count / cells
 
     def _clashes(self, centres: Points, half: Points) -> NDArray[np.float64]:
-        """Penalty for other labels under each candidate box, and for leaving the band."""
+        """Penalty for other labels under each candidate box, and for going too far out."""
         low, high = centres - half, centres + half
-        page = self._page
-        bad = (
-            (low[:, 1] < page.zone_top)
-            | (high[:, 1] > page.zone_foot)
-            | (low[:, 0] < page.margin)
-            | (high[:, 0] > page.width - page.margin)
-        ).astype(float)
+        bad = ((low < self._least) | (high > self._most)).any(axis=1).astype(float)
         if self._boxes:
             x0, y0, x1, y1 = np.array(self._boxes).T
             over = (low[:, :1] < x1) & (high[:, :1] > x0) & (low[:, 1:] < y1) & (high[:, 1:] > y0)
             bad += over.sum(axis=1)
-        return CLASH_PENALTY_MM * page.unit * bad
+        return CLASH_PENALTY_MM * self._page.unit * bad
 
 
 def free_room(plan: Plan, page: Page) -> Room:

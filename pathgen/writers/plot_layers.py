@@ -118,7 +118,7 @@ def _outline(plan: Plan, hair: float) -> Element:
 
 
 def _columns(plan: Plan, hair: float) -> Element:
-    """The stroke columns, neighbours in turns of two tints."""
+    """The stroke columns, neighbours in turns of three tints."""
     out = group(
         "columns",
         "Columns: the strokes that are filled with zigzag",
@@ -131,7 +131,7 @@ def _columns(plan: Plan, hair: float) -> Element:
         for number, column in enumerate(letter.columns, start=1):
             shape = group("", _column_title(letter, number, column))
             shape.add(path(_ring(np.concatenate([column.left, column.right[::-1]]))))
-            shape["fill"] = COLUMN_TINTS[turn % 2]
+            shape["fill"] = COLUMN_TINTS[turn % len(COLUMN_TINTS)]
             out.add(shape)
             turn += 1
     return out

@@ -148,9 +148,9 @@ def _sample(row: int, x: float, y: float, unit: float) -> list[Element]:
         return [rectangle(x, low, wide, high, fill=INK_FILL, stroke=INK, stroke_width=HAIR_MM)]
     if after == 3:
         look: dict[str, str | float] = {"stroke": EDGE, "stroke_width": HAIR_MM}
-        half = wide / 2.0
+        share = wide / len(COLUMN_TINTS)
         return [
-            rectangle(x + i * half, low, half, high, fill=tint, **look)
+            rectangle(x + i * share, low, share, high, fill=tint, **look)
             for i, tint in enumerate(COLUMN_TINTS)
         ]
     if after == 4:

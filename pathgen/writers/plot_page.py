@@ -26,6 +26,7 @@ __all__ = [
     "fitted",
     "fitting_scale",
     "text_width",
+    "wanted_scale",
     "wrapped",
 ]
 
@@ -35,12 +36,11 @@ SCALES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A sheet of paper and the least scale for which it is chosen."""
+    """A sheet of paper, lying."""
 
     name: str
     width_mm: float
     height_mm: float
-    least_scale: int
 
     @property
     def type_scale(self) -> float:
@@ -49,11 +49,11 @@ class Sheet:
 
 
 SHEETS = (
-    Sheet(name="A4", width_mm=297.0, height_mm=210.0, least_scale=5),
-    Sheet(name="A3", width_mm=420.0, height_mm=297.0, least_scale=4),
-    Sheet(name="A2", width_mm=594.0, height_mm=420.0, least_scale=3),
-    Sheet(name="A1", width_mm=841.0, height_mm=594.0, least_scale=3),
-    Sheet(name="A0", width_mm=1189.0, height_mm=841.0, least_scale=1),
+    Sheet(name="A4", width_mm=297.0, height_mm=210.0),
+    Sheet(name="A3", width_mm=420.0, height_mm=297.0),
+    Sheet(name="A2", width_mm=594.0, height_mm=420.0),
+    Sheet(name="A1", width_mm=841.0, height_mm=594.0),
+    Sheet(name="A0", width_mm=1189.0, height_mm=841.0),
 )
 """ISO 216, series A, lying."""
 
@@ -112,6 +112,10 @@ class Page:
         Where the box's upper left corner lies on paper.
     zone_top, zone_foot : float
         The band of the page that belongs to the drawing.
+    strip_top : float
+        Upper edge of the strip of rulers, below that band or in its foot.
+    capital_mm : float
+        Height of capitals on paper.
     """
 
     width: float
@@ -123,11 +127,18 @@ class Page:
     top: float
     zone_top: float
     zone_foot: float
+    strip_top: float
+    capital_mm: float
 
     @property
     def margin(self) -> float:
         """Free edge all round."""
         return MARGIN_MM * self.unit
+
+    @property
+    def label_unit(self) -> float:
+        """Factor for the signs inside the drawing: smaller where letters are small on paper."""
+        return self.unit * min(1.0, max(0.6, self.capital_mm / (LABEL_CAPITAL_MM * self.unit)))
 
     @property
     def origin(self) -> tuple[float, float]:
@@ -143,6 +154,9 @@ class Page:
 
 
 MARGIN_MM = 13.0
+
+LABEL_CAPITAL_MM = 24.0
+"""Capitals on paper from which labels have their full size, on A4."""
 
 
 def fitting_scale(bounds: Bounds, width: float, height: float) -> int:
@@ -221,34 +235,67 @@ LEAST_ZONE_MM = 46.0
 """Least height of the drawing's band, on A4; the page grows before it gets less."""
 
 
+STRIP_WIDTH_MM = 88.0
+"""Width on either side of the drawing that the strip of rulers needs to stand there, on A4."""
+
+Height = Callable[[Sheet], float]
+"""A height in mm that something takes on a sheet."""
+
+
+LEAST_CAPITAL_MM, LEAST_PITCH_MM = 22.0, 1.2
+"""Capitals and spacing on paper are to be this large, or a larger sheet is taken."""
+
+WHOLE_SHEETS = 2
+"""The smaller sheets, which stay whole; larger ones are cut to the height that is needed."""
+
+MOST_SPARE = 0.35
+"""Free share of the drawing's band on a sheet that is cut."""
+
+
+def wanted_scale(height_mm: float, spacing_mm: float) -> float:
+    """Least scale at which capitals and stitches are large enough on paper to be looked over."""
+    wanted = min(LEAST_CAPITAL_MM / height_mm, SCALES[-1])
+    return max(wanted, min(LEAST_PITCH_MM / spacing_mm, 3.0))
+
+
 def chosen_page(
-    bounds: Bounds, header: Callable[[Sheet], float], rest: Callable[[Sheet], float]
+    bounds: Bounds, capital_mm: float, wanted: float, header: Height, rest: Height, strip: Height
 ) -> Page:
-    """The smallest sheet that shows the drawing at its least scale, and the place on it.
+    """The smallest sheet that shows the drawing at a wanted scale, and the place on it.
 
     Parameters
     ----------
     bounds : Bounds
         Of the drawing, plan mm.
-    header, rest : functions of a sheet
-        Heights that the head of the page, and all that stands below the drawing, take on it.
+    capital_mm : float
+        Height of capitals as sewn.
+    wanted : float
+        Scale to be reached if any sheet allows it.
+    header, rest, strip : functions of a sheet
+        Heights that the head, all that stands below the drawing, and the strip of rulers take
+        on it. The strip stands beside a slim drawing if that can then be larger, else below.
     """
     for sheet in SHEETS:
-        unit = sheet.type_scale
+        unit, width = sheet.type_scale, sheet.width_mm - 2.0 * MARGIN_MM * sheet.type_scale
+        around = (HEAD_MM + FOOT_MM) * unit
         free = sheet.height_mm - header(sheet) - rest(sheet) - 2.0 * MARGIN_MM * unit
-        free = max(free, LEAST_ZONE_MM * unit)
-        width = sheet.width_mm - 2.0 * (MARGIN_MM + SIDE_MM) * unit
-        scale = fitting_scale(bounds, width, free - (HEAD_MM + FOOT_MM) * unit)
-        if scale >= sheet.least_scale:
+        free = max(free, LEAST_ZONE_MM * unit + strip(sheet))
+        edge = max(STRIP_WIDTH_MM * unit, bounds.width + SIDE_MM * unit)
+        beside = fitting_scale(bounds, width - 2.0 * edge, free - around)
+        below = fitting_scale(bounds, width - 2.0 * SIDE_MM * unit, free - strip(sheet) - around)
+        if max(below, beside) >= wanted:
             break
-    scale = max(scale, 1)
-    zone = max(free, bounds.height * scale + (HEAD_MM + FOOT_MM) * unit)
+    scale = max(below, beside, 1)
+    taken = strip(sheet) if scale > beside else 0.0
+    zone = max(free - taken, bounds.height * scale + around)
+    if sheet not in SHEETS[:WHOLE_SHEETS]:
+        zone = min(zone, max(bounds.height * scale * (1.0 + MOST_SPARE), strip(sheet)) + around)
     page_width = max(sheet.width_mm, bounds.width * scale + 2.0 * (MARGIN_MM + SIDE_MM) * unit)
     zone_top = MARGIN_MM * unit + header(sheet)
-    spare = zone - bounds.height * scale - (HEAD_MM + FOOT_MM) * unit
+    spare = zone - bounds.height * scale - around
     return Page(
         width=page_width,
-        height=zone_top + zone + rest(sheet) + MARGIN_MM * unit,
+        height=zone_top + zone + taken + rest(sheet) + MARGIN_MM * unit,
         unit=unit,
         scale=scale,
         bounds=bounds,
@@ -256,4 +303,6 @@ def chosen_page(
         top=zone_top + HEAD_MM * unit + spare / 2.0,
         zone_top=zone_top,
         zone_foot=zone_top + zone,
+        strip_top=zone_top + zone + taken - strip(sheet),
+        capital_mm=capital_mm * scale,
     )

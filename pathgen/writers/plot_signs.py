@@ -16,6 +16,10 @@ LABEL_MM = 2.3
 """Type size of sewing order and markers, on A4."""
 
 MARKER_RADIUS_MM = 1.75
+
+NOTE_SHARE = 0.8
+"""Notes have smaller markers than what is to be checked."""
+
 GAP_MM = 6.5
 """From the lettering to its dimension lines, on A4."""
 
@@ -40,7 +44,7 @@ def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
         font_weight="bold",
         fill=TEXT,
     )
-    size = LABEL_MM * page.unit
+    size = LABEL_MM * page.label_unit
     edge = group("", "", stroke=PAPER, stroke_width=size * 0.35, stroke_linejoin="round")
     face = group("", "")
     leaders = []
@@ -71,7 +75,6 @@ def _leader(spot: Points, label: tuple[float, float], half_w: float, half_h: flo
 def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
     """Numbered markers, one for each letter and kind of finding; the notes hold the key."""
     out = group("findings", "Findings: the numbers are explained in the notes")
-    size = 2.0 * MARKER_RADIUS_MM * page.unit
     leaders, rings, shapes = [], [], []
     for found in finding_groups(plan):
         seen = set()
@@ -80,10 +83,12 @@ def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
                 continue
             seen.add((finding.line, finding.letter))
             spot = page.on_paper(np.array([finding.at_mm]))[0]
+            unit = page.label_unit * (NOTE_SHARE if found.level == Level.NOTE else 1.0)
+            size = 2.0 * MARKER_RADIUS_MM * unit
             x, y = room.place(spot, size * 1.1, size * 1.1)
             leaders.append(_leader(spot, (x, y), size / 2.0, size / 2.0))
-            rings.append(circle(float(spot[0]), float(spot[1]), 0.8 * page.unit))
-            shapes.append(marker(found.level, found.number, x, y, page.unit))
+            rings.append(circle(float(spot[0]), float(spot[1]), 0.8 * unit))
+            shapes.append(marker(found.level, found.number, x, y, unit))
     lines = group("", "", fill="none", stroke=LEVEL_LOOK[Level.STOP].line, stroke_width=0.2)
     if any(leaders):
         lines.add(path("".join(leaders)))

@@ -35,7 +35,7 @@ FAINT = "#c9c6bf"
 INK = "#8b8578"
 INK_FILL = "#efebe2"
 EDGE = "#9aa3ad"
-COLUMN_TINTS = ("#d5e3ee", "#f3e3c3")
+COLUMN_TINTS = ("#d3e2ee", "#f6e8c9", "#dfe0d2")
 """Neighbouring columns take turns, so that one sees where a letter was split."""
 
 HAIR_MM = 0.12

@@ -9,7 +9,7 @@ from pathgen.writers.plot_head import head, head_height, rulers, strip_height
 from pathgen.writers.plot_labels import free_room
 from pathgen.writers.plot_layers import enlarged
 from pathgen.writers.plot_notes import caution, caution_height, notes, notes_height
-from pathgen.writers.plot_page import Page, Sheet, chosen_page, drawing_bounds
+from pathgen.writers.plot_page import Page, Sheet, chosen_page, drawing_bounds, wanted_scale
 from pathgen.writers.plot_signs import baselines, dimensions, finding_markers, sewing_order
 from pathgen.writers.plot_style import PAPER
 from pathgen.writers.plot_svg_pen import document, rectangle, sheet
@@ -47,9 +47,8 @@ def plot_svg(plan: Plan) -> str:
     out.add(sewing_order(plan, page, room))
     out.add(finding_markers(plan, page, room))
     unit, x, width = page.unit, page.margin, page.width - 2.0 * page.margin
-    y = page.zone_foot
-    out.add(rulers(plan, page, y))
-    y += strip_height(page.bounds, unit) + BLOCK_GAP_MM * unit
+    out.add(rulers(plan, page, page.strip_top))
+    y = page.strip_top + strip_height(page.bounds, unit) + BLOCK_GAP_MM * unit
     out.add(notes(plan, x, y, width, unit))
     y = page.height - page.margin - caution_height(width, unit)
     out.add(caution(x, y, width, unit))
@@ -67,6 +66,11 @@ def _page(plan: Plan) -> Page:
         unit = on.type_scale
         width = on.width_mm - 26.0 * unit
         below = notes_height(plan, width, unit) + caution_height(width, unit)
-        return below + strip_height(bounds, unit) + 2.0 * BLOCK_GAP_MM * unit
+        return below + 2.0 * BLOCK_GAP_MM * unit
 
-    return chosen_page(bounds, header, rest)
+    def strip(on: Sheet) -> float:
+        return strip_height(bounds, on.type_scale)
+
+    s = plan.settings
+    wanted = wanted_scale(s.height_mm, s.spacing_mm)
+    return chosen_page(bounds, s.height_mm, wanted, header, rest, strip)

@@ -36,7 +36,10 @@ CAUTION = (
 )
 """Said on every plot and summary, one thought a sentence."""
 
-MOST_LETTERS_NAMED = 8
+SHORT_UNIT = 4
+"""Longest unit, in characters, that is said twice in one line."""
+
+MOST_LETTERS_NAMED = 12
 """Letters named in a finding's line; further ones are only counted."""
 
 
@@ -53,7 +56,7 @@ class FindingGroup:
     members : tuple of Finding
         As they came.
     letters : tuple of str
-        The letters concerned, as written, each place once, in order of appearance.
+        The letters concerned, as written, each once, in order of appearance.
     """
 
     number: int
@@ -77,15 +80,16 @@ class FindingGroup:
         worst = self.worst
         if not (math.isfinite(worst.measured) and math.isfinite(worst.limit)):
             return ""
-        return f"{amount(worst.measured, worst.unit)}, limit {amount(worst.limit, worst.unit)}"
+        limit_unit = worst.unit if len(worst.unit) <= SHORT_UNIT else ""
+        return f"{amount(worst.measured, worst.unit)}, limit {amount(worst.limit, limit_unit)}"
 
     @property
     def places(self) -> str:
         """How many places, and in which letters."""
         count = len(self.members)
-        said = f"{count} places" if count > 1 else ""
+        said = f"{count} places," if count > 1 else ""
         if not self.letters:
-            return said
+            return said.rstrip(",")
         named = " ".join(self.letters[:MOST_LETTERS_NAMED])
         more = len(self.letters) - MOST_LETTERS_NAMED
         return f"{said + ' ' if said else ''}in {named}" + (f" and {more} more" if more > 0 else "")
@@ -100,8 +104,8 @@ def finding_groups(plan: Plan) -> tuple[FindingGroup, ...]:
     in_order = sorted(gathered.items(), key=lambda item: -item[0][0])
     groups = []
     for number, ((level, _), members) in enumerate(in_order, start=1):
-        where = dict.fromkeys((f.line, f.letter) for f in members if f.letter)
-        letters = tuple(written[at] for at in where if at in written)
+        where = ((f.line, f.letter) for f in members)
+        letters = tuple(dict.fromkeys(written[at] for at in where if at in written))
         groups.append(
             FindingGroup(number=number, level=level, members=tuple(members), letters=letters)
         )
@@ -124,11 +128,11 @@ class SettingRow:
 
 
 def setting_rows(plan: Plan) -> tuple[SettingRow, ...]:
-    """Every setting that bears on this plan; those of lines and arcs only where there are any."""
+    """Every setting that bears on this plan; those of lines and arcs only if there are any."""
     s = plan.settings
     rows = [
         ("height_mm", "capital height", amount(s.height_mm)),
-        ("thread", "thread", f"{s.thread.label}, {amount(s.thread.tex, 'tex')}"),
+        ("thread", "thread", f"{s.thread.label}, {amount(round(s.thread.tex, 1), 'tex')}"),
         ("needle", "needle", s.needle.label),
         ("cloth", "cloth", s.cloth.name),
         ("spacing_mm", "spacing, same side", amount(s.spacing_mm)),
@@ -137,10 +141,12 @@ def setting_rows(plan: Plan) -> tuple[SettingRow, ...]:
         ("run_mm", "longest running stitch", amount(s.run_mm)),
         ("least_column_mm", "least column", amount(s.least_column_mm)),
         ("join_mm", "gaps joined up to", amount(s.join_mm)),
-        ("tracking_mm", "added between letters", amount(s.tracking_mm)),
-        ("ligatures", "ligatures", "on" if s.ligatures else "off"),
         ("speed_spm", "speed", f"{amount(s.speed_spm, '')} stitches a minute"),
     ]
+    if s.tracking_mm:
+        rows.append(("tracking_mm", "added between letters", amount(s.tracking_mm)))
+    if s.ligatures:
+        rows.append(("ligatures", "ligatures", "on"))
     if len(plan.lines) > 1:
         rows.append(("line_spacing_mm", "baseline to baseline", amount(s.line_spacing_mm)))
         rows.append(("align", "lines set", s.align))
