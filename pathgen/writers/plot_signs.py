@@ -3,19 +3,26 @@
 import numpy as np
 
 from pathgen.geometry import Points
-from pathgen.model import Level, Plan
+from pathgen.model import Finding, Level, Part, Plan
 from pathgen.writers.plot_labels import Room
 from pathgen.writers.plot_page import Page, text_width
-from pathgen.writers.plot_style import FAINT, HAIR_MM, LEVEL_LOOK, PAPER, QUIET, TEXT
+from pathgen.writers.plot_style import ALARM, FAINT, HAIR_MM, LEVEL_LOOK, PAPER, QUIET, TEXT
 from pathgen.writers.plot_svg_pen import Element, circle, group, path, short, words
-from pathgen.writers.wording import amount, finding_groups, sewn_size_mm
+from pathgen.writers.wording import FindingGroup, amount, finding_groups, sewn_size_mm
 
-__all__ = ["LABEL_MM", "dimensions", "finding_markers", "marker", "sewing_order"]
+__all__ = [
+    "baselines",
+    "dimensions",
+    "finding_markers",
+    "keep_spots_free",
+    "marker",
+    "sewing_order",
+]
 
 LABEL_MM = 2.3
 """Type size of sewing order and markers, on A4."""
 
-MARKER_RADIUS_MM = 1.75
+MARKER_RADIUS_MM, RING_RADIUS_MM = 1.75, 0.75
 
 NOTE_SHARE = 0.8
 """Notes have smaller markers than what is to be checked."""
@@ -25,8 +32,8 @@ GAP_MM = 6.5
 
 
 def column_starts(plan: Plan) -> Points:
-    """First penetration of each column, in sewing order, plan mm."""
-    table = plan.needles
+    """First penetration of each column, travel to it left out, in sewing order, plan mm."""
+    table = plan.needles[plan.needles["part"] != Part.TRAVEL]
     key = (table["line"].astype(np.int64) << 42) | (table["letter"].astype(np.int64) << 21)
     key |= table["column"].astype(np.int64)
     _, first = np.unique(key, return_index=True)
@@ -62,41 +69,60 @@ def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
     return out
 
 
-def _leader(spot: Points, label: tuple[float, float], half_w: float, half_h: float) -> str:
-    """A line from a spot to the edge of its label."""
+def _leader(
+    spot: Points, label: tuple[float, float], half_w: float, half_h: float, free: float = 0.0
+) -> str:
+    """A line to the edge of a label from a spot, a free distance around the spot left out."""
     way = np.array(label) - spot
     inside = max(abs(way[0]) / half_w, abs(way[1]) / half_h)
-    if inside <= 1.0:
+    size = float(np.hypot(*way))
+    if inside <= 1.0 or size * (1.0 - 1.0 / inside) <= free:
         return ""
-    end = np.array(label) - way / inside
-    return f"M{short(spot[0])} {short(spot[1])}L{short(end[0])} {short(end[1])}"
+    start, end = spot + way * (free / size), np.array(label) - way / inside
+    return f"M{short(start[0])} {short(start[1])}L{short(end[0])} {short(end[1])}"
+
+
+def marked_findings(plan: Plan) -> list[tuple[FindingGroup, Finding]]:
+    """One finding for each letter and kind, with the group that holds its number."""
+    out: dict[tuple[int, int, int], tuple[FindingGroup, Finding]] = {}
+    for found in finding_groups(plan):
+        for finding in found.members:
+            if finding.letter:
+                key = (found.number, finding.line, finding.letter)
+                out.setdefault(key, (found, finding))
+    return list(out.values())
+
+
+def keep_spots_free(plan: Plan, page: Page, room: Room) -> None:
+    """Keep all labels off the rings that show where findings are."""
+    wide = 2.0 * RING_RADIUS_MM * page.label_unit
+    for _, finding in marked_findings(plan):
+        x, y = page.on_paper(np.array([finding.at_mm]))[0].tolist()
+        room.take((x, y), wide, wide)
 
 
 def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
     """Numbered markers, one for each letter and kind of finding; the notes hold the key."""
     out = group("findings", "Findings: the numbers are explained in the notes")
-    leaders, rings, shapes = [], [], []
-    for found in finding_groups(plan):
-        seen = set()
-        for finding in found.members:
-            if not finding.letter or (finding.line, finding.letter) in seen:
-                continue
-            seen.add((finding.line, finding.letter))
-            spot = page.on_paper(np.array([finding.at_mm]))[0]
-            unit = page.label_unit * (NOTE_SHARE if found.level == Level.NOTE else 1.0)
-            size = 2.0 * MARKER_RADIUS_MM * unit
-            x, y = room.place(spot, size * 1.1, size * 1.1)
-            leaders.append(_leader(spot, (x, y), size / 2.0, size / 2.0))
-            rings.append(circle(float(spot[0]), float(spot[1]), 0.8 * unit))
-            shapes.append(marker(found.level, found.number, x, y, unit))
-    lines = group("", "", fill="none", stroke=LEVEL_LOOK[Level.STOP].line, stroke_width=0.2)
-    if any(leaders):
-        lines.add(path("".join(leaders)))
-    for ring in rings:
-        lines.add(ring)
-    out.add(lines)
-    for shape in shapes:
-        out.add(shape)
+    colours = {level: QUIET if level == Level.NOTE else ALARM for level in Level}
+    lines = {
+        level: group("", "", fill="none", stroke=colour, stroke_width=0.2 * page.label_unit)
+        for level, colour in colours.items()
+    }
+    shapes = []
+    for found, finding in marked_findings(plan):
+        spot = page.on_paper(np.array([finding.at_mm]))[0]
+        unit = page.label_unit * (NOTE_SHARE if found.level == Level.NOTE else 1.0)
+        size = 2.0 * MARKER_RADIUS_MM * unit
+        x, y = room.place(spot, size * 1.1, size * 1.1)
+        ring = RING_RADIUS_MM * page.label_unit
+        leader = _leader(spot, (x, y), size / 2.0, size / 2.0, ring)
+        if leader:
+            lines[found.level].add(path(leader))
+        lines[found.level].add(circle(float(spot[0]), float(spot[1]), ring))
+        shapes.append(marker(found.level, found.number, x, y, unit))
+    for item in (*lines.values(), *shapes):
+        out.add(item)
     return out
 
 

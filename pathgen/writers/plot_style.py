@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathgen.model import Level, Part
 
 __all__ = [
+    "ALARM",
     "COLUMN_TINTS",
     "EDGE",
     "FAINT",
@@ -35,6 +36,7 @@ FAINT = "#c9c6bf"
 INK = "#8b8578"
 INK_FILL = "#efebe2"
 EDGE = "#9aa3ad"
+ALARM = "#a32100"
 COLUMN_TINTS = ("#d3e2ee", "#f6e8c9", "#dfe0d2")
 """Neighbouring columns take turns, so that one sees where a letter was split."""
 
@@ -96,7 +98,7 @@ class LevelLook:
 LEVEL_LOOK = {
     Level.NOTE: LevelLook(corners=0, fill="#ffffff", line="#1c1f24", text="#1c1f24"),
     Level.CHECK: LevelLook(corners=4, fill="#f2c14e", line="#1c1f24", text="#1c1f24"),
-    Level.STOP: LevelLook(corners=8, fill="#a32100", line="#a32100", text="#ffffff"),
+    Level.STOP: LevelLook(corners=8, fill=ALARM, line=ALARM, text="#ffffff"),
 }
 
 TRIM_DASH_MM, TRIM_LINE_MM = (0.1, 1.1), 0.24

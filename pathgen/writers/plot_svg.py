@@ -10,7 +10,13 @@ from pathgen.writers.plot_labels import free_room
 from pathgen.writers.plot_layers import enlarged
 from pathgen.writers.plot_notes import caution, caution_height, notes, notes_height
 from pathgen.writers.plot_page import Page, Sheet, chosen_page, drawing_bounds, wanted_scale
-from pathgen.writers.plot_signs import baselines, dimensions, finding_markers, sewing_order
+from pathgen.writers.plot_signs import (
+    baselines,
+    dimensions,
+    finding_markers,
+    keep_spots_free,
+    sewing_order,
+)
 from pathgen.writers.plot_style import PAPER
 from pathgen.writers.plot_svg_pen import document, rectangle, sheet
 from pathgen.writers.wording import lettering_as_written
@@ -40,6 +46,7 @@ def plot_svg(plan: Plan) -> str:
     out = sheet(page.width, page.height, title, f"Needle plan for {title} in {plan.face.name}")
     out.add(rectangle(0.0, 0.0, page.width, page.height, id="page", fill=PAPER))
     room = free_room(plan, page)
+    keep_spots_free(plan, page, room)
     out.add(head(plan, page))
     out.add(baselines(plan, page))
     out.add(enlarged(plan, page))
