@@ -78,6 +78,7 @@ def _title(out: Element, plan: Plan, x: float, y: float, width: float, unit: flo
 
 def strip_height(bounds: Bounds, unit: float) -> float:
     """Height that the true size and the rulers take."""
+    # limit: kept free as well where the drawing itself has true size and is not repeated.
     return max(bounds.height, 5.0 * unit) + 11.0 * unit
 
 
@@ -93,9 +94,11 @@ def rulers(plan: Plan, page: Page, y: float) -> Element:
     size = 2.7 * unit
     inset = group("true-size", "True size, when printed at 100 %")
     inset.add(words("True size", x, y + 3.0 * unit, size, font_weight="bold"))
-    inset.add(words("when printed at 100 %", x + 17.0 * unit, y + 3.0 * unit, size, fill=QUIET))
-    bounds = page.bounds
-    inset.add(true_size(plan, x - bounds.x0, y + 6.0 * unit + bounds.y1))
+    said = "when printed at 100 %" if page.scale > 1 else "is that of the drawing, at 100 %"
+    inset.add(words(said, x + 17.0 * unit, y + 3.0 * unit, size, fill=QUIET))
+    if page.scale > 1 and len(plan.needles):
+        bounds = page.bounds
+        inset.add(true_size(plan, x - bounds.x0, y + 6.0 * unit + bounds.y1))
     out.add(inset)
     _ruler(out, page, y)
     return out

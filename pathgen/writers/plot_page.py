@@ -231,8 +231,8 @@ def _pieces(word: str, size: float, width: float) -> list[tuple[str, float]]:
 SIDE_MM, HEAD_MM, FOOT_MM = 24.0, 9.0, 13.0
 """Kept free beside, above and below the lettering, on A4: dimensions and labels."""
 
-LEAST_ZONE_MM = 46.0
-"""Least height of the drawing's band, on A4; the page grows before it gets less."""
+MOST_GROWN = 0.6
+"""Share of a sheet's height up to which long notes may not cramp the drawing: the page grows."""
 
 
 STRIP_WIDTH_MM = 88.0
@@ -258,6 +258,11 @@ def wanted_scale(height_mm: float, spacing_mm: float) -> float:
     return max(wanted, min(LEAST_PITCH_MM / spacing_mm, 3.0))
 
 
+def _step_up(wanted: float) -> int:
+    """The next scale that may be drawn."""
+    return next(scale for scale in SCALES if scale >= wanted)
+
+
 def chosen_page(
     bounds: Bounds, capital_mm: float, wanted: float, header: Height, rest: Height, strip: Height
 ) -> Page:
@@ -279,7 +284,8 @@ def chosen_page(
         unit, width = sheet.type_scale, sheet.width_mm - 2.0 * MARGIN_MM * sheet.type_scale
         around = (HEAD_MM + FOOT_MM) * unit
         free = sheet.height_mm - header(sheet) - rest(sheet) - 2.0 * MARGIN_MM * unit
-        free = max(free, LEAST_ZONE_MM * unit + strip(sheet))
+        enough = bounds.height * _step_up(wanted) + around + strip(sheet)
+        free = max(free, min(enough, MOST_GROWN * sheet.height_mm))
         edge = max(STRIP_WIDTH_MM * unit, bounds.width + SIDE_MM * unit)
         beside = fitting_scale(bounds, width - 2.0 * edge, free - around)
         below = fitting_scale(bounds, width - 2.0 * SIDE_MM * unit, free - strip(sheet) - around)

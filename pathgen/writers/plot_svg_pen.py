@@ -33,6 +33,9 @@ Element = Any
 
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
+_TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
+"""Signs that make what follows read the other way (Unicode UAX #9): no use on a plot."""
+
 
 def short(value: float) -> str:
     """A number for an attribute: at most three decimals, no trailing zeros, no minus zero."""
@@ -42,7 +45,7 @@ def short(value: float) -> str:
 
 def xml_text(text: str) -> str:
     """Text that XML can hold, on one line: what it cannot hold becomes U+FFFD."""
-    return " ".join(_NOT_XML.sub("\ufffd", text).split())
+    return " ".join(_NOT_XML.sub("\ufffd", _TURNING.sub("", text)).split())
 
 
 def _dressed(element: Element, look: dict[str, str | float]) -> Element:

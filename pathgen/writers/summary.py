@@ -24,6 +24,9 @@ __all__ = ["summary_data", "summary_lines"]
 MOST_FINDINGS_SHOWN = 6
 """Lines of findings on the terminal; the plot and the data hold all."""
 
+LETTERS_NAMED = 5
+"""Letters named in a finding's line on the terminal."""
+
 _LABEL_WIDTH = 10
 
 
@@ -69,12 +72,16 @@ def _by_part(count: Count) -> str:
 
 
 def _settings_short(plan: Plan) -> str:
-    """The settings that shape small lettering most."""
+    """The settings that shape small lettering most, each with where it came from."""
     s = plan.settings
-    return (
-        f"spacing {amount(s.spacing_mm)}, pull {amount(s.pull_mm)} a side, underlay"
-        f" {s.underlay.replace('-', ' ')}, needle {s.needle.label}, {one_line(s.cloth.name)}"
-    )
+    values = {
+        "spacing_mm": f"spacing {amount(s.spacing_mm)}",
+        "pull_mm": f"pull {amount(s.pull_mm)} a side",
+        "underlay": f"underlay {s.underlay.replace('-', ' ')}",
+        "needle": f"needle {s.needle.label}",
+        "cloth": one_line(s.cloth.name),
+    }
+    return ", ".join(f"{said} ({s.origins.get(of, 'default')})" for of, said in values.items())
 
 
 def _findings_short(plan: Plan) -> str:
@@ -88,9 +95,8 @@ def _finding_lines(plan: Plan) -> list[str]:
     groups = finding_groups(plan)
     lines = []
     for group in groups[:MOST_FINDINGS_SHOWN]:
-        facts = "; ".join(
-            said for said in (group.figures, group.places, group.worst.advice) if said
-        )
+        told = (group.figures, group.places_named(LETTERS_NAMED), group.worst.advice)
+        facts = "; ".join(said for said in told if said)
         lines.append(one_line(f"{group.level.word:<6}{group.name}: {facts}"))
     if len(groups) > MOST_FINDINGS_SHOWN:
         lines.append(f"and {len(groups) - MOST_FINDINGS_SHOWN} more kinds, all on the plot")

@@ -86,12 +86,16 @@ class FindingGroup:
     @property
     def places(self) -> str:
         """How many places, and in which letters."""
+        return self.places_named(MOST_LETTERS_NAMED)
+
+    def places_named(self, most: int) -> str:
+        """How many places, and in which letters, at most so many of them."""
         count = len(self.members)
         said = f"{count} places," if count > 1 else ""
         if not self.letters:
             return said.rstrip(",")
-        named = " ".join(self.letters[:MOST_LETTERS_NAMED])
-        more = len(self.letters) - MOST_LETTERS_NAMED
+        named = " ".join(self.letters[:most])
+        more = len(self.letters) - most
         return f"{said + ' ' if said else ''}in {named}" + (f" and {more} more" if more > 0 else "")
 
 
