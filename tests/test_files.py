@@ -83,6 +83,14 @@ def test_failure_while_writing_leaves_no_trace(tmp_path, monkeypatch, failing):
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize("name", ["../a.svg", "/tmp/a.svg", "", "..", "a/b.svg"])
+def test_file_name_that_leads_out_of_the_folder_is_refused(tmp_path, name):
+    with pytest.raises(ValueError, match="plain"):
+        write_together(tmp_path / "out", {name: b""})
+
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_disk_without_second_names_is_served_by_copies(tmp_path, monkeypatch):
     def link(*_args, **_kwargs):
         raise OSError(95, "Operation not supported")

@@ -62,7 +62,12 @@ def write_together(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, .
     ------
     OutputError
         If anything could not be written; the folder is then as it was before.
+    ValueError
+        If a file name leads out of the folder; see `checked_name`.
     """
+    if any(Path(name).name != name or name in ("", "..") for name in contents):
+        msg = f"file names must be plain: {', '.join(map(repr, contents))}"
+        raise ValueError(msg)
     made: list[Path] = []
     try:
         made = _make_folders(folder)
