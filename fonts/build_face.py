@@ -32,6 +32,8 @@ __all__ = ["SOURCES", "build", "main"]
 SOURCES = ("fairlead-plain.toml",)
 """Every face beside this file."""
 
+REPACKER = "fontTools.ttLib.tables.otBase:USE_HARFBUZZ_REPACKER"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
@@ -57,8 +59,8 @@ def build(source: Path) -> TTFont:
     _outlines(builder, {**drawn, **marks}, placed, data["face"])
     _names(builder, data["face"])
     _facts(builder, data["face"])
-    features = feature_text(data, drawn, marks, placed)
-    addOpenTypeFeaturesFromString(builder.font, features)
+    builder.font.cfg[REPACKER] = False  # one packing on every machine
+    addOpenTypeFeaturesFromString(builder.font, feature_text(data, drawn, marks, placed))
     return builder.font
 
 

@@ -27,6 +27,9 @@ SIDE_CARON = "dlLt"
 ALONE_SIDE = 60
 """Side bearings of an accent that stands alone, font units."""
 
+OVERSHOOT = 15
+"""A letter whose top is this near to a line belongs to it, font units."""
+
 DOTLESS = {"i": "dotlessi", "j": "uni0237"}
 
 
@@ -106,12 +109,15 @@ def anchor(shape: Any, place: str, face: Mapping[str, Any]) -> tuple[int, int]:
     """Where a mark of this place goes on a letter: x, and rise over its place at x-height."""
     middle = (shape.left + shape.right) // 2
     if place == "above":
-        level = face["x_height"] if shape.top < 560 else min(shape.top, face["ascender"])
-        if abs(shape.top - face["cap_height"]) <= 15:
-            level = face["cap_height"]
-        return shape.anchors.get("top", middle), level - face["x_height"]
-    if place == "beside":
-        return shape.anchors.get("side", shape.right), 0
-    if place == "foot":
-        return shape.anchors.get("foot", shape.right), 0
-    return shape.anchors.get("bottom", middle), 0
+        return shape.anchors.get("top", middle), _top_line(shape.top, face) - face["x_height"]
+    if place == "below":
+        return shape.anchors.get("bottom", middle), 0
+    return shape.anchors.get("side" if place == "beside" else "foot", shape.right), 0
+
+
+def _top_line(top: int, face: Mapping[str, Any]) -> int:
+    """Height that a letter belongs to, its overshoot taken off."""
+    for line in (face["x_height"], face["cap_height"]):
+        if abs(top - line) <= OVERSHOOT:
+            return int(line)
+    return top

@@ -7,6 +7,12 @@ from compose import Placed, anchor
 
 __all__ = ["feature_text"]
 
+MORE_LETTERS = ("dotlessi", "uni0237", "ae", "oe", "AE", "OE")
+"""Letters beside A to Z that combining marks are set on."""
+
+MARKS_BELOW = ("uni0326", "uni0327", "uni0328")
+"""Comma below, cedilla and ogonek."""
+
 
 def feature_text(
     data: Mapping[str, Any],
@@ -35,7 +41,7 @@ def _kerning(
     for side in ("first", "second"):
         for group, members in kern[side].items():
             names = members.split()
-            names += [n for n, pieces in placed.items() if pieces[0].glyph in names]
+            names += [n for n, pieces in placed.items() if _kerns_as_base(pieces, names)]
             lines.append(f"@{side}_{group} = [{' '.join(names)}];")
     lines.append("feature kern {")
     for pair, value in kern["pairs"].items():
@@ -43,6 +49,16 @@ def _kerning(
         lines.append(f"  pos @first_{first} @second_{second} {value};")
     lines.append("} kern;")
     return lines
+
+
+def _kerns_as_base(pieces: tuple[Placed, ...], names: list[str]) -> bool:
+    """Whether a composed glyph kerns as its first piece.
+
+    Small letters with a mark above them do not: the mark would run into the arm of a T.
+    """
+    base = pieces[0].glyph
+    marked = len(pieces) > 1 and pieces[1].glyph not in MARKS_BELOW
+    return base in names and not (base.islower() and marked)
 
 
 def _mark_feature(
@@ -57,7 +73,7 @@ def _mark_feature(
     places = sorted({entry["place"] for entry in entries.values()})
     lines += ["feature mark {"] if entries else []
     for name, shape in drawn.items() if entries else ():
-        if len(name) > 1 and name not in ("dotlessi", "uni0237", "ae", "oe", "AE", "OE"):
+        if len(name) > 1 and name not in MORE_LETTERS:
             continue
         spots = []
         for place in places:
