@@ -1,0 +1,47 @@
+"""Lengths of segments inside shapes, against shapely's own intersection (GEOS overlay)."""
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely.geometry import Point, Polygon, box
+
+from pathgen.polygons import lengths_inside
+
+RING = Point(0.0, 0.0).buffer(3.0).difference(Point(0.3, 0.0).buffer(1.0))
+SHAPES = [
+    box(-1.0, -1.0, 1.0, 1.0),
+    RING,
+    shapely.union_all([box(2.0, 2.0, 3.0, 4.0), box(-4.0, 0.0, -3.0, 1.0)]),
+    Polygon([(0, 0), (4, 0), (4, 3), (2, 1), (0, 3)]).reverse(),
+    Polygon(),
+]
+
+
+def test_square_by_hand():
+    """From (-2, 0) to (3, 0) through a square of 2: 2 inside; along (0, 0) to (0, 5): 1."""
+    segments = np.array([[[-2.0, 0.0], [3.0, 0.0]], [[0.0, 0.0], [0.0, 5.0]]])
+
+    assert lengths_inside(segments, SHAPES[:1])[:, 0] == pytest.approx([2.0, 1.0])
+
+
+@given(st.lists(st.tuples(*[st.floats(-5.0, 5.0)] * 4), min_size=1, max_size=20))
+def test_agrees_with_the_overlay_of_a_geometry_library(ends):
+    segments = np.array(ends).reshape(-1, 2, 2)
+    lines = shapely.linestrings(segments)
+    expected = shapely.length(shapely.intersection(lines[:, None], np.array(SHAPES)[None]))
+
+    # A segment along an edge may count as in or out; hypothesis likes such ones.
+    on_edge = shapely.length(
+        shapely.intersection(lines[:, None], shapely.boundary(np.array(SHAPES))[None])
+    )
+    found = lengths_inside(segments, SHAPES)
+    assert (np.abs(found - expected) <= on_edge + 1e-7).all()
+
+
+def test_segment_without_length_and_no_shapes():
+    segments = np.array([[[0.5, 0.5], [0.5, 0.5]]])
+
+    assert lengths_inside(segments, SHAPES).tolist() == [[0.0] * len(SHAPES)]
+    assert lengths_inside(segments, []).shape == (1, 0)
