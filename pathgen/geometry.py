@@ -113,5 +113,6 @@ def signed_area(ring: Points) -> float:
     """
     if len(ring) < 3:
         return 0.0
+    # Seen from the first point, the edges that meet there add nothing.
     x, y = (ring - ring[0]).T
-    return 0.5 * float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))
+    return 0.5 * float(np.dot(x[:-1], y[1:]) - np.dot(y[:-1], x[1:]))

@@ -18,6 +18,9 @@ __all__ = ["is_blob", "swept"]
 ROUND = 0.6
 FULL = 0.85
 
+# One rounder than this has no axis of its own, and is swept from the top down.
+DISC = 0.9
+
 # One side of the box is taken for the longer one if it is so much longer.
 LONGER = 1.1
 
@@ -30,22 +33,26 @@ INSIDE = 1e-3
 def is_blob(outline: Outline) -> bool:
     """Whether a shape is a dot."""
     ink = outline.ink
-    roundness = 4.0 * math.pi * ink.area / ink.length**2
-    return not ink.interiors and roundness > ROUND and hull_share(ink) > FULL
+    return not ink.interiors and _roundness(outline) > ROUND and hull_share(ink) > FULL
+
+
+def _roundness(outline: Outline) -> float:
+    """4 pi area / perimeter^2."""
+    return 4.0 * math.pi * outline.ink.area / outline.ink.length**2
 
 
 def swept(outline: Outline) -> Rails:
     """Rungs across a shape, from one end of its longer axis to the other."""
     ring = rings_of(outline.ink)[0]
-    ahead = _axis(tight_box(outline.ink))
+    ahead = np.array([0.0, -1.0]) if _roundness(outline) > DISC else _axis(tight_box(outline.ink))
     ring = np.roll(ring, -int(np.argmin(ring @ ahead)), axis=0)
     ring = np.concatenate([ring, ring[:1]])
     run = ring @ ahead
     far, low, high = int(np.argmax(run)), float(run.min()), float(run.max())
     count = max(FEWEST, int((high - low) / RUNG_EM) + 1)
-    at = np.linspace(low, high, count)
-    at[0] += INSIDE * (high - low)
-    at[-1] -= INSIDE * (high - low)
+    # Closer together near the ends, where a round shape narrows fast.
+    share = (1.0 - np.cos(np.linspace(0.0, np.pi, count))) / 2.0
+    at = low + (high - low) * np.clip(share, INSIDE, 1.0 - INSIDE)
     # Counter-clockwise from the near end, the ring is the right rail until the far end.
     right, left = ring[: far + 1], ring[far:][::-1]
     return Rails(sampled(left, _run(left, ahead), at), sampled(right, _run(right, ahead), at))

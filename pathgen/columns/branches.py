@@ -125,6 +125,7 @@ def _mean(a: list[float], b: list[float]) -> tuple[float, float]:
 
 def ring_walk(mesh: Mesh) -> Walk | None:
     """The walk around a shape without joints and tips; None for any other shape."""
-    if not (mesh.degree == 2).all():
+    there = mesh.degree > 0
+    if not there.any() or (mesh.degree[there] != 2).any():
         return None
-    return walked(mesh, *mesh.mouths(0)[0])
+    return walked(mesh, *mesh.mouths(int(np.argmax(there)))[0])

@@ -72,14 +72,14 @@ def finished(outline: Outline, arm: Arm, path: Points, ahead: Points) -> End:
     arm : Arm
         The stroke, seen from this end.
     path : (N, 2) float
-        Around the end, from the stroke's last point on the left to that on the right.
+        Around the end, from the left to the right end of the stroke's last rung.
     ahead : (2,) float
         Unit direction out of the stroke.
     """
     path = _without_repeats(path)
     if len(path) < 3:
         return End(Rails(path[:1], path[-1:]))
-    turn = np.concatenate([[0.0], turns_deg(path), [0.0]])
+    turn = _turns(outline, arm, path)
     i, j = _end_edge(path, turn, ahead) or (int(np.argmax(path @ ahead)),) * 2
     left, right = path[: i + 1], path[j:][::-1]
     if not _leaves_sideways(path, turn, ahead):
@@ -98,6 +98,14 @@ def _without_repeats(path: Points) -> Points:
     """Path without points that repeat the one before."""
     keep = np.concatenate([[True], lengths(path) > 1e-5])
     return path[keep]
+
+
+def _turns(outline: Outline, arm: Arm, path: Points) -> NDArray[np.float64]:
+    """Turn at each point of the path, at its two ends against the stroke's own rails."""
+    before = next((v for v in arm.right if v != arm.right[0]), arm.right[0])
+    behind = next((v for v in arm.left if v != arm.left[0]), arm.left[0])
+    points = outline.points
+    return turns_deg(np.concatenate([points[[before]], path, points[[behind]]]))
 
 
 def _end_edge(path: Points, turn: NDArray[np.float64], ahead: Points) -> tuple[int, int] | None:

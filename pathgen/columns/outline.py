@@ -27,6 +27,9 @@ STEP_WIDTHS = 0.5
 STEP_LEAST_EM = 1.0 / 150.0
 STEP_MOST_EM = 1.0 / 20.0
 
+# About as many points are added to an outline at most, however long it is.
+MOST_POINTS = 4000
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outline:
@@ -81,8 +84,10 @@ def traced(polygon: Polygon, em: float) -> Outline | None:
     area = sum(signed_area(ring) for ring in settled)
     edges = [np.concatenate([ring[1:], ring[:1]]) - ring for ring in settled]
     sizes = [np.hypot(edge[:, 0], edge[:, 1]) for edge in edges]
-    width = 2.0 * max(area, 0.0) / sum(float(size.sum()) for size in sizes)
+    around = sum(float(size.sum()) for size in sizes)
+    width = 2.0 * max(area, 0.0) / around
     step = min(max(STEP_WIDTHS * width, STEP_LEAST_EM), STEP_MOST_EM)
+    step = max(step, around / MOST_POINTS)
     rings = [_densified(*parts, step) for parts in zip(settled, edges, sizes, strict=True)]
     return _outline(rings, width, origin, em)
 

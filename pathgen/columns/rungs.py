@@ -32,9 +32,12 @@ PROBES = np.array([0.04, 0.1, 0.2, 0.35, 0.5, 0.65, 0.8, 0.9, 0.96])
 # A point farther than this outside the ink has left it, in ems: 4 micrometres at 5 mm capitals.
 OUTSIDE_EM = 5e-4
 
-# Rungs that meet within this share of their length from an end share that end; they do not
-# cross.
-TOUCH = 1e-7
+# Ends of neighbouring rungs nearer than this, in ems, are one point.
+SAME_EM = 1e-7
+
+# Rungs that meet within this share of their length beyond an end count as crossing already, so
+# that no rounding makes them cross later.
+NEARLY = 1e-9
 
 
 def evened(rails: Rails, width: float, *, closed: bool = False) -> Rails:
@@ -158,6 +161,7 @@ def mended(outline: Outline, rails: Rails, *, closed: bool = False) -> Rails | N
     left, right = left[keep], right[keep]
     if closed and len(left) > 2 and not (keep[0] and keep[-1]):
         left, right = np.concatenate([left, left[:1]]), np.concatenate([right, right[:1]])
+    left, right = _settled(left), _settled(right)
     kept = _uncrossed(left, right)
     return Rails(left[kept], right[kept]) if len(kept) > 1 else None
 
@@ -183,46 +187,40 @@ def _cut_back(outline: Outline, left: Points, right: Points) -> tuple[Points, Po
     return middle + low * rung, middle + high * rung
 
 
-def _crossing(left: Points, right: Points, i: int, j: int) -> bool:
-    """Whether two rungs cross within both of them."""
-    (ax, ay), (bx, by) = left[i].tolist(), right[i].tolist()
-    (cx, cy), (dx, dy) = left[j].tolist(), right[j].tolist()
-    ux, uy, vx, vy = bx - ax, by - ay, dx - cx, dy - cy
-    turn = ux * vy - uy * vx
-    if turn == 0.0:
-        return False
-    wx, wy = cx - ax, cy - ay
-    s, t = (wx * vy - wy * vx) / turn, (wx * uy - wy * ux) / turn
-    return TOUCH < s < 1.0 - TOUCH and TOUCH < t < 1.0 - TOUCH
+def _settled(rail: Points) -> Points:
+    """Rail whose points repeat the one before exactly where they nearly do."""
+    step = np.abs(rail[1:] - rail[:-1]).sum(axis=1)
+    own = np.concatenate([[True], step > SAME_EM])
+    return rail[np.maximum.accumulate(np.where(own, np.arange(len(rail)), 0))]
 
 
-def _suspects(left: Points, right: Points) -> bool:
-    """Whether any two neighbours may cross."""
-    rung, step = right - left, left[1:] - left[:-1]
-    turn = cross(rung[:-1], rung[1:])
-    safe = np.where(turn == 0.0, 1.0, turn)
-    s, t = cross(step, rung[1:]) / safe, cross(step, rung[:-1]) / safe
-    inside = (s > 0.0) & (s < 1.0) & (t > 0.0) & (t < 1.0)
-    still = (np.abs(step) + np.abs(right[1:] - right[:-1])).sum(axis=1) < 1e-9
-    return bool((inside | still).any())
+def _conflicts(
+    left: Points, right: Points, i: NDArray[np.int64], j: NDArray[np.int64]
+) -> NDArray[np.bool_]:
+    """Whether rungs ``i`` and ``j`` cross, touch within, or are the same; shared ends are fine."""
+    first, second, step = right[i] - left[i], right[j] - left[j], left[j] - left[i]
+    turn = cross(first, second)
+    safe = np.where(turn == 0.0, np.inf, turn)
+    s, t = cross(step, second) / safe, cross(step, first) / safe
+    meet = (np.minimum(s, t) > -NEARLY) & (np.maximum(s, t) < 1.0 + NEARLY) & (turn != 0.0)
+    left_shared = (step == 0.0).all(axis=1)
+    right_shared = (right[i] == right[j]).all(axis=1)
+    return np.where(left_shared | right_shared, left_shared & right_shared, meet)
 
 
 def _uncrossed(left: Points, right: Points) -> list[int]:
-    """Numbers of rungs of which no two neighbours cross or coincide; the last one is kept."""
-    if not _suspects(left, right):
-        return list(range(len(left)))
-    kept: list[int] = []
-    last = len(left) - 1
-    for index in range(len(left)):
-        if index == last:
-            while len(kept) > 1 and _conflict(left, right, kept[-1], index):
-                kept.pop()
-        if not kept or not _conflict(left, right, kept[-1], index):
+    """Numbers of rungs of which no two neighbours are in conflict; the last one is kept."""
+    numbers = np.arange(len(left))
+    if not _conflicts(left, right, numbers[:-1], numbers[1:]).any():
+        return numbers.tolist()
+
+    def conflict(i: int, j: int) -> bool:
+        return bool(_conflicts(left, right, numbers[i : i + 1], numbers[j : j + 1])[0])
+
+    kept, last = [0], len(left) - 1
+    for index in range(1, len(left)):
+        while index == last and len(kept) > 1 and conflict(kept[-1], index):
+            kept.pop()
+        if not conflict(kept[-1], index):
             kept.append(index)
     return kept
-
-
-def _conflict(left: Points, right: Points, i: int, j: int) -> bool:
-    """Whether two rungs cross or are the same."""
-    same = np.abs(left[i] - left[j]).sum() + np.abs(right[i] - right[j]).sum() < 1e-9
-    return bool(same) or _crossing(left, right, i, j)

@@ -25,7 +25,7 @@ from pathgen.columns.rails import Rails
 from pathgen.columns.rungs import evened, mended
 from pathgen.columns.serifs import absorb_serifs
 from pathgen.columns.strokes import stroked
-from pathgen.columns.triangles import Mesh, triangulated
+from pathgen.columns.triangles import Mesh, shaved, triangulated
 from pathgen.geometry import Points
 from pathgen.model import Column
 from pathgen.polygons import Polygon, area, filled, inset
@@ -116,7 +116,7 @@ def _strokes(outline: Outline) -> list[tuple[Rails, bool]]:
     if is_blob(outline):
         return [(swept(outline), False)]
     try:
-        mesh = triangulated(outline)
+        mesh = shaved(outline, triangulated(outline))
         return _ring(outline, mesh) or _open_strokes(outline, mesh) or [(swept(outline), False)]
     except (ValueError, LookupError, ArithmeticError) as error:
         # The promise never to raise is kept here, for outlines that no one has drawn yet.

@@ -9,6 +9,7 @@ for stroke extraction of Chinese characters", Acta Sci. Nat. Univ. Pekinensis 52
 characters this way.)
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +19,14 @@ from pathgen.columns.outline import Outline
 from pathgen.geometry import Points, cross
 from pathgen.polygons import constrained_triangles
 
-__all__ = ["Mesh", "SplitError", "Walk", "triangulated", "walked"]
+__all__ = ["Mesh", "SplitError", "Walk", "shaved", "triangulated", "walked"]
+
+
+# An ear that stands out of its stroke by no more than this, in mean stroke widths, is shaved off.
+EAR_WIDTHS = 0.03
+
+# No ear has more triangles than this.
+EAR_TRIANGLES = 3
 
 
 class SplitError(ValueError):
@@ -36,7 +44,8 @@ class Mesh:
     inner : (T, 3) bool
         Whether the edge from corner k to the next lies inside the ink.
     degree : (T,) int
-        How many of its edges do: 1 in a tip, 2 in a stroke, 3 in a joint.
+        How many of its edges do: 1 in a tip, 2 in a stroke, 3 in a joint; 0 in a triangle
+        that has been shaved off.
     facing : dict
         From a directed inner edge, coded ``first * N + second``, to the triangle on its left
         and that triangle's third corner.
@@ -134,3 +143,72 @@ def walked(mesh: Mesh, left: int, right: int) -> Walk:
         rights.append(right)
         if (left, right) == first:
             return Walk(lefts, rights, None, None)
+
+
+def shaved(outline: Outline, mesh: Mesh) -> Mesh:
+    """Mesh without the ears that make joints of the middle of a stroke.
+
+    Where an outline bends in small arcs, as that of a pen drawn along a polyline does, a
+    circle across the stroke passes through three points of one arc, and the triangle between
+    them stands apart like an ear. Its base becomes the outline there.
+    """
+    after, gone = outline.after.copy(), []
+    height = EAR_WIDTHS * outline.width_em
+    for tip in _low_tips(outline, mesh, height).tolist():
+        ear = _ear(mesh, tip, height)
+        if ear is not None:
+            start, end, triangles = ear
+            after[start] = end
+            gone += triangles
+    if not gone:
+        return mesh
+    inner = mesh.inner & (after[mesh.corners] != mesh.corners[:, [1, 2, 0]])
+    inner[gone] = False
+    degree = inner.sum(axis=1)
+    return Mesh(mesh.corners, inner, degree, mesh.facing, after.tolist(), mesh.places)
+
+
+def _low_tips(outline: Outline, mesh: Mesh, height: float) -> NDArray[np.int64]:
+    """Tip triangles that are no higher above their inner edge than ``height``."""
+    tips = np.nonzero(mesh.degree == 1)[0]
+    base = np.argmax(mesh.inner[tips], axis=1)
+    a, b, c = (outline.points[mesh.corners[tips, (base + k) % 3]] for k in range(3))
+    edge = b - a
+    low = np.abs(cross(edge, c - a)) <= height * np.hypot(edge[:, 0], edge[:, 1])
+    return tips[low]
+
+
+def _ear(mesh: Mesh, tip: int, height: float) -> tuple[int, int, list[int]] | None:
+    """Both outline points of an ear's base, in outline order, and its triangles; None if none.
+
+    An ear is low, and its base is an edge of a joint.
+    """
+    left, right = mesh.mouths(tip)[0]
+    crest = [(set(mesh.corners[tip].tolist()) - {left, right}).pop()]
+    triangles, count = [tip], len(mesh.after)
+    while len(triangles) <= EAR_TRIANGLES:
+        triangle, apex = mesh.facing[left * count + right]
+        if mesh.degree[triangle] == 3:
+            low = _rise(mesh, left, right, crest) <= height
+            return (left, right, triangles) if low else None
+        if mesh.degree[triangle] == 1:
+            return None
+        triangles.append(triangle)
+        if mesh.after[right] == apex:
+            crest.append(right)
+            right = apex
+        else:
+            crest.append(left)
+            left = apex
+    return None
+
+
+def _rise(mesh: Mesh, start: int, end: int, crest: list[int]) -> float:
+    """Largest distance of some outline points from the line through two others."""
+    (ax, ay), (bx, by) = mesh.places[start], mesh.places[end]
+    size = math.hypot(bx - ax, by - ay)
+    offsets = [
+        abs((bx - ax) * (y - ay) - (by - ay) * (x - ax))
+        for x, y in map(mesh.places.__getitem__, crest)
+    ]
+    return max(offsets) / size

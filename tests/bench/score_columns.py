@@ -25,7 +25,8 @@ from pathlib import Path
 import numpy as np
 import shapely
 
-sys.path[:0] = [str(Path(__file__).parents[k]) for k in (1, 2)]
+sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from letter_table import COUNTS
 
