@@ -132,12 +132,45 @@ def outside_area(shape: BaseGeometry, cover: BaseGeometry) -> float:
     return float(shapely.difference(shape, cover).area)
 
 
-def lengths_inside(segments: NDArray[np.float64], cover: BaseGeometry) -> NDArray[np.float64]:
-    """Length of each of K straight segments, shape (K, 2, 2), that lies inside ``cover``."""
-    if len(segments) == 0 or cover.is_empty:
-        return np.zeros(len(segments))
-    lines = np.array(shapely.linestrings(segments), ndmin=1)
-    return np.asarray(shapely.length(shapely.intersection(lines, cover)))
+def lengths_inside(
+    segments: NDArray[np.float64], shapes: Sequence[BaseGeometry]
+) -> NDArray[np.float64]:
+    """Length of each of K straight segments, shape (K, 2, 2), inside each of S shapes.
+
+    Returns
+    -------
+    (K, S) float
+        The line through a segment leaves a shape where an edge crosses it from right to left
+        and enters it where one crosses from left to right; the places of leaving less those
+        of entering, held between the segment's ends, add up to the part inside.
+    """
+    start, end, owner = _edges(shapes)
+    a, d = segments[:, :1], segments[:, 1:] - segments[:, :1]
+    size_sq = np.maximum((d * d).sum(axis=2), np.finfo(float).tiny)
+    from_a, to_a = start - a, end - a
+    side_start = d[..., 0] * from_a[..., 1] - d[..., 1] * from_a[..., 0]
+    side_end = d[..., 0] * to_a[..., 1] - d[..., 1] * to_a[..., 0]
+    crosses = (side_end > 0.0).astype(np.int8) - (side_start > 0.0)
+    share = side_start / np.where(crosses == 0, 1.0, side_start - side_end)
+    where = (d * (from_a + share[..., None] * (end - start))).sum(axis=2) / size_sq
+    parts_inside = crosses * np.clip(where, 0.0, 1.0)
+    of_shape = owner[:, None] == np.arange(len(shapes))
+    return (parts_inside @ of_shape.astype(np.float64)) * np.sqrt(size_sq)
+
+
+def _edges(
+    shapes: Sequence[BaseGeometry],
+) -> tuple[Points, Points, NDArray[np.int64]]:
+    """Start and end of every edge, the ink on its left, and which shape it belongs to."""
+    pieces, of_piece = shapely.get_parts(list(shapes), return_index=True)
+    areal = shapely.get_dimensions(pieces) == 2
+    rings, of_ring = shapely.get_rings(
+        shapely.orient_polygons(pieces[areal], exterior_cw=False), return_index=True
+    )
+    points, of_point = shapely.get_coordinates(rings, return_index=True)
+    same = of_point[1:] == of_point[:-1]
+    owner = of_piece[areal][of_ring[of_point[:-1][same]]] if len(points) else np.zeros(0, int)
+    return points[:-1][same], points[1:][same], np.asarray(owner, dtype=np.int64)
 
 
 def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:

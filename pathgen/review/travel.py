@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.model import Arrive, Finding, Letter, Level, Part
-from pathgen.polygons import joined, lengths_inside
+from pathgen.polygons import lengths_inside
 from pathgen.settings import Settings
 
 __all__ = ["bare_travel"]
@@ -25,8 +25,9 @@ def bare_travel(
         places = [(int(n["line"]), int(n["letter"])) for n in (needles[before], needles[row])]
         segment = np.array([[[n["x_mm"], n["y_mm"]] for n in (needles[before], needles[row])]])
         total = float(np.hypot(*(segment[0, 1] - segment[0, 0])))
-        near = joined([p for place in dict.fromkeys(places) for p in ink[place]])
-        bare = total - float(lengths_inside(segment, near)[0]) - 2.0 * settings.pull_mm
+        near = [p for place in dict.fromkeys(places) for p in ink[place]]
+        inked = float(lengths_inside(segment, near).sum())
+        bare = total - inked - 2.0 * settings.pull_mm
         if bare > _LIMIT_MM:
             x, y = segment[0].mean(axis=0)
             yield Finding(

@@ -5,6 +5,8 @@ thread over columns already sewn, all thread. The four are packed into one whole
 that a sum of costs is a sum of numbers and equal ways are equal on every machine.
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -83,15 +85,19 @@ def _whole(length_mm: NDArray[np.float64]) -> Costs:
 
 
 def travel(
-    exits: Points, entries: Points, ink: Shape, covers: tuple[Shape, ...], settings: Settings
+    exits: Points,
+    entries: Points,
+    ink: Sequence[Shape],
+    covers: Sequence[Shape],
+    settings: Settings,
 ) -> Travel:
     """Straight travel from every exit (R, 2) to every entry (E, 2).
 
     Parameters
     ----------
-    ink : Shape
+    ink : sequence of Shape
         Where travel is not over bare cloth.
-    covers : tuple of Shape
+    covers : sequence of Shape
         What each column covers once it is sewn.
     settings : Settings
         Uses ``join_mm`` and ``pull_mm``: needle points lie outside the ink by the allowance,
@@ -102,10 +108,12 @@ def travel(
         [np.repeat(exits, len(entries), axis=0), np.tile(entries, (len(exits), 1))], axis=1
     )
     step = segments[:, 1] - segments[:, 0]
-    under = np.zeros((*shape, len(covers)))
-    for k, cover in enumerate(covers):
-        under[:, :, k] = lengths_inside(segments, cover).reshape(shape)
-    total = np.hypot(step[:, 0], step[:, 1]).reshape(shape)
-    inked = lengths_inside(segments, ink).reshape(shape)
-    near = np.minimum(inked + 2.0 * settings.pull_mm, total)
-    return Travel(total, near, under, settings.join_mm)
+    total = np.hypot(step[:, 0], step[:, 1])
+    inside = lengths_inside(segments, [*ink, *covers])
+    near = inside[:, : len(ink)].sum(axis=1) + 2.0 * settings.pull_mm
+    return Travel(
+        total.reshape(shape),
+        np.minimum(near, total).reshape(shape),
+        inside[:, len(ink) :].reshape(*shape, len(covers)),
+        settings.join_mm,
+    )

@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import Letter
-from pathgen.polygons import joined
 from pathgen.settings import Settings
 from pathgen.stitching.links import Costs, Travel, travel
 from pathgen.stitching.order import Ways, ways
@@ -66,13 +65,13 @@ def _station(letter: Letter, settings: Settings) -> _Station:
     strokes = strokes_of(letter, settings)
     entries = np.array([s.entry(e) for s in strokes for e in (FIRST, LAST)])
     exits = np.array([s.exit(e) for s in strokes for e in (FIRST, LAST)])
-    links = travel(exits, entries, joined(letter.ink), letter.covers, settings)
+    links = travel(exits, entries, letter.ink, letter.covers, settings)
     return _Station(letter, strokes, entries, exits, links, ways(links, len(strokes)))
 
 
 def _bridge(a: _Station, b: _Station, settings: Settings) -> Travel:
     """Travel from one letter to the next, whose columns are all still to be sewn."""
-    ink = joined([*a.letter.ink, *b.letter.ink])
+    ink = (*a.letter.ink, *b.letter.ink)
     return travel(a.exits, b.entries, ink, b.letter.covers, settings)
 
 
