@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from compose import ALONE_SIDE, Placed, composed
+from compose import Made, Placed, composed
 from features import feature_text
 from fontTools import agl
 from fontTools.feaLib.builder import addOpenTypeFeaturesFromString
@@ -51,7 +51,7 @@ def build(source: Path) -> TTFont:
     """Font of one TOML source, complete and ready to be saved."""
     data = tomllib.loads(source.read_text(encoding="utf-8"))
     drawn = {name: _drawn(name, data) for name in data["glyph"]}
-    marks = {name: _drawn(name, data, "mark") for name in data.get("mark", {})}
+    marks = {name: _drawn(name, data, "mark") for name in data["mark"]}
     placed = composed(drawn, marks, data)
     builder = FontBuilder(data["face"]["units"], isTTF=True)
     builder.setupGlyphOrder([*drawn, *marks, *placed])
@@ -111,16 +111,14 @@ def _moved(vertex: Vertex, move: int) -> Vertex:
     return vertex._replace(x=_whole(vertex.x + move), y=_whole(vertex.y))
 
 
-def _character_map(
-    data: Mapping[str, Any], placed: Mapping[str, tuple[Placed, ...]]
-) -> dict[int, str]:
+def _character_map(data: Mapping[str, Any], placed: Mapping[str, Made]) -> dict[int, str]:
     """Glyph name by character code."""
     codes: dict[int, str] = {}
     for name, entry in data["glyph"].items():
         text = agl.toUnicode(name)
         for code in entry.get("codes", [ord(text)] if len(text) == 1 else []):
             codes[code] = name
-    for name, entry in data.get("mark", {}).items():
+    for name, entry in data["mark"].items():
         if "code" in entry:
             codes[entry["code"]] = name
     for name in placed:
@@ -131,18 +129,15 @@ def _character_map(
 def _outlines(
     builder: FontBuilder,
     every: Mapping[str, Drawn],
-    placed: Mapping[str, tuple[Placed, ...]],
+    placed: Mapping[str, Made],
     face: Mapping[str, Any],
 ) -> None:
     """Set the tables of outlines and their widths."""
     glyphs = {name: _simple(entry.contours) for name, entry in every.items()}
     advances = {name: entry.advance for name, entry in every.items()}
-    for name, pieces in placed.items():
-        glyphs[name] = _compound(pieces, glyphs)
-        alone = every[pieces[0].glyph]
-        advances[name] = max(piece.dx + advances[piece.glyph] for piece in pieces)
-        if not alone.advance:  # an accent standing alone
-            advances[name] = pieces[0].dx + alone.right + ALONE_SIDE
+    for name, made in placed.items():
+        glyphs[name] = _compound(made.pieces, glyphs)
+        advances[name] = made.advance
     builder.setupGlyf(glyphs)
     table = builder.font["glyf"]
     builder.setupHorizontalMetrics(

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 from fontTools import agl
 
-__all__ = ["ALONE_SIDE", "Placed", "composed", "glyph_name"]
+__all__ = ["Made", "Placed", "anchor", "composed", "glyph_name"]
 
 COMPOSED = (
     range(0x00C0, 0x0180),
@@ -27,6 +27,9 @@ SIDE_CARON = "dlLt"
 ALONE_SIDE = 60
 """Side bearings of an accent that stands alone, font units."""
 
+MARK_SIDE = 15
+"""Least side bearing of a mark over a narrow letter, font units."""
+
 OVERSHOOT = 15
 """A letter whose top is this near to a line belongs to it, font units."""
 
@@ -41,6 +44,13 @@ class Placed(NamedTuple):
     dy: int
 
 
+class Made(NamedTuple):
+    """A glyph made of others."""
+
+    pieces: tuple[Placed, ...]
+    advance: int
+
+
 def glyph_name(code: int) -> str:
     """Name of a character's glyph after the Adobe Glyph List, else ``uniXXXX``."""
     return agl.UV2AGL.get(code, f"uni{code:04X}")
@@ -48,32 +58,33 @@ def glyph_name(code: int) -> str:
 
 def composed(
     drawn: Mapping[str, Any], marks: Mapping[str, Any], data: Mapping[str, Any]
-) -> dict[str, tuple[Placed, ...]]:
-    """Components of every glyph that is not drawn, by name, in order of code."""
-    by_code = {entry.get("code"): name for name, entry in data.get("mark", {}).items()}
-    out = {}
-    for name, pieces in data.get("row", {}).items():
-        out[name] = tuple(_row(pieces, drawn))
+) -> dict[str, Made]:
+    """Every glyph that is made of others, by name: rows, accented letters, lone accents."""
+    out = {name: _row(pieces, drawn) for name, pieces in data["row"].items()}
     for code, base, mark in _decomposed():
         name = glyph_name(code)
-        base_name = glyph_name(ord(base))
-        if name not in drawn and base_name in drawn:
-            out[name] = _accented(base, by_code, mark, drawn, marks, data)
-    for name, entry in data.get("mark", {}).items():
+        if name not in drawn and glyph_name(ord(base)) in drawn:
+            out[name] = _accented(base, mark, drawn, marks, data)
+    for name, entry in data["mark"].items():
         if "spacing" in entry:
-            out[glyph_name(entry["spacing"])] = (Placed(name, ALONE_SIDE - marks[name].left, 0),)
+            dx = ALONE_SIDE - marks[name].left
+            advance = dx + marks[name].right + ALONE_SIDE
+            out[glyph_name(entry["spacing"])] = Made((Placed(name, dx, 0),), advance)
     return out
 
 
-def _row(pieces: list[str], drawn: Mapping[str, Any]) -> Iterator[Placed]:
+def _row(pieces: list[str | int], drawn: Mapping[str, Any]) -> Made:
     """Glyphs side by side; a number between them moves what follows."""
-    x = 0
+    x, width = 0, 0
+    placed = []
     for piece in pieces:
         if isinstance(piece, int):
             x += piece
         else:
-            yield Placed(piece, x, 0)
+            placed.append(Placed(piece, x, 0))
             x += drawn[piece].advance
+            width = max(width, x)
+    return Made(tuple(placed), width)
 
 
 def _decomposed() -> Iterator[tuple[int, str, int]]:
@@ -87,22 +98,36 @@ def _decomposed() -> Iterator[tuple[int, str, int]]:
 
 def _accented(
     base: str,
-    by_code: Mapping[int, str],
     mark: int,
     drawn: Mapping[str, Any],
     marks: Mapping[str, Any],
     data: Mapping[str, Any],
-) -> tuple[Placed, ...]:
-    """A letter with its mark set at the letter's anchor."""
-    name = by_code[mark]
-    if mark == CEDILLA and base in COMMA_INSTEAD:
-        name = "turnedcomma" if base == "g" else by_code[COMMA_BELOW]
-    if mark == CARON and base in SIDE_CARON:
-        name = "sidecaron"
+) -> Made:
+    """A letter with its mark set at the letter's anchor, wide enough for both."""
+    name = _mark_name(base, mark, data["mark"])
     place = data["mark"][name]["place"]
-    letter = DOTLESS.get(base, glyph_name(ord(base))) if place == "above" else glyph_name(ord(base))
-    shape = drawn[letter]
-    return Placed(letter, 0, 0), Placed(name, *anchor(shape, place, data["face"]))
+    letter = glyph_name(ord(base))
+    if place == "above":
+        letter = DOTLESS.get(base, letter)
+    shape, sign = drawn[letter], marks[name]
+    dx, dy = anchor(shape, place, data["face"])
+    if place != "above":
+        advance = max(shape.advance, dx + sign.advance)
+        return Made((Placed(letter, 0, 0), Placed(name, dx, dy)), advance)
+    push = max(0, MARK_SIDE - (dx + sign.left))
+    advance = max(push + shape.advance, push + dx + sign.right + MARK_SIDE)
+    return Made((Placed(letter, push, 0), Placed(name, push + dx, dy)), advance)
+
+
+def _mark_name(base: str, mark: int, entries: Mapping[str, Any]) -> str:
+    """The mark as the letter's own languages write it."""
+    if mark == CARON and base in SIDE_CARON:
+        return "sidecaron"
+    if mark == CEDILLA and base in COMMA_INSTEAD:
+        mark = COMMA_BELOW
+    if mark == COMMA_BELOW and base == "g":
+        return "turnedcomma"
+    return next(name for name, entry in entries.items() if entry.get("code") == mark)
 
 
 def anchor(shape: Any, place: str, face: Mapping[str, Any]) -> tuple[int, int]:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from compose import Placed, anchor
+from compose import Made, Placed, anchor
 
 __all__ = ["feature_text"]
 
@@ -18,30 +18,28 @@ def feature_text(
     data: Mapping[str, Any],
     drawn: Mapping[str, Any],
     marks: Mapping[str, Any],
-    placed: Mapping[str, tuple[Placed, ...]],
+    placed: Mapping[str, Made],
 ) -> str:
     """Feature text of a face: languages, kerning by class, combining marks."""
     return "\n".join(
         [
             "languagesystem DFLT dflt;",
             "languagesystem latn dflt;",
-            *_kerning(data.get("kern", {}), drawn, placed),
+            *_kerning(data["kern"], drawn, placed),
             *_mark_feature(data, drawn, marks),
         ]
     )
 
 
 def _kerning(
-    kern: Mapping[str, Any], drawn: Mapping[str, Any], placed: Mapping[str, tuple[Placed, ...]]
+    kern: Mapping[str, Any], drawn: Mapping[str, Any], placed: Mapping[str, Made]
 ) -> list[str]:
     """Class pairs; an accented letter kerns as its base does."""
-    if not kern:
-        return []
     lines = []
     for side in ("first", "second"):
         for group, members in kern[side].items():
             names = members.split()
-            names += [n for n, pieces in placed.items() if _kerns_as_base(pieces, names)]
+            names += [n for n, made in placed.items() if _kerns_as_base(made.pieces, names)]
             lines.append(f"@{side}_{group} = [{' '.join(names)}];")
     lines.append("feature kern {")
     for pair, value in kern["pairs"].items():
@@ -65,14 +63,14 @@ def _mark_feature(
     data: Mapping[str, Any], drawn: Mapping[str, Any], marks: Mapping[str, Any]
 ) -> list[str]:
     """Combining marks on letters that Unicode has no code for together with them."""
-    entries = data.get("mark", {})
+    entries = data["mark"]
     lines = []
     for name, entry in entries.items():
         y = data["face"]["x_height"] if entry["place"] == "above" else 0
         lines.append(f"markClass {name} <anchor 0 {y}> @{entry['place']};")
     places = sorted({entry["place"] for entry in entries.values()})
-    lines += ["feature mark {"] if entries else []
-    for name, shape in drawn.items() if entries else ():
+    lines.append("feature mark {")
+    for name, shape in drawn.items():
         if len(name) > 1 and name not in MORE_LETTERS:
             continue
         spots = []
@@ -81,5 +79,4 @@ def _mark_feature(
             rise = y + data["face"]["x_height"] if place == "above" else y
             spots.append(f"<anchor {x} {rise}> mark @{place}")
         lines.append(f"  pos base {name} {' '.join(spots)};")
-    lines += ["} mark;"] if entries else []
-    return lines
+    return [*lines, "} mark;"]
