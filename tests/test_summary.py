@@ -29,6 +29,15 @@ def test_summary_tells_the_weightiest_figures():
     assert "out/tito-otto.svg\n" in text
 
 
+def test_parts_are_told_most_stitches_first():
+    line = next(line for line in summary_lines(specimen(("TOTO",)), ()) if "stitches  " in line)
+
+    counts = [int(word.rstrip(",")) for word in line.split(":")[1].split() if word[0].isdigit()]
+
+    assert counts == sorted(counts, reverse=True)
+    assert len(counts) == 5
+
+
 def test_size_is_that_between_outermost_needle_points():
     """An I of 5 mm: 0.8 mm wide, with 0.2 mm allowance on each side 1.2 mm."""
     plan = specimen(("I",), findings=())

@@ -43,7 +43,11 @@ def plot_svg(plan: Plan) -> str:
     """
     page = _page(plan)
     title = lettering_as_written(plan.lines)
-    out = sheet(page.width, page.height, title, f"Needle plan for {title} in {plan.face.name}")
+    about = (
+        f"Needle plan for {title} in {plan.face.name}, an estimate until sewn. In the group"
+        " lettering one unit is 1 mm as sewn, x right, y down from the first baseline."
+    )
+    out = sheet(page.width, page.height, title, about)
     out.add(rectangle(0.0, 0.0, page.width, page.height, id="page", fill=PAPER))
     room = free_room(plan, page)
     keep_spots_free(plan, page, room)
