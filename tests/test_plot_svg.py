@@ -53,8 +53,6 @@ def test_dtd_refuses_what_is_not_svg_1_1():
 
 
 @pytest.mark.parametrize("name", ["harbour bakery", "one letter", "three lines", "huge"])
-    "name", ["harbour bakery", "one letter", "fourteen letters", "three lines", "huge"]
-)
 def test_svg_reader_gets_the_points_of_the_needle_table(name):
     plan = case(name)
     rows = list(csv.DictReader(io.StringIO(needles_csv(plan).decode("ascii"))))

@@ -36,7 +36,7 @@ __all__ = ["caution", "caution_height", "notes", "notes_height"]
 
 TYPE_MM, ROW_MM, HEADING_MM = 2.7, 4.25, 7.0
 KEY_WIDTH_MM, SETTINGS_WIDTH_MM, GUTTER_MM = 60.0, 98.0, 9.0
-CAUTION_WORD_MM = 31.0
+CAUTION_WORD_MM = 35.0
 MOST_FINDING_LINES = 4
 
 PARTS_SHOWN = (Part.ZIGZAG, Part.UNDERLAY, Part.TRAVEL, Part.TIE_IN, Part.TIE_OFF)
@@ -118,7 +118,7 @@ def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
     rows += [("not sewn: trim or jump", _plural(whole.trims, "trim"), "normal")]
     rows += [("outline", _plural(len(plan.letters), "letter"), "normal")]
     rows += [("columns", grouped_thousands(count), "normal")]
-    rows += [("sewing order", "at each start", "normal")]
+    rows += [("sewing order", f"1 to {count}", "normal")]
     for row, (name, value, weight) in enumerate(rows):
         base = _row_y(y, row, unit)
         out.add(words(name, x + 13.0 * unit, base, size, font_weight=weight))
