@@ -118,7 +118,7 @@ def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
     rows += [("not sewn: trim or jump", _plural(whole.trims, "trim"), "normal")]
     rows += [("outline", _plural(len(plan.letters), "letter"), "normal")]
     rows += [("columns", grouped_thousands(count), "normal")]
-    rows += [("sewing order", f"1 to {count}", "normal")]
+    rows += [("sewing order", f"1 to {count}" if count else "none", "normal")]
     for row, (name, value, weight) in enumerate(rows):
         base = _row_y(y, row, unit)
         out.add(words(name, x + 13.0 * unit, base, size, font_weight=weight))
