@@ -35,12 +35,22 @@ def face_path(face: str | Path | None) -> Path:
     """
     known = bundled_faces()
     if face is None:
+        if not known:
+            msg = "no face is bundled with this installation; give a font file"
+            raise FontError(msg)
         return next(iter(known.values()))
     name = str(face)
     if name in known:
         return known[name]
     path = Path(name)
-    if path.suffix.lower() in _SUFFIXES or len(path.parts) > 1 or path.exists():
+    if name.isprintable() and (path.suffix.lower() in _SUFFIXES or _has_folder_or_exists(path)):
         return path
     msg = f"face {name!r} is neither a file nor a bundled face ({', '.join(known)})"
     raise FontError(msg)
+
+
+def _has_folder_or_exists(path: Path) -> bool:
+    try:
+        return len(path.parts) > 1 or path.exists()
+    except OSError:  # such as a name that is too long
+        return False

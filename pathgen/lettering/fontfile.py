@@ -1,34 +1,29 @@
-"""Open a font file, name its faults, and measure it.
+"""Open a font file and measure it.
 
-fontTools reads the tables and says what is wrong with them; HarfBuzz, given the same bytes,
-shapes the text and draws the outlines. TTF, OTF, TTC, WOFF and WOFF2; variable fonts at any
-place of their axes.
+HarfBuzz finds glyphs, shapes the text and draws the outlines; variable fonts at any place of
+their axes.
 """
 
-import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 import uharfbuzz as hb
-from fontTools.ttLib import TTFont, TTLibError
 
 from pathgen.errors import FontError
+from pathgen.lettering.curves import drawn
+from pathgen.lettering.fontbytes import font_bytes
 from pathgen.model import FaceFacts
 
 __all__ = ["Face", "open_face"]
 
-# The largest fonts in use, with all of CJK, are near 50 MB.
-_MOST_BYTES = 100_000_000
-_LEAST_BYTES = 12
-_UNITS_PER_EM = (16, 16384)  # OpenType specification, table head
-_WRAPPED = (b"wOFF", b"wOF2")
-_COLLECTION = b"ttcf"
-_OUTLINES = ("glyf", "CFF ", "CFF2")
-_NEEDED = ("head", "hhea", "hmtx", "maxp", "cmap")
 # Tops that stand for the capital height: H, or its twins in Greek and Cyrillic.
 _CAPITALS = "HΗН"
 _SMALL = "xχх"
+# Distance between chord and curve when a top is measured, in ems.
+_MEASURE_EM = 1.0 / 20_000.0
+# Longest face name that is kept, in characters.
+_MOST_NAME = 80
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,141 +61,78 @@ def open_face(path: Path, *, index: int = 0, axes: Mapping[str, float] | None = 
         If the file cannot be read, is not a font, lacks outlines or a capital to measure,
         or has no such index or axis.
     """
-    data = _read(path)
-    tables = _parse(path, data, index)
-    try:
-        _check_tables(path, tables)
-        name = _full_name(tables) or path.stem
-        places = _checked_axes(path, tables, axes or {})
-        if data[:4] in _WRAPPED:
-            data, index = _unwrapped(tables), 0
-    except FontError:
-        raise
-    except Exception as error:  # whatever a broken table makes fontTools do
-        raise _malformed(path, error) from error
-    face = hb.Face(hb.Blob(data), index)
+    places = dict(axes or {})
+    face = hb.Face(hb.Blob(font_bytes(path, index)), index)
+    _check_usable(path, face)
+    _check_axes(path, face, places)
     font = hb.Font(face)
     if places:
         font.set_variations(places)
     facts = FaceFacts(
-        name=name,
+        name=_name(path, face, places),
         source=str(path),
         units_per_em=face.upem,
-        cap_height_fu=_cap_height_fu(path, tables, font),
+        cap_height_fu=_cap_height_fu(path, font),
         x_height_fu=_top_fu(font, _SMALL) or 0.0,
     )
     return Face(facts, font)
 
 
-def _read(path: Path) -> bytes:
-    """Bytes of a regular file of sensible size."""
-    if not path.exists():
-        msg = f"font {path} does not exist; give a font file or a bundled face's name"
+def _check_usable(path: Path, face: hb.Face) -> None:
+    """Refuse a face of which HarfBuzz had to skip a table that everything rests on."""
+    if not face.glyph_count:
+        msg = f"font {path} is malformed: it has no glyphs"
         raise FontError(msg)
-    if not path.is_file():
-        msg = f"font {path} is not a file; give a TTF, OTF, TTC, WOFF or WOFF2 file"
-        raise FontError(msg)
-    size = path.stat().st_size
-    if not _LEAST_BYTES <= size <= _MOST_BYTES:
-        msg = f"font {path} has {size} bytes; a font has {_LEAST_BYTES} to {_MOST_BYTES}"
-        raise FontError(msg)
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        msg = f"font {path} cannot be read: {error.strerror}"
-        raise FontError(msg) from error
-
-
-def _malformed(path: Path, error: Exception) -> FontError:
-    """One line for whatever the font reader stumbled over."""
-    reason = (str(error).strip().splitlines() or [type(error).__name__])[0]
-    return FontError(f"font {path} is malformed: {reason[:120]}")
-
-
-def _parse(path: Path, data: bytes, index: int) -> TTFont:
-    """Tables of the font, or of one face of a collection."""
-    faces = int.from_bytes(data[8:12], "big") if data[:4] == _COLLECTION else 1
-    if not 0 <= index < faces:
-        msg = f"font {path} has no face {index}; allowed 0 to {faces - 1}"
-        raise FontError(msg)
-    number = index if data[:4] == _COLLECTION else -1
-    try:
-        return TTFont(io.BytesIO(data), fontNumber=number, lazy=True, recalcBBoxes=False)
-    except TTLibError as error:
-        if "Not a TrueType" in str(error) or "bad sfntVersion" in str(error):
-            msg = f"font {path} is not a font; give a TTF, OTF, TTC, WOFF or WOFF2 file"
-            raise FontError(msg) from error
-        raise _malformed(path, error) from error
-    except Exception as error:  # fontTools lets struct, key and assertion errors through
-        raise _malformed(path, error) from error
-
-
-def _check_tables(path: Path, tables: TTFont) -> None:
-    """Refuse a font without the tables or the em that everything else rests on."""
-    missing = [tag for tag in _NEEDED if tag not in tables]
-    if missing:
-        msg = f"font {path} lacks the table {missing[0]!r}; it cannot be set"
-        raise FontError(msg)
-    if not any(tag in tables for tag in _OUTLINES):
-        msg = f"font {path} has no outlines (pictures only); give one with outlines"
-        raise FontError(msg)
-    em = tables["head"].unitsPerEm
-    if not _UNITS_PER_EM[0] <= em <= _UNITS_PER_EM[1]:
-        msg = f"font {path} has unitsPerEm {em}; allowed {_UNITS_PER_EM[0]} to {_UNITS_PER_EM[1]}"
-        raise FontError(msg)
-    if not tables.getBestCmap():
-        msg = f"font {path} has no Unicode character map; letters cannot be found in it"
+    if not len(face.unicodes):
+        msg = f"font {path} has no character map; letters cannot be found in it"
         raise FontError(msg)
 
 
-def _full_name(tables: TTFont) -> str:
-    """Full name from the name table, on one line."""
-    found = tables["name"].getDebugName(4) if "name" in tables else None
-    return " ".join(str(found or "").split())
-
-
-def _checked_axes(path: Path, tables: TTFont, axes: Mapping[str, float]) -> dict[str, float]:
-    """Axis places, each known to the font and within its range."""
-    known = {a.axisTag: a for a in tables["fvar"].axes} if "fvar" in tables else {}
-    for tag, value in axes.items():
+def _check_axes(path: Path, face: hb.Face, places: Mapping[str, float]) -> None:
+    """Refuse an axis that the face does not have, or a place outside its range."""
+    known = {axis.tag: axis for axis in face.axis_infos}
+    for tag, value in places.items():
         if tag not in known:
             has = ", ".join(known) if known else "none; it is not a variable font"
             msg = f"font {path} has no axis {tag!r}; its axes: {has}"
             raise FontError(msg)
-        least, most = known[tag].minValue, known[tag].maxValue
+        least, most = known[tag].min_value, known[tag].max_value
         if not least <= value <= most:
             msg = f"axis {tag} is {value:g}; allowed {least:g} to {most:g} in {path}"
             raise FontError(msg)
-    return dict(axes)
 
 
-def _unwrapped(tables: TTFont) -> bytes:
-    """Plain font bytes of a compressed web font."""
-    plain = io.BytesIO()
-    tables.flavor = None
-    tables.save(plain, reorderTables=None)
-    return plain.getvalue()
+def _name(path: Path, face: hb.Face, places: Mapping[str, float]) -> str:
+    """Full name on one line, with the places on its axes; else the file's own."""
+    full = face.get_name(hb.OTNameIdPredefined.FULL_NAME) or ""
+    plain = "".join(char if char.isprintable() else " " for char in full)
+    name = " ".join(plain.split())[:_MOST_NAME] or path.stem
+    at = ", ".join(f"{tag} {value:g}" for tag, value in places.items())
+    return f"{name} ({at})" if at else name
 
 
 def _top_fu(font: hb.Font, twins: str) -> float | None:
-    """Top of the outline of the first of these letters that the face has."""
+    """Top of the outline of the first of these letters that the face draws.
+
+    The outline itself is measured: the box that a TrueType glyph states may be off.
+    """
     for char in twins:
         glyph = font.get_nominal_glyph(ord(char))
-        extents = font.get_glyph_extents(glyph) if glyph else None
-        if extents is not None and extents.height != 0:
-            return float(extents.y_bearing)
+        rings = drawn(font, glyph, _MEASURE_EM * font.face.upem) if glyph else ()
+        if rings:
+            return max(float(ring[:, 1].max()) for ring in rings)
     return None
 
 
-def _cap_height_fu(path: Path, tables: TTFont, font: hb.Font) -> float:
+def _cap_height_fu(path: Path, font: hb.Font) -> float:
     """Top of H, measured; else the height that the font states.
 
     Stated heights can be missing (DejaVu Sans) or off (Source Sans 3: 660 for 656).
     """
     top = _top_fu(font, _CAPITALS)
-    if top is None and "OS/2" in tables:
-        top = float(getattr(tables["OS/2"], "sCapHeight", 0))
-    if not top or top <= 0.0:
+    if top is None:
+        top = float(font.get_metric_position(hb.OTMetricsTag.CAP_HEIGHT) or 0.0)
+    if top <= 0.0:
         msg = f"font {path} has no capital H and states no capital height; cannot size it"
         raise FontError(msg)
     return top

@@ -3,6 +3,8 @@
 Here alone font units become mm. The origin is the left end of the first baseline; on a circle
 each letter stands square to the arc at the middle of its own advance, and the first line's
 left end stays the origin.
+
+limit: tracking opens the joins of joining scripts.
 """
 
 import math
@@ -69,20 +71,22 @@ def lay_out(lines: Sequence[Sequence[str]], face: Face, settings: Settings) -> L
 def _blocks(
     shaped: Sequence[ShapedGlyph], line: int, scale: float, settings: Settings
 ) -> list[_Block]:
-    """Letters of a line from left to right, tracking between them."""
+    """Letters of a line from left to right, tracking between those that have a width."""
     blocks: list[_Block] = []
-    pen = 0.0
+    end, gap = 0.0, 0.0
     for letter, group in groupby(shaped, key=lambda g: g.letter):
-        start = pen + (settings.tracking_mm if blocks else 0.0)
-        pen = start
+        pen = 0.0
         glyphs = []
         for g in group:
-            x, y = pen - start + g.x_fu * scale, g.y_fu * scale
+            x, y = pen + g.x_fu * scale, g.y_fu * scale
             glyphs.append(
                 Glyph(glyph_id=g.glyph_id, line=line, letter=letter, x_mm=x, y_mm=y, turn_rad=0.0)
             )
             pen += g.advance_fu * scale
-        blocks.append(_Block(letter, start, pen - start, tuple(glyphs)))
+        start = end + gap if pen else end
+        blocks.append(_Block(letter, start, pen, tuple(glyphs)))
+        if pen:
+            end, gap = start + pen, settings.tracking_mm
     return blocks
 
 
@@ -105,20 +109,20 @@ def _around(
     first = _radius_mm(0, widths[0], settings)
     way = 1.0 if settings.arc_side == "above" else -1.0
     share = _SHARE_LEFT[settings.align]
-    # Angle from the middle of the arc, positive to the right, at the letter's middle.
-    start = share * (widths[0] / first - widths[row] / radius) - 0.5 * widths[0] / first
+    # Angles from the middle of the arc, positive to the right.
+    left_end = -0.5 * widths[0] / first
+    start = left_end + share * (widths[0] / first - widths[row] / radius)
     angle = start + (block.x_mm + 0.5 * block.width_mm) / radius
     turn = -way * angle
-    middle = (radius * math.sin(angle), way * radius * math.cos(angle))
-    edge = -0.5 * widths[0] / first
-    origin = (first * math.sin(edge), way * first * math.cos(edge))
+    x_mm = radius * math.sin(angle) - first * math.sin(left_end)
+    y_mm = way * (radius * math.cos(angle) - first * math.cos(left_end))
     c, s = math.cos(turn), math.sin(turn)
     for g in block.glyphs:
         x = g.x_mm - 0.5 * block.width_mm
         yield replace(
             g,
-            x_mm=middle[0] - origin[0] + c * x - s * g.y_mm,
-            y_mm=middle[1] - origin[1] + s * x + c * g.y_mm,
+            x_mm=x_mm + c * x - s * g.y_mm,
+            y_mm=y_mm + s * x + c * g.y_mm,
             turn_rad=turn,
         )
 
@@ -130,7 +134,9 @@ def _radius_mm(row: int, width_mm: float, settings: Settings) -> float:
         raise ValueError(msg)
     down = row * settings.line_spacing_mm
     radius = settings.arc_mm - down if settings.arc_side == "above" else settings.arc_mm + down
-    if radius <= 0.0:
+    # Hanging letters point to the centre, so their tops must not pass it.
+    inner = radius if settings.arc_side == "above" else radius - settings.height_mm
+    if inner <= 0.0:
         msg = f"arc_mm is {settings.arc_mm:g}; line {row + 1} has no radius left; enlarge it"
         raise SettingsError(msg)
     if width_mm > 2.0 * math.pi * radius:

@@ -1,19 +1,7 @@
-"""Outlines of glyphs as closed polylines, in font units.
-
-Curves are flattened so that no chord strays from its curve by more than `FLATTEN_EM` ems. The
-number of pieces follows from the second differences of the control points: a curve of degree
-n strays from m chords by at most n (n - 1) / (8 m^2) times the largest of them (a bound
-credited to Wang, 1984; quoted from memory, and tested).
-"""
-
-import math
-from collections.abc import Callable
-from functools import cache
-
-import numpy as np
-import uharfbuzz as hb
+"""Outlines of glyphs as closed polylines, in font units."""
 
 from pathgen.geometry import Points
+from pathgen.lettering.curves import drawn
 from pathgen.lettering.fontfile import Face
 
 __all__ = ["FLATTEN_EM", "glyph_rings"]
@@ -21,101 +9,11 @@ __all__ = ["FLATTEN_EM", "glyph_rings"]
 # Largest distance between chord and curve, in ems: 0.0036 mm at 5 mm capitals.
 FLATTEN_EM = 1.0 / 2000.0
 
-_Ring = list[tuple[float, float]]
-
 
 def glyph_rings(face: Face, glyph_id: int) -> tuple[Points, ...]:
     """Closed contours of a glyph, each (N, 2), first point not repeated.
 
     As drawn: in the font's own order and direction, overlaps left as they are. Empty for a
-    glyph without ink. Contours of fewer than three points are left out.
+    glyph without ink. Contours of fewer than three different points are left out.
     """
-    tolerance_fu = FLATTEN_EM * face.facts.units_per_em
-    rings: list[_Ring] = []
-    face.hb_font.draw_glyph(glyph_id, _recorder(), (rings, tolerance_fu))
-    return tuple(np.array(r) for r in map(_tidied, rings) if len(r) > 2)
-
-
-def _tidied(ring: _Ring) -> _Ring:
-    """Ring without points that repeat the one before."""
-    return [p for i, p in enumerate(ring) if p != ring[i - 1]]
-
-
-@cache
-def _recorder() -> hb.DrawFuncs:
-    """Callbacks that write a glyph's contours into ``(rings, tolerance_fu)``."""
-    funcs = hb.DrawFuncs()
-
-    def move(x: float, y: float, pen: tuple[list[_Ring], float]) -> None:
-        pen[0].append([(x, y)])
-
-    def line(x: float, y: float, pen: tuple[list[_Ring], float]) -> None:
-        pen[0][-1].append((x, y))
-
-    def quadratic(bx: float, by: float, x: float, y: float, pen: tuple[list[_Ring], float]) -> None:
-        ring = pen[0][-1]
-        (ax, ay) = ring[-1]
-        bend = math.hypot(ax - 2.0 * bx + x, ay - 2.0 * by + y)
-        count = _pieces(bend / 4.0, pen[1])
-        ring.extend(_points(count, _quadratic_weights, ((ax, ay), (bx, by), (x, y))))
-
-    def cubic(
-        bx: float,
-        by: float,
-        cx: float,
-        cy: float,
-        x: float,
-        y: float,
-        pen: tuple[list[_Ring], float],
-    ) -> None:
-        ring = pen[0][-1]
-        (ax, ay) = ring[-1]
-        bend = max(
-            math.hypot(ax - 2.0 * bx + cx, ay - 2.0 * by + cy),
-            math.hypot(bx - 2.0 * cx + x, by - 2.0 * cy + y),
-        )
-        count = _pieces(0.75 * bend, pen[1])
-        ring.extend(_points(count, _cubic_weights, ((ax, ay), (bx, by), (cx, cy), (x, y))))
-
-    funcs.set_move_to_func(move)
-    funcs.set_line_to_func(line)
-    funcs.set_quadratic_to_func(quadratic)
-    funcs.set_cubic_to_func(cubic)
-    return funcs
-
-
-# More pieces than this would mean coordinates far outside any em.
-_MOST_PIECES = 200
-
-
-def _pieces(bend: float, tolerance: float) -> int:
-    """Chords that keep a curve of this bend within tolerance."""
-    return min(_MOST_PIECES, max(1, math.ceil(math.sqrt(bend / tolerance))))
-
-
-def _quadratic_weights(t: float) -> tuple[float, ...]:
-    s = 1.0 - t
-    return (s * s, 2.0 * s * t, t * t)
-
-
-def _cubic_weights(t: float) -> tuple[float, ...]:
-    s = 1.0 - t
-    return (s * s * s, 3.0 * s * s * t, 3.0 * s * t * t, t * t * t)
-
-
-def _points(
-    count: int,
-    weights: Callable[[float], tuple[float, ...]],
-    control: tuple[tuple[float, float], ...],
-) -> _Ring:
-    """Points of a Bezier curve after its first, evenly spaced in its parameter."""
-    out = []
-    for step in range(1, count + 1):
-        w = weights(step / count)
-        out.append(
-            (
-                sum(k * p[0] for k, p in zip(w, control, strict=True)),
-                sum(k * p[1] for k, p in zip(w, control, strict=True)),
-            )
-        )
-    return out
+    return drawn(face.hb_font, glyph_id, FLATTEN_EM * face.facts.units_per_em)

@@ -2,24 +2,28 @@
 
 HarfBuzz shapes each run of one direction and one script: kerning and marks on, ligatures off
 unless asked for, since letters are counted and sewn singly. Joining scripts keep the joins
-that they require.
+that they require; the glyph of a join counts as its first letter's.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import accumulate, groupby
 
 import uharfbuzz as hb
+from fontTools.unicodedata import script
 
 from pathgen.errors import TextError
 from pathgen.lettering.bidi import levels, visual_order
 from pathgen.lettering.fontfile import Face
-from pathgen.lettering.text import named
+from pathgen.lettering.text import named, quoted
 
 __all__ = ["ShapedGlyph", "shape_line"]
 
-_LIGATURES = ("liga", "clig", "dlig", "hlig")
+_LIGATURES = ("liga", "clig")
 _UNDECIDED = ("Zyyy", "Zinh", "Zzzz")
+_LATIN = "Latn"
+# No language: HarfBuzz would take that of the machine, and some faces draw letters by it.
+_LANGUAGE = "und"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,75 +47,96 @@ class ShapedGlyph:
     advance_fu: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Letters ``start`` to ``end`` of a line, counted from 0, of one direction and script."""
+
+    start: int
+    end: int
+    level: int
+    script: str
+
+
 def shape_line(
     face: Face, line: Sequence[str], number: int, *, ligatures: bool = False
 ) -> tuple[ShapedGlyph, ...]:
-    """Glyphs of one line in visual order, left to right.
+    """Glyphs of one line in visual order, left to right; those of a letter stand together.
+
+    Parameters
+    ----------
+    face : Face
+        The face to set it in.
+    line : sequence of str
+        Its letters in reading order.
+    number : int
+        Number of the line, for errors.
+    ligatures : bool
+        Whether the face may join letters that do not require it.
 
     Raises
     ------
     TextError
         If the face lacks a letter: names it and its place in line ``number``.
     """
-    text = "".join(line)
-    letter_of = [i for i, letter in enumerate(line, 1) for _ in letter]
-    features = dict.fromkeys(_LIGATURES, ligatures)
-    runs = _runs(text)
+    runs = _runs(line)
     out: list[ShapedGlyph] = []
-    for k in visual_order([level for _, _, level, _ in runs]):
-        start, end, level, script = runs[k]
-        out += _shape_run(face, text, start, end, level, script, features, letter_of)
+    for k in visual_order([run.level for run in runs]):
+        out += _shape_run(face, line, runs[k], ligatures=ligatures)
     _check_found(out, line, number)
     return tuple(out)
 
 
-def _runs(text: str) -> list[tuple[int, int, int, str | None]]:
-    """(start, end, level, script) of each run of one direction and script, reading order."""
-    if text.isascii():
-        return [(0, len(text), 0, "Latn")] if text else []
-    found = zip(levels(text), _scripts(text), strict=True)
-    runs: list[tuple[int, int, int, str | None]] = []
+def _runs(line: Sequence[str]) -> list[_Run]:
+    """Runs in reading order; a run never ends inside a letter."""
+    runs: list[_Run] = []
     start = 0
-    for (level, script), group in groupby(found):
+    for (level, name), group in groupby(zip(_levels(line), _scripts(line), strict=True)):
         end = start + len(list(group))
-        runs.append((start, end, level, script))
+        runs.append(_Run(start, end, level, name))
         start = end
     return runs
 
 
-def _scripts(text: str) -> list[str]:
-    """ISO 15924 script of each character; signs common to all take their neighbour's."""
-    from fontTools.unicodedata import script
+def _levels(line: Sequence[str]) -> list[int]:
+    """Embedding level of each letter: that of its first character."""
+    text = "".join(line)
+    if text.isascii():
+        return [0] * len(line)
+    found = levels(text)
+    starts = accumulate(map(len, line[:-1]), initial=0)
+    return [found[start] for start in starts]
 
-    found = [script(char) for char in text]
-    last = next((s for s in found if s not in _UNDECIDED), "Latn")
-    for i, s in enumerate(found):
-        last = found[i] = last if s in _UNDECIDED else s
-    return found
+
+def _scripts(line: Sequence[str]) -> list[str]:
+    """ISO 15924 script of each letter; signs common to all take their neighbour's (UAX 24)."""
+    decided = [
+        next((s for s in map(script, letter) if s not in _UNDECIDED), None) for letter in line
+    ]
+    last = next(filter(None, decided), _LATIN)
+    out = []
+    for found in decided:
+        last = found or last
+        out.append(last)
+    return out
 
 
-def _shape_run(
-    face: Face,
-    text: str,
-    start: int,
-    end: int,
-    level: int,
-    script: str | None,
-    features: dict[str, bool],
-    letter_of: Sequence[int],
-) -> list[ShapedGlyph]:
-    """Shape characters start to end of the text, its neighbours given as context."""
+def _shape_run(face: Face, line: Sequence[str], run: _Run, *, ligatures: bool) -> list[ShapedGlyph]:
+    """Shape a run, the rest of its line given as context."""
+    text = "".join(line)
+    start = len("".join(line[: run.start]))
+    inside = line[run.start : run.end]
+    letter_of = [n for n, letter in enumerate(inside, run.start + 1) for _ in letter]
     buffer = hb.Buffer()
-    buffer.add_str(text, start, end - start)
-    buffer.direction = "rtl" if level % 2 else "ltr"
-    if script is not None:
-        buffer.script = script
-    buffer.guess_segment_properties()
-    hb.shape(face.hb_font, buffer, features)
+    buffer.add_str(text, start, len(letter_of))
+    buffer.direction = "rtl" if run.level % 2 else "ltr"
+    buffer.script = run.script
+    buffer.language = _LANGUAGE
+    buffer.flags = hb.BufferFlags.DO_NOT_INSERT_DOTTED_CIRCLE
+    hb.shape(face.hb_font, buffer, dict.fromkeys(_LIGATURES, ligatures))
     return [
         ShapedGlyph(
             glyph_id=info.codepoint,
-            letter=letter_of[info.cluster],
+            letter=letter_of[info.cluster - start],
             x_fu=place.x_offset,
             y_fu=place.y_offset,
             advance_fu=place.x_advance,
@@ -125,7 +150,8 @@ def _check_found(glyphs: Sequence[ShapedGlyph], line: Sequence[str], number: int
     lacking = [g.letter for g in glyphs if g.glyph_id == 0]
     if lacking:
         place = min(lacking)
-        letter = line[place - 1]
-        name = named(letter) if len(letter) == 1 else f"'{letter}'"
-        msg = f"face lacks {name}, letter {place} of line {number}, {''.join(line)!r}"
+        msg = (
+            f"face lacks {named(line[place - 1])}, letter {place} of line {number}, "
+            f"{quoted(line, place)}"
+        )
         raise TextError(msg)

@@ -1,0 +1,128 @@
+"""Read a font file and name what is wrong with it, before anything is shaped or drawn.
+
+fontTools reads the table directory, and unpacks web fonts. HarfBuzz, which gets the same bytes
+afterwards, skips broken tables without a word, so what it would skip is looked for here.
+"""
+
+import io
+from pathlib import Path
+
+from fontTools.ttLib import TTFont, TTLibError
+
+from pathgen.errors import FontError
+
+__all__ = ["FORMATS", "font_bytes"]
+
+FORMATS = "TTF, OTF, TTC, WOFF or WOFF2"
+
+# The largest fonts in use, with all of CJK, are near 50 MB.
+_MOST_BYTES = 100_000_000
+_LEAST_BYTES = 12
+_UNITS_PER_EM = (16, 16384)  # OpenType specification, table head
+_WRAPPED = (b"wOFF", b"wOF2")
+_UNPACKED_SIZE = slice(16, 20)  # totalSfntSize in the header of either (W3C WOFF 1.0 and 2.0)
+_COLLECTION = b"ttcf"
+_KINDS = (b"\0\1\0\0", b"OTTO", b"true", _COLLECTION, *_WRAPPED)
+_OUTLINES = ("glyf", "CFF ", "CFF2")
+_NEEDED = ("head", "hhea", "hmtx", "maxp", "cmap")
+_HEAD_MAGIC = 0x5F0F3CF5  # OpenType specification, table head; HarfBuzz ignores it without
+
+
+def font_bytes(path: Path, index: int) -> bytes:
+    """Bytes of a font file whose face ``index`` has all that is needed; web fonts unpacked.
+
+    Raises
+    ------
+    FontError
+        If the file cannot be read, is not a font or cut short, has no such face, or lacks
+        outlines or another table that everything rests on.
+    """
+    data = _read(path)
+    if data[:4] not in _KINDS:
+        msg = f"font {path} is not a font; give a {FORMATS} file"
+        raise FontError(msg)
+    try:
+        if data[:4] in _WRAPPED:
+            data = _unpacked(path, data)
+        _check_tables(path, _parsed(path, data, index), len(data))
+    except FontError:
+        raise
+    except Exception as error:  # fontTools lets struct, key, assertion and other errors through
+        raise _malformed(path, error) from error
+    return data
+
+
+def _read(path: Path) -> bytes:
+    """Bytes of a regular file of sensible size."""
+    try:
+        if not path.exists():
+            msg = f"font {path} does not exist; give a font file or a bundled face's name"
+            raise FontError(msg)
+        if not path.is_file():
+            msg = f"font {path} is not a file; give a {FORMATS} file"
+            raise FontError(msg)
+        size = path.stat().st_size
+        if not _LEAST_BYTES <= size <= _MOST_BYTES:
+            msg = f"font {path} has {size} bytes; a font has {_LEAST_BYTES} to {_MOST_BYTES}"
+            raise FontError(msg)
+        return path.read_bytes()
+    except OSError as error:
+        msg = f"font {path} cannot be read: {error.strerror}"
+        raise FontError(msg) from error
+
+
+def _malformed(path: Path, error: Exception) -> FontError:
+    """One line for whatever the font reader stumbled over."""
+    reason = next(iter(str(error).strip().splitlines()), "")
+    if not isinstance(error, TTLibError) or not reason.isprintable():
+        reason = f"a table cannot be read ({type(error).__name__})"
+    return FontError(f"font {path} is malformed: {reason[:120]}")
+
+
+def _unpacked(path: Path, data: bytes) -> bytes:
+    """Plain font bytes of a compressed web font."""
+    size = int.from_bytes(data[_UNPACKED_SIZE], "big")
+    if size > _MOST_BYTES:
+        msg = f"font {path} unpacks to {size} bytes; a font has up to {_MOST_BYTES}"
+        raise FontError(msg)
+    tables = TTFont(io.BytesIO(data), lazy=True, recalcBBoxes=False, recalcTimestamp=False)
+    tables.flavor = None
+    plain = io.BytesIO()
+    tables.save(plain, reorderTables=None)
+    return plain.getvalue()
+
+
+def _parsed(path: Path, data: bytes, index: int) -> TTFont:
+    """Tables of the font, or of one face of a collection."""
+    collected = data[:4] == _COLLECTION
+    faces = int.from_bytes(data[8:12], "big") if collected else 1
+    if not 0 <= index < faces:
+        allowed = f"0 to {faces - 1}" if faces > 1 else "0, as it holds one face"
+        msg = f"font {path} has no face {index}; allowed {allowed}"
+        raise FontError(msg)
+    return TTFont(io.BytesIO(data), fontNumber=index if collected else -1, lazy=True)
+
+
+def _check_tables(path: Path, tables: TTFont, size: int) -> None:
+    """Refuse a font without the tables or the em that everything else rests on."""
+    for tag, entry in tables.reader.tables.items():
+        if entry.offset + entry.length > size:
+            msg = f"font {path} is cut short: its table {tag!r} ends after the file's {size} bytes"
+            raise FontError(msg)
+    missing = [tag for tag in _NEEDED if tag not in tables]
+    if missing:
+        msg = f"font {path} lacks the table {missing[0]!r}; it cannot be set"
+        raise FontError(msg)
+    if not any(tag in tables for tag in _OUTLINES):
+        msg = f"font {path} has no outlines (pictures only); give one with outlines"
+        raise FontError(msg)
+    if "glyf" in tables and "loca" not in tables:
+        msg = f"font {path} lacks the table 'loca'; its outlines cannot be found"
+        raise FontError(msg)
+    if tables["head"].magicNumber != _HEAD_MAGIC or int(tables["head"].tableVersion) != 1:
+        msg = f"font {path} is malformed: its table 'head' is damaged"
+        raise FontError(msg)
+    em = tables["head"].unitsPerEm
+    if not _UNITS_PER_EM[0] <= em <= _UNITS_PER_EM[1]:
+        msg = f"font {path} has unitsPerEm {em}; allowed {_UNITS_PER_EM[0]} to {_UNITS_PER_EM[1]}"
+        raise FontError(msg)
