@@ -37,8 +37,8 @@ def drawn(font: hb.Font, glyph_id: int, tolerance_fu: float) -> tuple[Points, ..
 
 
 def _tidied(ring: _Ring) -> _Ring:
-    """Ring without points that repeat the one before."""
-    return [p for i, p in enumerate(ring) if p != ring[i - 1]]
+    """Ring without points that the next one, or the first after the last, repeats."""
+    return [p for p, ahead in zip(ring, [*ring[1:], ring[0]], strict=True) if p != ahead]
 
 
 @cache

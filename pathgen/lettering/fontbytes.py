@@ -97,8 +97,7 @@ def _parsed(path: Path, data: bytes, index: int) -> TTFont:
     collected = data[:4] == _COLLECTION
     faces = int.from_bytes(data[8:12], "big") if collected else 1
     if not 0 <= index < faces:
-        allowed = f"0 to {faces - 1}" if faces > 1 else "0, as it holds one face"
-        msg = f"font {path} has no face {index}; allowed {allowed}"
+        msg = f"font {path} has no face {index}; allowed 0 to {faces - 1}"
         raise FontError(msg)
     return TTFont(io.BytesIO(data), fontNumber=index if collected else -1, lazy=True)
 
