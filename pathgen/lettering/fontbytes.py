@@ -5,6 +5,7 @@ afterwards, skips broken tables without a word, so what it would skip is looked 
 """
 
 import io
+import struct
 from pathlib import Path
 
 from fontTools.ttLib import TTFont, TTLibError
@@ -25,7 +26,9 @@ _COLLECTION = b"ttcf"
 _KINDS = (b"\0\1\0\0", b"OTTO", b"true", _COLLECTION, *_WRAPPED)
 _OUTLINES = ("glyf", "CFF ", "CFF2")
 _NEEDED = ("head", "hhea", "hmtx", "maxp", "cmap")
-_HEAD_MAGIC = 0x5F0F3CF5  # OpenType specification, table head; HarfBuzz ignores it without
+# OpenType specification, table head; HarfBuzz skips one with another major version or magic.
+_HEAD = struct.Struct(">H 10x I 2x H 34x")
+_HEAD_VERSION, _HEAD_MAGIC = 1, 0x5F0F3CF5
 
 
 def font_bytes(path: Path, index: int) -> bytes:
@@ -118,10 +121,11 @@ def _check_tables(path: Path, tables: TTFont, size: int) -> None:
     if "glyf" in tables and "loca" not in tables:
         msg = f"font {path} lacks the table 'loca'; its outlines cannot be found"
         raise FontError(msg)
-    if tables["head"].magicNumber != _HEAD_MAGIC or int(tables["head"].tableVersion) != 1:
+    # Read here, as fontTools would warn of its dates.
+    version, magic, em = _HEAD.unpack(tables.reader["head"][: _HEAD.size])
+    if (version, magic) != (_HEAD_VERSION, _HEAD_MAGIC):
         msg = f"font {path} is malformed: its table 'head' is damaged"
         raise FontError(msg)
-    em = tables["head"].unitsPerEm
     if not _UNITS_PER_EM[0] <= em <= _UNITS_PER_EM[1]:
         msg = f"font {path} has unitsPerEm {em}; allowed {_UNITS_PER_EM[0]} to {_UNITS_PER_EM[1]}"
         raise FontError(msg)

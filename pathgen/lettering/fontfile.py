@@ -90,7 +90,13 @@ def _check_usable(path: Path, face: hb.Face) -> None:
 
 def _check_axes(path: Path, face: hb.Face, places: Mapping[str, float]) -> None:
     """Refuse an axis that the face does not have, or a place outside its range."""
-    known = {axis.tag: axis for axis in face.axis_infos}
+    if not places:
+        return
+    try:
+        known = {axis.tag: axis for axis in face.axis_infos}
+    except UnicodeDecodeError as error:
+        msg = f"font {path} is malformed: an axis has a tag that is not text"
+        raise FontError(msg) from error
     for tag, value in places.items():
         if tag not in known:
             has = ", ".join(known) if known else "none; it is not a variable font"
