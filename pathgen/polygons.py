@@ -144,33 +144,45 @@ def lengths_inside(
         and enters it where one crosses from left to right; the places of leaving less those
         of entering, held between the segment's ends, add up to the part inside.
     """
-    start, end, owner = _edges(shapes)
-    a, d = segments[:, :1], segments[:, 1:] - segments[:, :1]
-    size_sq = np.maximum((d * d).sum(axis=2), np.finfo(float).tiny)
-    from_a, to_a = start - a, end - a
-    side_start = d[..., 0] * from_a[..., 1] - d[..., 1] * from_a[..., 0]
-    side_end = d[..., 0] * to_a[..., 1] - d[..., 1] * to_a[..., 0]
-    crosses = (side_end > 0.0).astype(np.int8) - (side_start > 0.0)
-    share = side_start / np.where(crosses == 0, 1.0, side_start - side_end)
-    where = (d * (from_a + share[..., None] * (end - start))).sum(axis=2) / size_sq
-    parts_inside = crosses * np.clip(where, 0.0, 1.0)
-    of_shape = owner[:, None] == np.arange(len(shapes))
-    return (parts_inside @ of_shape.astype(np.float64)) * np.sqrt(size_sq)
+    vertices, owner, joined_on = _outlines(shapes)
+    start, ahead = segments[:, 0], segments[:, 1] - segments[:, 0]
+    size_sq = np.maximum((ahead * ahead).sum(axis=1), np.finfo(float).tiny)
+    across = np.column_stack([-ahead[:, 1], ahead[:, 0]])
+    side = across @ vertices.T - (across * start).sum(axis=1)[:, None]
+    left = side > 0.0
+    k, e = np.nonzero((left[:, 1:] != left[:, :-1]) & joined_on)
+    share = side[k, e] / (side[k, e] - side[k, e + 1])
+    place = vertices[e] + share[:, None] * (vertices[e + 1] - vertices[e]) - start[k]
+    where = np.clip((place * ahead[k]).sum(axis=1) / size_sq[k], 0.0, 1.0)
+    inside = np.bincount(
+        k * len(shapes) + owner[e],
+        weights=np.where(left[k, e + 1], where, -where),
+        minlength=len(segments) * len(shapes),
+    )
+    return inside.reshape(len(segments), len(shapes)) * np.sqrt(size_sq)[:, None]
 
 
-def _edges(
+def _outlines(
     shapes: Sequence[BaseGeometry],
-) -> tuple[Points, Points, NDArray[np.int64]]:
-    """Start and end of every edge, the ink on its left, and which shape it belongs to."""
+) -> tuple[Points, NDArray[np.int64], NDArray[np.bool_]]:
+    """All rings in one row of vertices, the ink on their left.
+
+    Returns
+    -------
+    vertices : (V, 2) float
+    owner : (V,) int
+        Which shape each vertex belongs to.
+    joined_on : (V - 1,) bool
+        Whether an edge leads from each vertex to the next one.
+    """
     pieces, of_piece = shapely.get_parts(list(shapes), return_index=True)
     areal = shapely.get_dimensions(pieces) == 2
     rings, of_ring = shapely.get_rings(
         shapely.orient_polygons(pieces[areal], exterior_cw=False), return_index=True
     )
-    points, of_point = shapely.get_coordinates(rings, return_index=True)
-    same = of_point[1:] == of_point[:-1]
-    owner = of_piece[areal][of_ring[of_point[:-1][same]]] if len(points) else np.zeros(0, int)
-    return points[:-1][same], points[1:][same], np.asarray(owner, dtype=np.int64)
+    vertices, of_vertex = shapely.get_coordinates(rings, return_index=True)
+    owner = of_piece[areal][of_ring[of_vertex]].astype(np.int64)
+    return vertices, owner, of_vertex[1:] == of_vertex[:-1]
 
 
 def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:

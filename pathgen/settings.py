@@ -95,6 +95,8 @@ _ALLOWED: Mapping[str, tuple[float, float]] = MappingProxyType(
         "arc_mm": (5.0, 5000.0),
         "join_mm": (0.0, 12.0),
         "least_column_mm": (0.0, 5.0),
+        "least_stitch_mm": (0.05, 1.0),
+        "longest_stitch_mm": (2.0, 12.0),
         "speed_spm": (50.0, 2000.0),
     }
 )
@@ -105,6 +107,7 @@ _CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "underlay": ("none", "centre-run"),
         "align": ("left", "centre", "right"),
         "arc_side": ("above", "below"),
+        "sewing": ("reading", "left-to-right", "right-to-left", "centre-out"),
     }
 )
 
@@ -137,6 +140,13 @@ class Settings:
         Farthest gap between columns or letters that is crossed by a run instead of a trim.
     least_column_mm : float
         Narrower columns are widened evenly to this, allowance included.
+    least_stitch_mm : float
+        Distance that the needle points of a column keep from one another.
+    longest_stitch_mm : float
+        Longer ones are split.
+    sewing : str
+        Order of the letters of a line: ``reading``, ``left-to-right``, ``right-to-left`` or
+        ``centre-out``, as caps want it.
     least_height_mm : float
         Lowest height that the recipe for this thread goes down to.
     origins : mapping of str to str
@@ -158,6 +168,9 @@ class Settings:
     line_spacing_mm: float
     least_column_mm: float
     least_height_mm: float = 0.0
+    least_stitch_mm: float = 0.3
+    longest_stitch_mm: float = 7.0
+    sewing: str = "reading"
     run_mm: float = 1.5
     tracking_mm: float = 0.0
     align: str = "left"

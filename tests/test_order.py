@@ -6,72 +6,74 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapes import letter, plain_settings, stem
+from shapes import bar, letter, plain_settings, ring, stem
 
 from pathgen.model import Arrive, Part
 from pathgen.stitching.links import NEVER, Travel
-from pathgen.stitching.order import MOST_EXACT, ways
+from pathgen.stitching.order import MOST_EXACT, orders
 from pathgen.stitching.route import route
 
 
-def made_up_travel(count, seed, join_mm=1.5):
-    """Travel between 2 n exits and entries with random lengths."""
+def made_up(count, seed, join_mm=1.5):
+    """Random travel between 2 to 4 ways of each column, and random costs of the ways."""
     rng = np.random.default_rng(seed)
-    total = rng.uniform(0.0, 6.0, (2 * count, 2 * count))
+    owner = np.repeat(np.arange(count), rng.integers(2, 5, count))
+    total = rng.uniform(0.0, 6.0, (len(owner), len(owner)))
     inked = total * rng.uniform(0.0, 1.0, total.shape)
     under = inked[:, :, None] * rng.uniform(0.0, 0.7, (*total.shape, count))
-    return Travel(total, inked, under, join_mm)
+    return Travel(total, inked, under, join_mm), owner, rng.integers(0, 300, len(owner))
 
 
-def cost_of(links, way, count):
-    """Sum of all travels along a way, each weighed with what is still unsewn."""
-    unsewn = np.ones(count, dtype=bool)
-    total = 0
-    for here, there in pairwise(way):
-        unsewn[here // 2] = False
+def cost_of(links, owner, own_cost, order):
+    """Sum of all travels along an order, each weighed with what is still unsewn."""
+    unsewn = np.ones(owner.max() + 1, dtype=bool)
+    total = int(own_cost[list(order)].sum())
+    for here, there in pairwise(order):
+        unsewn[owner[here]] = False
         total += int(links.costs(unsewn[None])[0, here, there])
     return total
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4])
-@pytest.mark.parametrize("seed", range(5))
-def test_no_order_tried_by_hand_is_cheaper(count, seed):
-    links = made_up_travel(count, seed)
-    found = ways(links, count)
+@pytest.mark.parametrize("seed", range(4))
+def test_no_order_tried_one_by_one_is_cheaper(count, seed):
+    links, owner, own_cost = made_up(count, seed)
+    found = orders(links, owner, own_cost)
+    ways_of = [np.flatnonzero(owner == k).tolist() for k in range(count)]
 
     best = {}
-    for order in permutations(range(count)):
-        for ends in product((0, 1), repeat=count):
-            way = [2 * k + e for k, e in zip(order, ends, strict=True)]
-            key = (way[0], way[-1])
-            best[key] = min(best.get(key, NEVER), cost_of(links, way, count))
+    for columns in permutations(range(count)):
+        for order in product(*(ways_of[k] for k in columns)):
+            key = (order[0], order[-1])
+            best[key] = min(best.get(key, NEVER), cost_of(links, owner, own_cost, order))
     for (first, last), cost in best.items():
         assert found.cost[first, last] == cost
-        assert cost_of(links, found.routes(first, last), count) == cost
+        assert cost_of(links, owner, own_cost, found.between(first, last)) == cost
 
 
 @given(st.integers(1, 6), st.integers(0, 10_000))
 @settings(max_examples=30, deadline=None)
-def test_a_way_visits_every_column_once_from_first_to_last(count, seed):
-    found = ways(made_up_travel(count, seed), count)
+def test_an_order_has_every_column_once_from_first_to_last(count, seed):
+    links, owner, own_cost = made_up(count, seed)
+    found = orders(links, owner, own_cost)
 
     for first, last in zip(*np.nonzero(found.cost < NEVER), strict=True):
-        way = found.routes(int(first), int(last))
-        assert (way[0], way[-1]) == (first, last)
-        assert sorted(entry // 2 for entry in way) == list(range(count))
+        order = found.between(int(first), int(last))
+        assert (order[0], order[-1]) == (first, last)
+        assert sorted(owner[order].tolist()) == list(range(count))
 
 
 def test_many_columns_fall_back_to_the_nearest_and_say_so():
     count = MOST_EXACT + 2
-    links = made_up_travel(count, 1)
-    found = ways(links, count)
+    links, owner, own_cost = made_up(count, 1)
+    found = orders(links, owner, own_cost)
 
     assert not found.exact
-    for first in range(2 * count):
+    for first in range(len(owner)):
         (last,) = np.flatnonzero(found.cost[first] < NEVER)
-        way = found.routes(first, int(last))
-        assert sorted(entry // 2 for entry in way) == list(range(count))
-        assert found.cost[first, last] == cost_of(links, way, count)
+        order = found.between(first, int(last))
+        assert sorted(owner[order].tolist()) == list(range(count))
+        assert found.cost[first, last] == cost_of(links, owner, own_cost, order)
 
 
 def test_trims_weigh_more_than_any_travel():
@@ -148,3 +150,39 @@ def test_no_stitch_has_no_length():
     step = np.hypot(np.diff(path["x_mm"]), np.diff(path["y_mm"]))
 
     assert step.min() > 0.05
+
+
+@pytest.mark.parametrize(
+    ("sewing", "order"),
+    [
+        ("reading", [1, 2, 3, 4, 5]),
+        ("left-to-right", [1, 2, 3, 4, 5]),
+        ("right-to-left", [5, 4, 3, 2, 1]),
+        ("centre-out", [3, 4, 5, 2, 1]),
+    ],
+)
+def test_letters_are_sewn_in_the_asked_order(sewing, order):
+    letters = [letter(stem(x=4.0 * i), index=i) for i in range(1, 6)]
+    path = route(letters, plain_settings(sewing=sewing))
+
+    assert list(dict.fromkeys(path["letter"].tolist())) == order
+
+
+def test_a_bar_over_an_underlay_is_left_at_its_far_end_to_save_a_trim():
+    """Bars end to end, 8 mm in all: without a second run each would be left where it was begun."""
+    path = route(
+        [letter(bar(4.0), bar(4.0, x=4.0)), letter(bar(1.0, x=8.5), index=2)],
+        plain_settings(underlay="centre-run", join_mm=0.6),
+    )
+
+    assert (path["arrive"] == Arrive.TRIM).sum() == 0
+    assert (path["part"] == Part.TRAVEL).sum() > 0
+
+
+def test_ring_is_entered_near_where_the_needle_comes_from():
+    """Stem to the left of a ring: the round begins on the ring's left."""
+    path = route([letter(stem(x=-5.0)), letter(ring(3.0, 1.0), index=2)], plain_settings())
+    start = path[path["letter"] == 2][0]
+
+    assert start["x_mm"] < -2.0
+    assert (path["arrive"] == Arrive.TRIM).sum() == 0

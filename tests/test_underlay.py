@@ -9,13 +9,9 @@ from pathgen.polygons import Polygon
 from pathgen.stitching.underlay import centre_run, run_along
 
 
-def test_no_underlay_when_none_is_asked():
-    assert len(centre_run(bar(), plain_settings(underlay="none"))) == 0
-
-
 def test_run_lies_on_the_centre_line_short_of_both_ends():
     """0.6 widths short: a 10 by 1 bar is run from 0.6 to 9.4, 8.8 mm in 6 stitches of 1.4667."""
-    run = centre_run(bar(10.0, 1.0), plain_settings(underlay="centre-run", run_mm=1.5))
+    run = centre_run(bar(10.0, 1.0), plain_settings(run_mm=1.5))
 
     assert run[:, 1] == pytest.approx(np.zeros(7))
     assert run[0, 0] == pytest.approx(0.6)
@@ -24,12 +20,12 @@ def test_run_lies_on_the_centre_line_short_of_both_ends():
 
 
 def test_column_too_short_to_hide_a_run_gets_none():
-    assert len(centre_run(bar(1.0, 1.0), plain_settings(underlay="centre-run"))) == 0
+    assert len(centre_run(bar(1.0, 1.0), plain_settings())) == 0
 
 
 def test_chords_stay_within_a_quarter_of_the_half_width_in_a_tight_ring():
     """A ring of radius 0.8 and width 0.6: chords stray r (1 - cos(half angle)) <= 0.075."""
-    run = centre_run(ring(0.8, 0.6), plain_settings(underlay="centre-run", run_mm=3.0))
+    run = centre_run(ring(0.8, 0.6), plain_settings(run_mm=3.0))
 
     middles = (run[:-1] + run[1:]) / 2.0
     stray = 0.8 - np.hypot(middles[:, 0], middles[:, 1])
@@ -48,7 +44,7 @@ def test_run_stitches_are_even_and_never_longer_than_asked(total, run_mm):
 
 def test_run_never_leaves_its_column():
     column = ring(1.0, 0.6)
-    run = centre_run(column, plain_settings(underlay="centre-run", run_mm=2.5))
+    run = centre_run(column, plain_settings(run_mm=2.5))
     ink = Polygon(column.right).difference(Polygon(column.left))
 
     from shapely.geometry import LineString

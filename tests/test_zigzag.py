@@ -77,14 +77,15 @@ def test_ring_spacing_outside_and_inside_follows_the_bend():
     """Outer spacing s (R + w/2) / R, inner s (R - w/2) / R: 0.4667, 0.3333 for R 3, w 1, s 0.4."""
     column = ring(3.0, 1.0, rungs=3601)
     spacing = along(column.centre)[-1] / 47  # 47 whole pitches, near 0.4
-    sewn = zigzag(column, plain_settings(spacing_mm=float(spacing)))
+    by = plain_settings(spacing_mm=float(spacing), least_stitch_mm=0.25)
+    sewn = zigzag(column, by)
 
     assert len(sewn.xy_mm) == 2 * 47 + 1
-    inner, outer = sewn.xy_mm[sewn.side == Side.LEFT], sewn.xy_mm[sewn.side == Side.RIGHT]
+    inner = sewn.xy_mm[:-1][sewn.side[:-1] == Side.LEFT]
+    outer = sewn.xy_mm[sewn.side == Side.RIGHT]
     arc = 2.0 * np.pi / 47
     assert lengths(outer) == pytest.approx(np.full(46, 2 * 3.5 * np.sin(arc / 2)), rel=1e-4)
-    assert lengths(inner) == pytest.approx(np.full(47, 2 * 2.5 * np.sin(arc / 2)), rel=1e-4)
-    assert sewn.xy_mm[0] == pytest.approx(sewn.xy_mm[-1])
+    assert lengths(inner) == pytest.approx(np.full(46, 2 * 2.5 * np.sin(arc / 2)), rel=1e-4)
 
 
 def test_pointed_end_has_no_nan_and_reaches_its_tip():
@@ -94,11 +95,11 @@ def test_pointed_end_has_no_nan_and_reaches_its_tip():
     assert sewn.xy_mm[-1] == pytest.approx([6.0, 0.1], abs=1e-9)
 
 
-def test_reversed_has_the_same_holes():
+def test_backwards_has_the_same_holes():
     sewn = zigzag(wedge(), plain_settings())
 
-    assert (sewn.reversed().xy_mm == sewn.xy_mm[::-1]).all()
-    assert (sewn.reversed().side == sewn.side[::-1]).all()
+    assert (sewn.backwards().xy_mm == sewn.xy_mm[::-1]).all()
+    assert (sewn.backwards().side == sewn.side[::-1]).all()
 
 
 @given(
@@ -109,11 +110,28 @@ def test_reversed_has_the_same_holes():
 )
 def test_moving_turning_and_scaling_keeps_the_count(scale, turn, x, y):
     """Scaling all lengths by k scales the sewn length by k."""
-    plain = wedge()
+    plain = bar(6.0, 1.5)
     where = (scale, turn, x, y)
     moved = Column(left=placed(plain.left, *where), right=placed(plain.right, *where))
-    here = zigzag(plain, plain_settings(spacing_mm=0.4))
-    there = zigzag(moved, plain_settings(spacing_mm=0.4 * scale))
+    here = zigzag(plain, plain_settings(least_stitch_mm=0.05))
+    there = zigzag(moved, plain_settings(spacing_mm=0.4 * scale, longest_stitch_mm=12.0))
 
     assert len(there.xy_mm) == len(here.xy_mm)
     assert length(there.xy_mm) == pytest.approx(scale * length(here.xy_mm), rel=1e-9)
+
+
+def test_long_stitches_are_split_and_their_splits_do_not_line_up():
+    """A bar 12 wide: stitches of 12.00 become three pieces of at most 7 (12 / 7 + 0.5 -> 3)."""
+    sewn = zigzag(bar(10.0, 12.0), plain_settings(longest_stitch_mm=7.0))
+
+    assert lengths(sewn.xy_mm).max() <= 7.0
+    splits = sewn.xy_mm[sewn.side == Side.CENTRE]
+    assert len(splits) == 2 * 50
+    heights = np.round(splits[:, 1], 3)
+    assert len(set(heights.tolist())) >= 6
+
+
+def test_stitches_at_the_longest_are_not_split():
+    sewn = zigzag(bar(10.0, 6.9), plain_settings(longest_stitch_mm=7.0))
+
+    assert len(sewn.xy_mm) == 51

@@ -25,6 +25,9 @@ __all__ = ["plot"]
 @click.option("--underlay", help="none or centre-run; else the recipe's.")
 @click.option("--run", "run_mm", type=LENGTH, help="Longest stitch of underlay and travel.")
 @click.option("--join", "join_mm", type=LENGTH, help="Longest bare travel; beyond it, a trim.")
+@click.option("--least-stitch", "least_stitch_mm", type=LENGTH, help="Points keep this apart.")
+@click.option("--longest-stitch", "longest_stitch_mm", type=LENGTH, help="Longer are split.")
+@click.option("--sewing", help="reading (the default), left-to-right, right-to-left, centre-out.")
 @click.option("--letter-spacing", "tracking_mm", type=LENGTH, help="Added between letters.")
 @click.option("--line-spacing", "line_spacing_mm", type=LENGTH, help="Baseline to baseline.")
 @click.option("--align", help="left (the default), centre or right.")
@@ -48,9 +51,9 @@ def plot(
     strict: bool,
     **asked: Any,
 ) -> None:
-    r"""Plan TEXT and write NAME.svg, NAME.needles.csv and NAME.counts.csv.
+    """Plan TEXT and write NAME.svg, NAME.needles.csv and NAME.counts.csv.
 
-    Several TEXTs, or \n inside one, make several lines. Lengths are mm, or take cm, in or pt:
+    Several TEXTs, or \\n inside one, make several lines. Lengths are mm, or take cm, in or pt:
     5, 5mm, 0.2in. What you leave out comes from the recipe for height and thread.
 
     \b
@@ -58,6 +61,7 @@ def plot(
     pathgen plot "Harbour Bakery" "est. 1974" --thread 60 --height 3 --align centre
     pathgen plot "Net Loft" --arc 40 --face MyFont.ttf --out plots
     """
+    # \b above keeps click from wrapping the examples.
     from pathgen.model import Level
     from pathgen.pipeline import plan, write_plan
     from pathgen.writers.summary import summary_data, summary_lines

@@ -14,7 +14,7 @@ from pathgen.geometry import Points
 from pathgen.polygons import Shape, lengths_inside
 from pathgen.settings import Settings
 
-__all__ = ["NEVER", "Costs", "Travel", "travel"]
+__all__ = ["NEVER", "Costs", "Travel", "run_costs", "travel"]
 
 Costs = NDArray[np.int64]
 
@@ -84,6 +84,11 @@ def _whole(length_mm: NDArray[np.float64]) -> Costs:
     return np.minimum(np.rint(_PER_MM * length_mm), _MOST).astype(np.int64)
 
 
+def run_costs(lengths_mm: NDArray[np.float64]) -> Costs:
+    """Cost of thread that stays out of sight, for each of the given lengths."""
+    return _whole(lengths_mm)
+
+
 def travel(
     exits: Points,
     entries: Points,
@@ -103,17 +108,20 @@ def travel(
         Uses ``join_mm`` and ``pull_mm``: needle points lie outside the ink by the allowance,
         and that much at both ends of a travel is under the letters' own thread.
     """
-    shape = (len(exits), len(entries))
+    starts, from_start = np.unique(exits, axis=0, return_inverse=True)
+    ends, to_end = np.unique(entries, axis=0, return_inverse=True)
+    shape = (len(starts), len(ends))
     segments = np.stack(
-        [np.repeat(exits, len(entries), axis=0), np.tile(entries, (len(exits), 1))], axis=1
+        [np.repeat(starts, len(ends), axis=0), np.tile(ends, (len(starts), 1))], axis=1
     )
     step = segments[:, 1] - segments[:, 0]
     total = np.hypot(step[:, 0], step[:, 1])
     inside = lengths_inside(segments, [*ink, *covers])
-    near = inside[:, : len(ink)].sum(axis=1) + 2.0 * settings.pull_mm
+    near = np.minimum(inside[:, : len(ink)].sum(axis=1) + 2.0 * settings.pull_mm, total)
+    pairs = np.ix_(from_start, to_end)
     return Travel(
-        total.reshape(shape),
-        np.minimum(near, total).reshape(shape),
-        inside[:, len(ink) :].reshape(*shape, len(covers)),
+        total.reshape(shape)[pairs],
+        near.reshape(shape)[pairs],
+        inside[:, len(ink) :].reshape(*shape, len(covers))[pairs],
         settings.join_mm,
     )

@@ -1,14 +1,14 @@
 """One needle path through all letters, at the least cost.
 
-Letters are sewn in reading order, line by line. Which column of a letter comes first and which
-last is weighed along the whole text (dynamic programming over the letters, after Viterbi), with
-the cheapest way inside each letter from `order`. Where the next column is near the needle
-travels there by a run; else the thread is tied off, cut, and tied in again.
+Letters are sewn line by line, in the order that the settings ask for. Which way a letter is
+begun and ended is weighed along the whole text (dynamic programming over the letters, after
+Viterbi), with the cheapest order inside each letter from `order`. Where the next column is near
+the needle travels there by a run; else the thread is tied off, cut, and tied in again.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,28 +16,36 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points
 from pathgen.model import Letter
 from pathgen.settings import Settings
-from pathgen.stitching.links import Costs, Travel, travel
-from pathgen.stitching.order import Ways, ways
+from pathgen.stitching.links import Costs, Travel, run_costs, travel
+from pathgen.stitching.order import Orders, orders
 from pathgen.stitching.rows import Visit, needle_rows
-from pathgen.stitching.strokes import FIRST, LAST, Stroke, strokes_of
+from pathgen.stitching.strokes import Stroke, Way, strokes_of
 
 __all__ = ["route"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Station:
-    """A letter on the way: its strokes and where each can be entered and left.
+class _Station(NamedTuple):
+    """A letter on the way: every way to sew each of its columns, in one list.
 
-    Entry 2 k + e is stroke k entered at its end e; the exit of the same number is where the
-    needle then leaves it.
+    ``owner`` tells which stroke each way belongs to.
     """
 
     letter: Letter
     strokes: tuple[Stroke, ...]
-    entries: Points
-    exits: Points
+    ways: tuple[Way, ...]
+    owner: NDArray[np.int64]
     links: Travel
-    ways: Ways
+    orders: Orders
+
+    @property
+    def entries(self) -> Points:
+        """Where each way begins."""
+        return np.array([way.entry for way in self.ways])
+
+    @property
+    def exits(self) -> Points:
+        """Where each way ends."""
+        return np.array([way.exit for way in self.ways])
 
 
 def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
@@ -46,27 +54,52 @@ def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
     Parameters
     ----------
     letters : sequence of Letter
-        In sewing order; each with its columns in mm.
+        In reading order; each with its columns in mm.
     settings : Settings
-        Uses ``join_mm``, ``run_mm`` and what zigzag and underlay use.
+        Uses ``sewing``, ``join_mm``, ``run_mm`` and what zigzag and underlay use.
 
     Returns
     -------
     structured array of NEEDLE_TABLE
         Empty when no letter has a column.
     """
-    stations = [_station(letter, settings) for letter in letters if letter.columns]
+    ordered = _in_sewing_order([letter for letter in letters if letter.columns], settings)
+    stations = [_station(letter, settings) for letter in ordered]
     bridges = [_bridge(a, b, settings) for a, b in pairwise(stations)]
     return needle_rows(list(_visits(stations, bridges)), settings)
+
+
+def _in_sewing_order(letters: Sequence[Letter], settings: Settings) -> list[Letter]:
+    """Letters as the settings want them sewn, line by line."""
+    out: list[Letter] = []
+    for _, line in groupby(letters, key=lambda letter: letter.line):
+        row = list(line)
+        if settings.sewing != "reading":
+            row.sort(key=lambda letter: (_middle_mm(letter), letter.index))
+        if settings.sewing == "right-to-left":
+            row.reverse()
+        if settings.sewing == "centre-out":
+            half = len(row) // 2
+            row = [*row[half:], *row[:half][::-1]]
+        out += row
+    return out
+
+
+def _middle_mm(letter: Letter) -> float:
+    """Middle of a letter's ink from left to right."""
+    bounds = [shape.bounds for shape in letter.ink]
+    return (min(b[0] for b in bounds) + max(b[2] for b in bounds)) / 2.0
 
 
 def _station(letter: Letter, settings: Settings) -> _Station:
     """Everything about one letter that does not depend on its neighbours."""
     strokes = strokes_of(letter, settings)
-    entries = np.array([s.entry(e) for s in strokes for e in (FIRST, LAST)])
-    exits = np.array([s.exit(e) for s in strokes for e in (FIRST, LAST)])
+    ways = tuple(way for stroke in strokes for way in stroke.ways)
+    owner = np.repeat(np.arange(len(strokes)), [len(stroke.ways) for stroke in strokes])
+    entries, exits = np.array([w.entry for w in ways]), np.array([w.exit for w in ways])
     links = travel(exits, entries, letter.ink, letter.covers, settings)
-    return _Station(letter, strokes, entries, exits, links, ways(links, len(strokes)))
+    own_cost = run_costs(np.array([way.extra_mm for way in ways]))
+    return _Station(letter, strokes, ways, owner, links, orders(links, owner, own_cost))
 
 
 def _bridge(a: _Station, b: _Station, settings: Settings) -> Travel:
@@ -80,17 +113,19 @@ def _visits(stations: Sequence[_Station], bridges: Sequence[Travel]) -> Iterator
     needle_at = -1
     for i, (first, last) in enumerate(_ends(stations, bridges)):
         here = stations[i]
-        way = here.ways.routes(first, last)
         cut = i == 0 or bool(bridges[i - 1].trims[needle_at, first])
-        yield Visit(here.letter, here.strokes[first // 2], first % 2, cut)
-        for before, entry in pairwise(way):
-            cut = bool(here.links.trims[before, entry])
-            yield Visit(here.letter, here.strokes[entry // 2], entry % 2, cut)
+        yield _visit(here, first, cut=cut)
+        for before, way in pairwise(here.orders.between(first, last)):
+            yield _visit(here, way, cut=bool(here.links.trims[before, way]))
         needle_at = last
 
 
+def _visit(station: _Station, way: int, *, cut: bool) -> Visit:
+    return Visit(station.letter, station.strokes[station.owner[way]], station.ways[way], cut)
+
+
 def _ends(stations: Sequence[_Station], bridges: Sequence[Travel]) -> list[tuple[int, int]]:
-    """First and last entry of each letter on the cheapest way.
+    """First and last way of each letter on the cheapest path.
 
     Costs are taken relative to the cheapest so far, so they never outgrow 64 bits.
     """
@@ -98,13 +133,13 @@ def _ends(stations: Sequence[_Station], bridges: Sequence[Travel]) -> list[tuple
     last_of: list[NDArray[np.intp]] = []
     reach: Costs = np.zeros(0, dtype=np.int64)
     for i, here in enumerate(stations):
-        arrive = np.zeros(len(here.entries), dtype=np.int64)
+        arrive = np.zeros(len(here.ways), dtype=np.int64)
         if i > 0:
             unsewn = np.ones((1, len(here.strokes)), dtype=bool)
             across = reach[:, None] + bridges[i - 1].costs(unsewn)[0]
             last_of.append(across.argmin(axis=0))
             arrive = across.min(axis=0)
-        through = arrive[:, None] + here.ways.cost
+        through = arrive[:, None] + here.orders.cost
         first_of.append(through.argmin(axis=0))
         reach = through.min(axis=0)
         reach = reach - reach.min()

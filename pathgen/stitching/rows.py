@@ -1,7 +1,8 @@
 """Needle points of columns in sewing order become rows of the needle table."""
 
+import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,87 +10,107 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points
 from pathgen.model import Arrive, Letter, Part, Side, needle_table
 from pathgen.settings import Settings
-from pathgen.stitching.strokes import Stroke
-from pathgen.stitching.underlay import run_along
+from pathgen.stitching.strokes import Stroke, Way
 
-__all__ = ["LEAST_RUN_MM", "Visit", "needle_rows"]
-
-# Stitches of underlay and travel shorter than this are left out: the needle would enter the
-# hole it just made (common practice: least stitch 0.3 to 0.5 mm, no published source).
-LEAST_RUN_MM = 0.3
+__all__ = ["Visit", "needle_rows"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Visit:
+class Visit(NamedTuple):
     """One column on the way.
 
     Attributes
     ----------
-    letter, stroke : Letter, Stroke
-        Which column.
-    start : int
-        End at which it is entered.
+    letter, stroke, way : Letter, Stroke, Way
+        Which column, and how it is sewn.
     cut : bool
         Whether the thread comes down afresh: at the very start, or after a trim.
     """
 
     letter: Letter
     stroke: Stroke
-    start: int
+    way: Way
     cut: bool
 
 
+class _Chunk(NamedTuple):
+    """Penetrations of one part of one column, in sewing order."""
+
+    visit: Visit
+    part: Part
+    xy_mm: Points
+    side: NDArray[np.uint8] | None = None
+    cut: bool = False
+
+
 def needle_rows(visits: Sequence[Visit], settings: Settings) -> NDArray[np.void]:
-    """Needle table of columns sewn one after the other. Uses ``run_mm``."""
-    chunks: list[NDArray[np.void]] = []
+    """Needle table of columns sewn one after the other.
+
+    Uses ``run_mm`` and ``least_stitch_mm``: a stitch of underlay or travel shorter than the
+    least is left out, as the needle would enter the hole it just made.
+    """
+    chunks: list[_Chunk] = []
     needle: Points | None = None
     for i, visit in enumerate(visits):
         chunks += _sewn(visit, None if visit.cut else needle, settings)
-        needle = visit.stroke.exit(visit.start)
+        needle = visit.way.exit
         if i + 1 == len(visits) or visits[i + 1].cut:
-            chunks.append(_rows(visit, Part.TIE_OFF, visit.stroke.tie_off(visit.start)))
-    if not chunks:
-        return needle_table(0)
-    table = np.concatenate(chunks)
-    table["arrive"][0] = Arrive.JUMP
-    return table
+            chunks.append(_Chunk(visit, Part.TIE_OFF, visit.stroke.tie_off(visit.way)))
+    return _table([chunk for chunk in chunks if len(chunk.xy_mm)])
 
 
-def _sewn(visit: Visit, needle: Points | None, settings: Settings) -> Iterator[NDArray[np.void]]:
-    """Rows of one column: tie-in or travel, then underlay, then zigzag."""
-    stroke, start = visit.stroke, visit.start
+def _sewn(visit: Visit, needle: Points | None, settings: Settings) -> Iterator[_Chunk]:
+    """One column: tie-in or travel, then underlay, then zigzag."""
+    way, least = visit.way, settings.least_stitch_mm
     if needle is None:
-        tie_in = _rows(visit, Part.TIE_IN, stroke.tie_in(start))
-        tie_in["arrive"][0] = Arrive.TRIM
-        yield tie_in
-        needle = stroke.tie_in(start)[-1]
+        tie_in = visit.stroke.tie_in(way)
+        yield _Chunk(visit, Part.TIE_IN, tie_in, cut=True)
+        needle, there = tie_in[-1], way.travel
     else:
-        way = np.array([needle, stroke.entry(start)])
-        between = run_along(way, settings.run_mm, np.inf)[1:-1]
-        yield _rows(visit, Part.TRAVEL, between)
-        needle = between[-1] if len(between) else needle
-    yield _rows(visit, Part.UNDERLAY, _apart(needle, stroke.run_from(start)))
-    stitches = stroke.zigzag_from(start)
-    zigzag = _rows(visit, Part.ZIGZAG, stitches.xy_mm)
-    zigzag["side"] = stitches.side
-    yield zigzag
+        there = np.concatenate([_between(needle, way.entry, settings.run_mm), way.travel])
+    travel = _apart(needle, there, way.zigzag.xy_mm[0], least)
+    yield _Chunk(visit, Part.TRAVEL, travel)
+    needle = travel[-1] if len(travel) else needle
+    underlay = _apart(needle, way.underlay, way.zigzag.xy_mm[0], least)
+    yield _Chunk(visit, Part.UNDERLAY, underlay)
+    yield _Chunk(visit, Part.ZIGZAG, way.zigzag.xy_mm, way.zigzag.side)
 
 
-def _apart(needle: Points, run: Points) -> Points:
-    """Run without the points that lie too near the penetration before them."""
-    kept = []
+def _between(start: Points, end: Points, run_mm: float) -> Points:
+    """Needle points of an even run strictly between two points."""
+    pieces = max(1, math.ceil(float(np.hypot(*(end - start))) / run_mm - 1e-9))
+    return start + (np.arange(1, pieces) / pieces)[:, None] * (end - start)
+
+
+def _apart(needle: Points, run: Points, ahead: Points, least_mm: float) -> Points:
+    """Run without the points too near the one before them, or to what comes after the run."""
+    kept: list[Points] = []
     for point in run:
-        if np.hypot(*(point - needle)) >= LEAST_RUN_MM:
+        if min(math.dist(point, needle), math.dist(point, ahead)) >= least_mm:
             kept.append(point)
             needle = point
     return np.array(kept).reshape(-1, 2)
 
 
-def _rows(visit: Visit, part: Part, points: Points) -> NDArray[np.void]:
-    """Rows for some points of one column, on its centre line."""
-    rows = needle_table(len(points))
-    rows["x_mm"], rows["y_mm"] = points[:, 0], points[:, 1]
-    rows["part"], rows["side"] = part, Side.CENTRE
-    rows["thread"], rows["line"] = 1, visit.letter.line
-    rows["letter"], rows["column"] = visit.letter.index, visit.stroke.number
-    return rows
+def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
+    """Rows of the needle table, filled column by column."""
+    sizes = [len(chunk.xy_mm) for chunk in chunks]
+    table = needle_table(sum(sizes))
+    if not chunks:
+        return table
+    xy = np.concatenate([chunk.xy_mm for chunk in chunks])
+    table["x_mm"], table["y_mm"] = xy[:, 0], xy[:, 1]
+    table["thread"] = 1
+    table["part"] = np.repeat([chunk.part for chunk in chunks], sizes)
+    table["line"] = np.repeat([chunk.visit.letter.line for chunk in chunks], sizes)
+    table["letter"] = np.repeat([chunk.visit.letter.index for chunk in chunks], sizes)
+    table["column"] = np.repeat([chunk.visit.stroke.number for chunk in chunks], sizes)
+    table["side"] = np.concatenate(
+        [
+            np.full(size, Side.CENTRE) if chunk.side is None else chunk.side
+            for chunk, size in zip(chunks, sizes, strict=True)
+        ]
+    )
+    starts = np.cumsum([0, *sizes[:-1]])
+    table["arrive"][starts[[chunk.cut for chunk in chunks]]] = Arrive.TRIM
+    table["arrive"][0] = Arrive.JUMP
+    return table

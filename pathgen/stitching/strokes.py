@@ -1,12 +1,17 @@
-"""Everything that sewing one column takes, whichever end it is entered at.
+"""The ways in which one column can be sewn.
 
-Without underlay a column is sewn from one end to the other; with a centre run underneath it is
-entered and left at the same end: the run goes there, the zigzag comes back.
+A column is entered at one of its ends and left at the same or the other one. Zigzag alone goes
+across; a centre run underneath goes there and the zigzag comes back. Where the sewing order
+gains by it, a run that is otherwise not needed makes the other two ways possible: under a bare
+zigzag one run brings the needle to the far end first, and over a centre run a second one brings
+it back. A ring may be entered at several places around it.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
-from pathgen.geometry import Points
+import numpy as np
+
+from pathgen.geometry import Points, length
 from pathgen.model import Column, Letter
 from pathgen.polygons import Shape
 from pathgen.settings import Settings
@@ -14,76 +19,158 @@ from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie
 from pathgen.stitching.underlay import centre_run
 from pathgen.stitching.zigzag import Stitches, zigzag
 
-__all__ = ["FIRST", "LAST", "Stroke", "strokes_of"]
+__all__ = ["Stroke", "Way", "strokes_of"]
 
-FIRST, LAST = 0, 1
-"""The two ends of a column: at its first and at its last rung."""
+# Places around a ring at which it may be entered.
+RING_DOORS = 8
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Stroke:
-    """One column with its needle points.
+class Way(NamedTuple):
+    """One way to sew a column.
+
+    Attributes
+    ----------
+    travel : (N, 2) float
+        Run under the cover that only brings the needle to the far end; empty for none.
+    underlay : (N, 2) float
+        Centre run in sewing order; empty for none.
+    zigzag : Stitches
+        In sewing order.
+    enters_at_last, leaves_at_last : bool
+        Whether that happens at the last rung, rather than at the first.
+    """
+
+    travel: Points
+    underlay: Points
+    zigzag: Stitches
+    enters_at_last: bool
+    leaves_at_last: bool
+
+    @property
+    def entry(self) -> Points:
+        """First penetration, ties aside, (2,)."""
+        for points in (self.travel, self.underlay):
+            if len(points):
+                return points[0]
+        return self.zigzag.xy_mm[0]
+
+    @property
+    def exit(self) -> Points:
+        """Last penetration, ties aside, (2,)."""
+        return self.zigzag.xy_mm[-1]
+
+    @property
+    def extra_mm(self) -> float:
+        """Thread in the run that only the sewing order needs."""
+        return length(self.travel)
+
+
+class Stroke(NamedTuple):
+    """One column with the ways to sew it.
 
     Attributes
     ----------
     column : Column
-        Rails in mm.
+        Rails in mm; a ring starts at its first rung.
     number : int
         Of the column in its letter, from 1.
-    zigzag : Stitches
-        From the first rung to the last.
-    underlay : (N, 2) float
-        Centre run from the first rung to the last; empty for none.
     cover : Shape
         What the column's rails enclose.
+    ways : tuple of Way
+        At least one.
     """
 
     column: Column
     number: int
-    zigzag: Stitches
-    underlay: Points
     cover: Shape
+    ways: tuple[Way, ...]
 
-    def leaves_at(self, start: int) -> int:
-        """End at which the needle is when the column, entered at ``start``, is done."""
-        return start if len(self.underlay) else 1 - start
-
-    def run_from(self, start: int) -> Points:
-        """Underlay in sewing order."""
-        return self.underlay[::-1] if start == LAST else self.underlay
-
-    def zigzag_from(self, start: int) -> Stitches:
-        """Zigzag in sewing order: away from ``start``, or back to it over an underlay."""
-        away = start if not len(self.underlay) else 1 - start
-        return self.zigzag.reversed() if away == LAST else self.zigzag
-
-    def entry(self, start: int) -> Points:
-        """First penetration when entered at ``start``, ties aside."""
-        first = self.run_from(start) if len(self.underlay) else self.zigzag_from(start).xy_mm
-        return first[0]
-
-    def exit(self, start: int) -> Points:
-        """Last penetration when entered at ``start``, ties aside."""
-        return self.zigzag_from(start).xy_mm[-1]
-
-    def tie_in(self, start: int) -> Points:
+    def tie_in(self, way: Way) -> Points:
         """Three penetrations that fasten the thread where the column is entered."""
-        return tie(self.column, IN_FROM_END_MM, at_last=start == LAST)
+        return self._tie(way, IN_FROM_END_MM, way.enters_at_last)
 
-    def tie_off(self, start: int) -> Points:
+    def tie_off(self, way: Way) -> Points:
         """Three penetrations that fasten the thread where the column is left."""
-        return tie(self.column, OFF_FROM_END_MM, at_last=self.leaves_at(start) == LAST)
+        return self._tie(way, OFF_FROM_END_MM, way.leaves_at_last)
+
+    def _tie(self, way: Way, from_end_mm: float, at_last: bool) -> Points:
+        column = _from_door(self.column, way.exit) if self.column.closed else self.column
+        return tie(column, from_end_mm, at_last=at_last)
 
 
 def strokes_of(letter: Letter, settings: Settings) -> tuple[Stroke, ...]:
-    """Needle points of each column of a letter, in the splitter's order."""
+    """Columns of a letter with their needle points, in the splitter's order."""
     return tuple(
-        Stroke(
-            column=column,
-            number=number,
-            zigzag=zigzag(column, settings),
-            underlay=centre_run(column, settings),
-            cover=cover,
-        )
+        Stroke(column, number, cover, _ways(column, settings))
         for number, (column, cover) in enumerate(zip(letter.columns, letter.covers, strict=True), 1)
     )
+
+
+_NONE = np.zeros((0, 2))
+
+
+def _ways(column: Column, settings: Settings) -> tuple[Way, ...]:
+    """All ways to sew a column."""
+    across, run = zigzag(column, settings), centre_run(column, settings)
+    underlaid = settings.underlay != "none"
+    if column.closed:
+        return _ring_ways(across, run if underlaid else _NONE)
+    back, nur = across.backwards(), run[::-1]
+    if not len(run):
+        return Way(_NONE, _NONE, across, False, True), Way(_NONE, _NONE, back, True, False)
+    if underlaid:
+        return (
+            Way(_NONE, run, back, False, False),
+            Way(_NONE, nur, across, True, True),
+            Way(run, nur, across, False, True),
+            Way(nur, run, back, True, False),
+        )
+    return (
+        Way(_NONE, _NONE, across, False, True),
+        Way(_NONE, _NONE, back, True, False),
+        Way(run, _NONE, back, False, False),
+        Way(nur, _NONE, across, True, True),
+    )
+
+
+def _ring_ways(across: Stitches, underlay: Points) -> tuple[Way, ...]:
+    """Once around from each of several doors.
+
+    The zigzag's holes stay what they are; only where the round begins and ends moves on, the
+    last point keeping its step back from the first.
+    """
+    count = len(across.xy_mm) - 1
+    doors = sorted({2 * round(count * d / RING_DOORS / 2) % count for d in range(RING_DOORS)})
+    inner = across.xy_mm[-1] - across.xy_mm[0]
+    depth = float(np.hypot(inner[0], inner[1]))
+    ways = []
+    for door in doors:
+        around = np.roll(np.arange(count), -door)
+        opposite = across.xy_mm[around[1]] - across.xy_mm[around[0]]
+        close = across.xy_mm[around[0]] + depth * opposite / max(np.hypot(*opposite), 1e-9)
+        points = np.concatenate([across.xy_mm[around], close[None]])
+        sides = np.concatenate([across.side[around], across.side[around[:1]]])
+        run = _rolled(underlay, points[0])
+        ways.append(Way(_NONE, run, Stitches(points, sides), False, False))
+    return tuple(ways)
+
+
+def _rolled(ring: Points, start: Points) -> Points:
+    """Closed run begun at its point nearest to ``start``, and ended there."""
+    if len(ring) < 2:
+        return ring
+    away = np.hypot(*(ring[:-1] - start).T)
+    turned = np.roll(ring[:-1], -int(away.argmin()), axis=0)
+    return np.concatenate([turned, turned[:1]])
+
+
+def _from_door(column: Column, door: Points) -> Column:
+    """Closed column begun at the rung nearest to a door."""
+    away = np.hypot(*(column.left[:-1] - door).T)
+    start = int(away.argmin())
+
+    def rolled(rail: Points) -> Points:
+        turned = np.roll(rail[:-1], -start, axis=0)
+        return np.concatenate([turned, turned[:1]])
+
+    return Column(left=rolled(column.left), right=rolled(column.right), closed=True)

@@ -22,22 +22,20 @@ _STRAY_SHARE = 0.25
 
 
 def centre_run(column: Column, settings: Settings) -> Points:
-    """Needle points of a centre run from the first rung towards the last.
+    """Needle points of a run along the centre line, from the first rung towards the last.
 
     Parameters
     ----------
     column : Column
         Rails in mm.
     settings : Settings
-        Uses ``underlay`` and ``run_mm``.
+        Uses ``run_mm``.
 
     Returns
     -------
     (N, 2) float
-        Empty when there is no underlay, or the column is too short to hide one.
+        Empty when the column is too short to hide a run.
     """
-    if settings.underlay == "none":
-        return np.zeros((0, 2))
     centre = column.centre
     width = float(np.median(column.widths))
     total = float(along(centre)[-1])

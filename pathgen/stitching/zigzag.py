@@ -7,7 +7,7 @@ outward along the rung, and a place too narrow for the thread is widened evenly.
 """
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,15 +15,17 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points, along, left_normals
 from pathgen.model import Column, Side
 from pathgen.settings import Settings
+from pathgen.stitching.easing import eased
 
 __all__ = ["Stitches", "pitches", "zigzag"]
 
 # A pitch may be this much longer than the asked spacing before one more is used.
 PITCH_SLACK = 1.05
+# Below this a rung has no direction of its own, and the centre line's normal is used.
+NO_WIDTH_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Stitches:
+class Stitches(NamedTuple):
     """Penetrations in sewing order.
 
     Attributes
@@ -37,7 +39,7 @@ class Stitches:
     xy_mm: Points
     side: NDArray[np.uint8]
 
-    def reversed(self) -> "Stitches":
+    def backwards(self) -> "Stitches":
         """The same holes, sewn from the other end."""
         return Stitches(self.xy_mm[::-1], self.side[::-1])
 
@@ -65,13 +67,14 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
     column : Column
         Rails in mm.
     settings : Settings
-        Uses ``spacing_mm``, ``pull_mm`` and ``least_column_mm``.
+        Uses ``spacing_mm``, ``pull_mm``, ``least_column_mm``, ``least_stitch_mm`` and
+        ``longest_stitch_mm``.
 
     Returns
     -------
     Stitches
-        2 n + 1 penetrations for n pitches, left first and last. In a ring the last one
-        enters where the first did.
+        2 n + 1 penetrations for n pitches, left first and last, and those that split long
+        stitches. Where points crowd, as inside a bend, some stand back from their rail.
     """
     where = along(column.centre)
     count = 2 * pitches(float(where[-1]), settings.spacing_mm) + 1
@@ -80,19 +83,13 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
     middle, reach = (left + right) / 2.0, (left - right) / 2.0
     half = np.hypot(reach[:, 0], reach[:, 1])
     out = np.divide(
-        reach,
-        half[:, None],
-        out=_fallback(middle),
-        where=half[:, None] > NO_WIDTH_MM,
+        reach, half[:, None], out=left_normals(middle), where=half[:, None] > NO_WIDTH_MM
     )
     grown = np.maximum(half + settings.pull_mm, settings.least_column_mm / 2.0)
     side = np.arange(count) % 2
-    sign = np.where(side == Side.LEFT, 1.0, -1.0)
-    return Stitches(middle + (sign * grown)[:, None] * out, side.astype(np.uint8))
-
-
-# Below this a rung has no direction of its own, and the centre line's normal is used.
-NO_WIDTH_MM = 1e-6
+    outward = np.where(side == Side.LEFT, 1.0, -1.0)[:, None] * out
+    points = eased(middle + grown[:, None] * outward, -outward, 2.0 * grown, settings)
+    return _split_long(Stitches(points, side.astype(np.uint8)), settings.longest_stitch_mm)
 
 
 def _at(rail: Points, where: NDArray[np.float64], stops: NDArray[np.float64]) -> Points:
@@ -100,6 +97,25 @@ def _at(rail: Points, where: NDArray[np.float64], stops: NDArray[np.float64]) ->
     return np.column_stack([np.interp(stops, where, rail[:, k]) for k in (0, 1)])
 
 
-def _fallback(middle: Points) -> Points:
-    """Direction to the left of travel, for rungs without width."""
-    return left_normals(middle)
+# Splits of neighbouring stitches are shifted by this share of a piece, so that they do not
+# line up in a furrow across the column.
+_STAGGER = (-0.25, 0.0, 0.25)
+
+
+def _split_long(stitches: Stitches, longest_mm: float) -> Stitches:
+    """Stitches, those over the longest in pieces, their split points staggered."""
+    step = np.diff(stitches.xy_mm, axis=0)
+    size = np.hypot(step[:, 0], step[:, 1])
+    if not (size > longest_mm).any():
+        return stitches
+    points, sides = [stitches.xy_mm[:1]], [stitches.side[:1]]
+    for k in range(len(step)):
+        start = stitches.xy_mm[k]
+        if size[k] > longest_mm:
+            pieces = math.ceil(size[k] / longest_mm + 2.0 * max(_STAGGER))
+            shares = (np.arange(1, pieces) + _STAGGER[k % len(_STAGGER)]) / pieces
+            points.append(start + shares[:, None] * step[k])
+            sides.append(np.full(pieces - 1, Side.CENTRE, dtype=np.uint8))
+        points.append(stitches.xy_mm[k + 1 : k + 2])
+        sides.append(stitches.side[k + 1 : k + 2])
+    return Stitches(np.concatenate(points), np.concatenate(sides))

@@ -145,8 +145,11 @@ def setting_rows(plan: Plan) -> tuple[SettingRow, ...]:
         ("run_mm", "longest running stitch", amount(s.run_mm)),
         ("least_column_mm", "least column", amount(s.least_column_mm)),
         ("join_mm", "gaps joined up to", amount(s.join_mm)),
+        ("least_stitch_mm", "points keep apart", amount(s.least_stitch_mm)),
         ("speed_spm", "speed", f"{amount(s.speed_spm, '')} stitches a minute"),
     ]
+    if s.sewing != "reading":
+        rows.append(("sewing", "letters sewn", s.sewing.replace("-", " ")))
     if s.tracking_mm:
         rows.append(("tracking_mm", "added between letters", amount(s.tracking_mm)))
     if s.ligatures:

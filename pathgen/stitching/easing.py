@@ -1,0 +1,80 @@
+"""Give crowded needle points room: the trade's short stitches.
+
+On the inside of a bend, and where a column turns about a corner, the points of one rail come too
+close: thread piles up and the needle cuts the cloth. Such points step back into the column,
+each only as far as it takes to keep the least stitch from the points sewn before it, so that
+inside a bend about every second stitch becomes a short one. Nothing is left out, and the
+outer rail is as dense as asked.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.geometry import Points
+from pathgen.settings import Settings
+
+__all__ = ["eased", "least_apart_mm"]
+
+# Deepest step back, in widths of the column there: past its middle it would meet the other
+# side's points.
+_DEEPEST_WIDTHS = 0.6
+# Places tried on the way in.
+_TRIED = 13
+# How many points sewn before are looked at: in a zigzag only near ones can be close.
+_LOOK_BACK = 16
+# Where the asked spacing itself is under the least stitch, points keep this share of it.
+_SPACING_SHARE = 0.8
+
+
+def least_apart_mm(settings: Settings) -> float:
+    """Distance that the points of a zigzag keep. Uses ``least_stitch_mm``, ``spacing_mm``."""
+    return min(settings.least_stitch_mm, _SPACING_SHARE * settings.spacing_mm)
+
+
+def eased(
+    points: Points, inward: Points, widths_mm: NDArray[np.float64], settings: Settings
+) -> Points:
+    """Points of a zigzag, the crowded ones stepped back.
+
+    Parameters
+    ----------
+    points : (N, 2) float
+        In sewing order. In a ring the last lies on the first, and steps back from it.
+    inward : (N, 2) float
+        Unit vectors from each point across the column.
+    widths_mm : (N,) float
+        Width of the column, as sewn, at each point.
+    settings : Settings
+        Uses ``least_stitch_mm`` and ``spacing_mm``.
+    """
+    least = least_apart_mm(settings)
+    first = _first_crowded(points, least)
+    if first is None:
+        return points
+    placed = points.copy()
+    shares = np.linspace(0.0, _DEEPEST_WIDTHS, _TRIED)
+    for k in range(first, len(points)):
+        before = placed[max(0, k - _LOOK_BACK) : k]
+        if k > len(points) - _LOOK_BACK > 1:
+            before = np.concatenate([placed[:2], before])
+        step = before - points[k]
+        if np.min(np.hypot(step[:, 0], step[:, 1])) >= least:
+            continue
+        tried = points[k] + (shares * widths_mm[k])[:, None] * inward[k]
+        apart = np.hypot(*(tried[:, None] - before[None]).transpose(2, 0, 1)).min(axis=1)
+        roomy = np.flatnonzero(apart >= least)
+        placed[k] = tried[roomy[0] if len(roomy) else apart.argmax()]
+    return placed
+
+
+def _first_crowded(points: Points, least: float) -> int | None:
+    """Index of the first point too near one before it; None where all have room."""
+    found = len(points)
+    for back in range(1, min(_LOOK_BACK, len(points))):
+        step = points[back:] - points[:-back]
+        near = np.flatnonzero(step[:, 0] ** 2 + step[:, 1] ** 2 < least * least)
+        if len(near):
+            found = min(found, int(near[0]) + back)
+    if found == len(points) and np.hypot(*(points[-1] - points[0])) < least:
+        found = len(points) - 1
+    return found if found < len(points) else None
