@@ -18,7 +18,17 @@ from pathgen.lettering.layout import lay_out
 from pathgen.lettering.outlines import glyph_rings
 from pathgen.lettering.text import checked_lines, is_blank
 from pathgen.model import Column, Glyph, Layout, Letter, Plan
-from pathgen.polygons import AnyShape, Polygon, Shape, area, band, joined, moved, outside_area
+from pathgen.polygons import (
+    AnyShape,
+    Polygon,
+    Shape,
+    area,
+    band,
+    joined,
+    moved,
+    outside_area,
+    simplified,
+)
 from pathgen.review.checks import reviewed
 from pathgen.settings import Settings
 from pathgen.shop.count import counted
@@ -209,6 +219,11 @@ def _opened(
     return open_face(path, index=index, axes=dict(axes))
 
 
+# Covers are what travel is weighed against; this much of an em off, they have a third of the
+# points.
+COVER_EM = 1.0 / 1000.0
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _GlyphColumns:
     """Ink and columns of a glyph in font units, with what `Letter` says of them."""
@@ -226,7 +241,10 @@ def _split(face: Face, glyph_id: int) -> _GlyphColumns:
     ink, columns = split_glyph(glyph_rings(face, glyph_id), float(face.facts.units_per_em))
     covers = tuple(band(c.left, c.right, closed=c.closed) for c in columns)
     inked = joined(ink)
-    return _GlyphColumns(ink, columns, covers, area(inked), outside_area(inked, joined(covers)))
+    bare = outside_area(inked, joined(covers))
+    tolerance = COVER_EM * face.facts.units_per_em
+    plain = tuple(simplified(cover, tolerance) for cover in covers)
+    return _GlyphColumns(ink, columns, plain, area(inked), bare)
 
 
 def _letters(layout: Layout, face: Face) -> Iterator[Letter]:

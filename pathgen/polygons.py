@@ -36,6 +36,7 @@ __all__ = [
     "parts",
     "rings_apart",
     "rings_of",
+    "simplified",
     "solid",
     "tight_box",
     "widest_disc",
@@ -226,6 +227,11 @@ def _quadrangles(left: Points, right: Points) -> Shape:
 def moved(shape: AnyShape, scale: float, turn_rad: float, x: float, y: float) -> AnyShape:
     """Shape scaled, turned counter-clockwise about the origin, then moved."""
     return shapely.transform(shape, lambda points: placed(points, scale, turn_rad, x, y))
+
+
+def simplified(shape: BaseGeometry, tolerance: float) -> BaseGeometry:
+    """Shape with fewer points, its outline moved by no more than ``tolerance``."""
+    return shapely.simplify(shape, tolerance, preserve_topology=True)
 
 
 def counters(shapes: Sequence[Polygon]) -> tuple[Polygon, ...]:

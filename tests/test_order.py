@@ -18,10 +18,24 @@ def made_up(count, seed, join_mm=1.5):
     """Random travel between 2 to 4 ways of each column, and random costs of the ways."""
     rng = np.random.default_rng(seed)
     owner = np.repeat(np.arange(count), rng.integers(2, 5, count))
-    total = rng.uniform(0.0, 6.0, (len(owner), len(owner)))
+    total = rng.uniform(0.0, 6.0, (len(owner), len(owner), 3))
     inked = total * rng.uniform(0.0, 1.0, total.shape)
-    under = inked[:, :, None] * rng.uniform(0.0, 0.7, (*total.shape, count))
-    return Travel(total, inked, under, join_mm), owner, rng.integers(0, 300, len(owner))
+    under = inked[..., None] * rng.uniform(0.0, 0.7, (*total.shape, count))
+    corners = np.array([[np.nan, np.nan], [1.0, 1.0], [2.0, 2.0]])
+    links = Travel(total, inked, under, join_mm, corners)
+    return links, owner, rng.integers(0, 300, len(owner))
+
+
+def one_path(total, inked, under):
+    """Travel of one exit, one entry and the straight path, with one column."""
+    shape = (1, 1, 1)
+    return Travel(
+        np.full(shape, total),
+        np.full(shape, inked),
+        np.full((*shape, 1), under),
+        1.5,
+        np.full((1, 2), np.nan),
+    )
 
 
 def cost_of(links, owner, own_cost, order):
@@ -78,15 +92,14 @@ def test_many_columns_fall_back_to_the_nearest_and_say_so():
 
 def test_trims_weigh_more_than_any_travel():
     """One trim against 16 travels of over 160 mm each: the trim still costs more."""
-    far = Travel(np.full((1, 1), 160.0), np.full((1, 1), 160.0), np.zeros((1, 1, 1)), 1.5)
-    cut = Travel(np.full((1, 1), 1.6), np.zeros((1, 1)), np.zeros((1, 1, 1)), 1.5)
+    far, cut = one_path(160.0, 160.0, 0.0), one_path(1.6, 0.0, 0.0)
     sewn = np.zeros((1, 1), dtype=bool)
 
     assert int(cut.costs(sewn)[0, 0, 0]) > 16 * int(far.costs(sewn)[0, 0, 0])
 
 
 def test_travel_under_columns_still_to_be_sewn_is_free_but_for_its_length():
-    travel = Travel(np.full((1, 1), 2.0), np.full((1, 1), 2.0), np.full((1, 1, 1), 2.0), 1.5)
+    travel = one_path(2.0, 2.0, 2.0)
 
     hidden = int(travel.costs(np.array([[True]]))[0, 0, 0])
     seen = int(travel.costs(np.array([[False]]))[0, 0, 0])
@@ -186,3 +199,27 @@ def test_ring_is_entered_near_where_the_needle_comes_from():
 
     assert start["x_mm"] < -2.0
     assert (path["arrive"] == Arrive.TRIM).sum() == 0
+
+
+def test_travel_turns_a_corner_to_stay_on_ink():
+    """An L-shaped way: straight over bare cloth it would be cut, around the corner it is not."""
+    path = route(
+        [letter(stem(x=0.0), bar(4.0, x=0.5, y=2.5), stem(x=5.0))],
+        plain_settings(underlay="centre-run", join_mm=0.5),
+    )
+
+    assert (path["arrive"] == Arrive.TRIM).sum() == 0
+
+
+def test_corner_is_chosen_by_cost_and_told():
+    corners = np.array([[np.nan, np.nan], [3.0, 4.0]])
+    links = Travel(
+        np.array([[[5.0, 7.0]]]),
+        np.array([[[1.0, 7.0]]]),
+        np.zeros((1, 1, 2, 1)),
+        1.5,
+        corners,
+    )
+    cut, bare, corner = links.path(0, 0, np.array([False]))
+
+    assert (cut, bare, corner.tolist()) == (False, 0.0, [[3.0, 4.0]])

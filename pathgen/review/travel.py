@@ -19,25 +19,29 @@ _LIMIT_MM = 0.3
 def bare_travel(
     needles: NDArray[np.void], letters: Sequence[Letter], settings: Settings
 ) -> Iterator[Finding]:
-    """One finding a column that is reached by a run over more than 0.3 mm of bare cloth."""
+    """One finding a column that is reached by a run over more than 0.3 mm of bare cloth.
+
+    Needle points lie outside the ink by the allowance; that much at both ends is not counted.
+    Uses ``pull_mm``.
+    """
     ink = {(letter.line, letter.index): letter.ink for letter in letters}
+    xy = np.column_stack([needles["x_mm"], needles["y_mm"]])
     for before, row in _arrivals(needles):
-        places = [(int(n["line"]), int(n["letter"])) for n in (needles[before], needles[row])]
-        segment = np.array([[[n["x_mm"], n["y_mm"]] for n in (needles[before], needles[row])]])
-        total = float(np.hypot(*(segment[0, 1] - segment[0, 0])))
-        near = [p for place in dict.fromkeys(places) for p in ink[place]]
-        inked = float(lengths_inside(segment, near).sum())
-        bare = total - inked - 2.0 * settings.pull_mm
-        if bare > _LIMIT_MM:
-            x, y = segment[0].mean(axis=0)
+        here, there = ((int(needles[i]["line"]), int(needles[i]["letter"])) for i in (before, row))
+        legs = np.stack([xy[before:row], xy[before + 1 : row + 1]], axis=1)
+        near = [shape for place in dict.fromkeys((here, there)) for shape in ink[place]]
+        total = np.hypot(*(legs[:, 1] - legs[:, 0]).T)
+        bare = total - lengths_inside(legs, near).sum(axis=1)
+        if bare.sum() - 2.0 * settings.pull_mm > _LIMIT_MM:
+            x, y = legs[bare.argmax()].mean(axis=0)
             yield Finding(
                 code="bare-travel",
                 level=Level.NOTE,
                 at_mm=(float(x), float(y)),
-                line=places[1][0],
-                letter=places[1][1],
+                line=there[0],
+                letter=there[1],
                 column=int(needles[row]["column"]),
-                measured=bare,
+                measured=float(bare.sum() - 2.0 * settings.pull_mm),
                 limit=_LIMIT_MM,
                 advice="trim here if it shows",
             )

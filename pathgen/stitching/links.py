@@ -1,8 +1,9 @@
 """What it costs to travel from where one column is left to where the next is entered.
 
-Travel goes straight. What it costs is compared in this order: a trim, thread over bare cloth,
-thread over columns already sewn, all thread. The four are packed into one whole number, so
-that a sum of costs is a sum of numbers and equal ways are equal on every machine.
+Travel goes straight, or around one corner on the centre line of a column, so that it can stay
+on ink. What it costs is compared in this order: a trim, thread over bare cloth, thread over
+columns already sewn, all thread. The four are packed into one whole number, so that a sum of
+costs is a sum of numbers and equal ways are equal on every machine.
 """
 
 from collections.abc import Sequence
@@ -10,11 +11,12 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
+from pathgen.geometry import Points, along, at_distances
+from pathgen.model import Column
 from pathgen.polygons import Shape, lengths_inside
 from pathgen.settings import Settings
 
-__all__ = ["NEVER", "Costs", "Travel", "run_costs", "travel"]
+__all__ = ["NEVER", "Costs", "Travel", "corners_of", "run_costs", "travel"]
 
 Costs = NDArray[np.int64]
 
@@ -27,16 +29,27 @@ _BITS = 18
 NEVER = 1 << 60
 """More than any cost; the sum of two still fits in 64 bits."""
 
+# Where on a column's centre line travel may turn, as shares of its length.
+_CORNER_SHARES = np.array([0.15, 0.5, 0.85])
+# Costs worked out at once: 16 MB.
+_AT_ONCE = 2_000_000
+
 
 class Travel:
-    """Straight travel from R exits to E entries.
+    """Travel from R exits to E entries by P paths each: straight, or around a corner.
 
-    Attributes
+    Parameters
     ----------
-    total_mm : (R, E) float
-        Its length.
-    bare_mm : (R, E) float
-        How much of it crosses bare cloth.
+    total_mm : (R, E, P) float
+        Length of each path.
+    inked_mm : (R, E, P) float
+        How much of it is not over bare cloth.
+    under_mm : (R, E, P, columns) float
+        How much of it each column covers.
+    join_mm : float
+        Longest travel over bare cloth; beyond it the thread is cut.
+    corners : (P, 2) float
+        Where each path turns; NaN for the straight one.
     """
 
     def __init__(
@@ -45,21 +58,21 @@ class Travel:
         inked_mm: NDArray[np.float64],
         under_mm: NDArray[np.float64],
         join_mm: float,
+        corners: Points,
     ) -> None:
-        """Tables of lengths; ``under_mm`` is (R, E, columns): the part under each column."""
-        self.total_mm = total_mm
-        self.bare_mm = np.maximum(total_mm - inked_mm, 0.0)
-        self._inked_mm = inked_mm
-        self._under_mm = under_mm
-        self._join_mm = join_mm
-
-    @property
-    def trims(self) -> NDArray[np.bool_]:
-        """Where the thread is cut instead: over ``join_mm`` of bare cloth."""
-        return self.bare_mm > self._join_mm
+        inked = np.minimum(inked_mm, total_mm)
+        bare = np.maximum(total_mm - inked, 0.0)
+        trims = bare > join_mm
+        self._inked = np.where(trims, 0.0, inked)
+        self._under = under_mm
+        self._corners = corners
+        self._bare = bare
+        # Trim and bare cloth weigh the same whatever is sewn: packed once.
+        self._fixed = (trims.astype(np.int64) << _BITS) + _whole(np.where(trims, 0.0, bare))
+        self._total = _whole(total_mm)
 
     def costs(self, unsewn: NDArray[np.bool_]) -> Costs:
-        """Cost of each travel while the given columns are still to be sewn.
+        """Cost of the cheapest path while the given columns are still to be sewn.
 
         Parameters
         ----------
@@ -70,13 +83,28 @@ class Travel:
         -------
         (S, R, E) int64
         """
-        hidden = np.einsum("sk,rek->sre", unsewn.astype(np.float64), self._under_mm)
-        over = self._inked_mm - np.minimum(hidden, self._inked_mm)
-        trims = self.trims
-        cost = np.where(trims, 1, 0)[None]
-        for field in (np.where(trims, 0.0, self.bare_mm)[None], np.where(trims, 0.0, over)):
-            cost = (cost << _BITS) + _whole(field)
-        return (cost << _BITS) + _whole(self.total_mm)
+        step = max(1, _AT_ONCE // max(1, self._total.size))
+        blocks = [
+            self._paths(unsewn[i : i + step]).min(axis=-1) for i in range(0, len(unsewn), step)
+        ]
+        return np.concatenate(blocks)
+
+    def path(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> tuple[bool, float, Points]:
+        """Whether the thread is cut, bare travel in mm, and the corner, (0, 2) or (1, 2)."""
+        costs = self._paths(unsewn[None], (row, entry))[0]
+        best = int(costs.argmin())
+        if costs[best] >= 1 << 3 * _BITS:
+            return True, 0.0, self._corners[:0]
+        corner = self._corners[best : best + 1]
+        return False, float(self._bare[row, entry, best]), corner[~np.isnan(corner[:, 0])]
+
+    def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, int] | None = None) -> Costs:
+        """Cost of every path, (S, R, E, P), or (S, P) for one pair."""
+        where: tuple[int, ...] | slice = slice(None) if at is None else at
+        inked = self._inked[where]
+        hidden = np.tensordot(unsewn.astype(np.float64), self._under[where], axes=(1, -1))
+        over = _whole(inked - np.minimum(hidden, inked))
+        return (((self._fixed[where] << _BITS) + over) << _BITS) + self._total[where]
 
 
 def _whole(length_mm: NDArray[np.float64]) -> Costs:
@@ -89,17 +117,29 @@ def run_costs(lengths_mm: NDArray[np.float64]) -> Costs:
     return _whole(lengths_mm)
 
 
+def corners_of(columns: Sequence[Column]) -> Points:
+    """Where travel may turn: a few points on the centre line of each column."""
+    turns = []
+    for column in columns:
+        centre = column.centre
+        turns.append(at_distances(centre, _CORNER_SHARES * along(centre)[-1]))
+    return np.concatenate(turns)
+
+
 def travel(
     exits: Points,
     entries: Points,
+    corners: Points,
     ink: Sequence[Shape],
     covers: Sequence[Shape],
     settings: Settings,
 ) -> Travel:
-    """Straight travel from every exit (R, 2) to every entry (E, 2).
+    """Travel from every exit (R, 2) to every entry (E, 2).
 
     Parameters
     ----------
+    corners : (C, 2) float
+        Where it may turn.
     ink : sequence of Shape
         Where travel is not over bare cloth.
     covers : sequence of Shape
@@ -110,18 +150,40 @@ def travel(
     """
     starts, from_start = np.unique(exits, axis=0, return_inverse=True)
     ends, to_end = np.unique(entries, axis=0, return_inverse=True)
-    shape = (len(starts), len(ends))
-    segments = np.stack(
-        [np.repeat(starts, len(ends), axis=0), np.tile(ends, (len(starts), 1))], axis=1
+    straight, out, back = _measured(starts, corners, ends, [*ink, *covers])
+    around = out[:, None] + back.swapaxes(0, 1)[None]
+    paths = np.concatenate([straight[:, :, None], around], axis=2)
+    paths = paths[np.ix_(from_start, to_end)]
+    near = paths[..., 1 : 1 + len(ink)].sum(axis=-1) + 2.0 * settings.pull_mm
+    turns = np.concatenate([np.full((1, 2), np.nan), corners])
+    under = paths[..., 1 + len(ink) :]
+    return Travel(paths[..., 0], near, under, settings.join_mm, turns)
+
+
+_Table = NDArray[np.float64]
+
+
+def _measured(
+    starts: Points, corners: Points, ends: Points, shapes: Sequence[Shape]
+) -> tuple[_Table, _Table, _Table]:
+    """Lengths of all legs: whole, then inside each shape.
+
+    From starts to ends, (R, E, 1 + shapes); from starts to corners, (R, C, ...); from corners
+    to ends, (C, E, ...).
+    """
+    pairs = [(starts, ends), (starts, corners), (corners, ends)]
+    segments = np.concatenate(
+        [
+            np.stack([np.repeat(a, len(b), axis=0), np.tile(b, (len(a), 1))], axis=1)
+            for a, b in pairs
+        ]
     )
     step = segments[:, 1] - segments[:, 0]
-    total = np.hypot(step[:, 0], step[:, 1])
-    inside = lengths_inside(segments, [*ink, *covers])
-    near = np.minimum(inside[:, : len(ink)].sum(axis=1) + 2.0 * settings.pull_mm, total)
-    pairs = np.ix_(from_start, to_end)
-    return Travel(
-        total.reshape(shape)[pairs],
-        near.reshape(shape)[pairs],
-        inside[:, len(ink) :].reshape(*shape, len(covers))[pairs],
-        settings.join_mm,
+    whole = np.hypot(step[:, 0], step[:, 1])
+    lengths = np.column_stack([whole, lengths_inside(segments, shapes)])
+    sizes = np.cumsum([0, *(len(a) * len(b) for a, b in pairs)])
+    straight, out, back = (
+        lengths[i:j].reshape(len(a), len(b), 1 + len(shapes))
+        for (a, b), i, j in zip(pairs, sizes, sizes[1:], strict=False)
     )
+    return straight, out, back

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points
 from pathgen.model import Letter
 from pathgen.settings import Settings
-from pathgen.stitching.links import Costs, Travel, run_costs, travel
+from pathgen.stitching.links import Costs, Travel, corners_of, run_costs, travel
 from pathgen.stitching.order import Orders, orders
 from pathgen.stitching.rows import Visit, needle_rows
 from pathgen.stitching.strokes import Stroke, Way, strokes_of
@@ -27,25 +27,18 @@ __all__ = ["route"]
 class _Station(NamedTuple):
     """A letter on the way: every way to sew each of its columns, in one list.
 
-    ``owner`` tells which stroke each way belongs to.
+    ``owner`` tells which stroke each way belongs to; ``entries`` and ``exits`` where it begins
+    and ends.
     """
 
     letter: Letter
     strokes: tuple[Stroke, ...]
     ways: tuple[Way, ...]
     owner: NDArray[np.int64]
+    entries: Points
+    exits: Points
     links: Travel
     orders: Orders
-
-    @property
-    def entries(self) -> Points:
-        """Where each way begins."""
-        return np.array([way.entry for way in self.ways])
-
-    @property
-    def exits(self) -> Points:
-        """Where each way ends."""
-        return np.array([way.exit for way in self.ways])
 
 
 def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
@@ -97,15 +90,19 @@ def _station(letter: Letter, settings: Settings) -> _Station:
     ways = tuple(way for stroke in strokes for way in stroke.ways)
     owner = np.repeat(np.arange(len(strokes)), [len(stroke.ways) for stroke in strokes])
     entries, exits = np.array([w.entry for w in ways]), np.array([w.exit for w in ways])
-    links = travel(exits, entries, letter.ink, letter.covers, settings)
+    corners = corners_of(letter.columns)
+    links = travel(exits, entries, corners, letter.ink, letter.covers, settings)
     own_cost = run_costs(np.array([way.extra_mm for way in ways]))
-    return _Station(letter, strokes, ways, owner, links, orders(links, owner, own_cost))
+    return _Station(
+        letter, strokes, ways, owner, entries, exits, links, orders(links, owner, own_cost)
+    )
 
 
 def _bridge(a: _Station, b: _Station, settings: Settings) -> Travel:
     """Travel from one letter to the next, whose columns are all still to be sewn."""
     ink = (*a.letter.ink, *b.letter.ink)
-    return travel(a.exits, b.entries, ink, b.letter.covers, settings)
+    corners = corners_of((*a.letter.columns, *b.letter.columns))
+    return travel(a.exits, b.entries, corners, ink, b.letter.covers, settings)
 
 
 def _visits(stations: Sequence[_Station], bridges: Sequence[Travel]) -> Iterator[Visit]:
@@ -113,15 +110,27 @@ def _visits(stations: Sequence[_Station], bridges: Sequence[Travel]) -> Iterator
     needle_at = -1
     for i, (first, last) in enumerate(_ends(stations, bridges)):
         here = stations[i]
-        cut = i == 0 or bool(bridges[i - 1].trims[needle_at, first])
-        yield _visit(here, first, cut=cut)
+        unsewn = np.ones(len(here.strokes), dtype=bool)
+        hop = (True, NOWHERE) if i == 0 else _hop(bridges[i - 1], needle_at, first, unsewn)
+        yield _visit(here, first, *hop)
         for before, way in pairwise(here.orders.between(first, last)):
-            yield _visit(here, way, cut=bool(here.links.trims[before, way]))
+            unsewn[here.owner[before]] = False
+            yield _visit(here, way, *_hop(here.links, before, way, unsewn))
         needle_at = last
 
 
-def _visit(station: _Station, way: int, *, cut: bool) -> Visit:
-    return Visit(station.letter, station.strokes[station.owner[way]], station.ways[way], cut)
+NOWHERE = np.zeros((0, 2))
+
+
+def _hop(links: Travel, row: int, entry: int, unsewn: NDArray[np.bool_]) -> tuple[bool, Points]:
+    """Whether the thread is cut on the way, and where the way turns."""
+    cut, _, corner = links.path(row, entry, unsewn)
+    return cut, corner
+
+
+def _visit(station: _Station, way: int, cut: bool, corner: Points) -> Visit:
+    stroke = station.strokes[station.owner[way]]
+    return Visit(station.letter, stroke, station.ways[way], cut, corner)
 
 
 def _ends(stations: Sequence[_Station], bridges: Sequence[Travel]) -> list[tuple[int, int]]:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -24,12 +25,15 @@ class Visit(NamedTuple):
         Which column, and how it is sewn.
     cut : bool
         Whether the thread comes down afresh: at the very start, or after a trim.
+    corner : (0, 2) or (1, 2) float
+        Where the travel to it turns.
     """
 
     letter: Letter
     stroke: Stroke
     way: Way
     cut: bool
+    corner: Points
 
 
 class _Chunk(NamedTuple):
@@ -66,7 +70,8 @@ def _sewn(visit: Visit, needle: Points | None, settings: Settings) -> Iterator[_
         yield _Chunk(visit, Part.TIE_IN, tie_in, cut=True)
         needle, there = tie_in[-1], way.travel
     else:
-        there = np.concatenate([_between(needle, way.entry, settings.run_mm), way.travel])
+        turns = np.concatenate([needle[None], visit.corner, way.entry[None]])
+        there = np.concatenate([_between(turns, settings.run_mm), way.travel])
     travel = _apart(needle, there, way.zigzag.xy_mm[0], least)
     yield _Chunk(visit, Part.TRAVEL, travel)
     needle = travel[-1] if len(travel) else needle
@@ -75,10 +80,13 @@ def _sewn(visit: Visit, needle: Points | None, settings: Settings) -> Iterator[_
     yield _Chunk(visit, Part.ZIGZAG, way.zigzag.xy_mm, way.zigzag.side)
 
 
-def _between(start: Points, end: Points, run_mm: float) -> Points:
-    """Needle points of an even run strictly between two points."""
-    pieces = max(1, math.ceil(float(np.hypot(*(end - start))) / run_mm - 1e-9))
-    return start + (np.arange(1, pieces) / pieces)[:, None] * (end - start)
+def _between(turns: Points, run_mm: float) -> Points:
+    """Needle points of a run strictly between the first and last of its turns."""
+    legs = []
+    for start, end in pairwise(turns):
+        pieces = max(1, math.ceil(math.dist(start, end) / run_mm - 1e-9))
+        legs.append(start + (np.arange(1, pieces + 1) / pieces)[:, None] * (end - start))
+    return np.concatenate(legs)[:-1]
 
 
 def _apart(needle: Points, run: Points, ahead: Points, least_mm: float) -> Points:
