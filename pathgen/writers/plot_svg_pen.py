@@ -31,7 +31,7 @@ __all__ = [
 Element = Any
 """An svgwrite element; svgwrite ships no types."""
 
-_NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NOT_XML = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 _TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 """Signs that make what follows read the other way (Unicode UAX #9): no use on a plot."""
