@@ -43,7 +43,11 @@ def face_path(face: str | Path | None) -> Path:
     if name in known:
         return known[name]
     path = Path(name)
-    if name.isprintable() and (path.suffix.lower() in _SUFFIXES or _has_folder_or_exists(path)):
+    if (
+        name
+        and name.isprintable()
+        and (path.suffix.lower() in _SUFFIXES or _has_folder_or_exists(path))
+    ):
         return path
     msg = f"face {name!r} is neither a file nor a bundled face ({', '.join(known)})"
     raise FontError(msg)
