@@ -184,9 +184,9 @@ def test_counts_of_a_bar_by_hand():
     assert whole.by_part == (3, 0, 0, 51, 3)
     assert whole.stitches == len(path) == 57
     assert whole.trims == 0
-    # tie-in 0.6 + 0.6, to the corner hypot(0.3, 0.5), zigzag 50 sqrt(1.04), back to the tie-off
-    # hypot(0.45, 0.5), 0.6 + 0.6
-    by_hand = 2.4 + math.hypot(0.3, 0.5) + 50 * math.sqrt(1.04) + math.hypot(0.45, 0.5)
+    # tie-in 0.6 + 0.45, to the corner hypot(0.45, 0.5), zigzag 50 sqrt(1.04), back to the
+    # tie-off hypot(0.6, 0.5), 0.6 + 0.45
+    by_hand = 2.1 + math.hypot(0.45, 0.5) + 50 * math.sqrt(1.04) + math.hypot(0.6, 0.5)
     assert whole.sewn_mm == pytest.approx(by_hand, abs=1e-9)
     assert whole.thread_mm == pytest.approx(by_hand + 56 * 0.8, abs=1e-9)
     assert (whole.width_least_mm, whole.width_mean_mm, whole.width_most_mm) == (1.0, 1.0, 1.0)

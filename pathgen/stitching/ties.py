@@ -1,7 +1,9 @@
 """Fasten the thread: a few short stitches on the centre line, under the cover.
 
-Three penetrations each: in, a tie length along the column, and back. They lie inside the
-column they belong to, away from its very end, so that the zigzag hides them.
+Three penetrations each: in, a tie length along the column, and most of the way back. They lie
+inside the column they belong to, away from its very end, so that the zigzag hides them; and
+no two of them share a hole, nor do the tie-in and the tie-off of a column that is entered
+and left at the same end.
 """
 
 import numpy as np
@@ -13,10 +15,12 @@ __all__ = ["IN_FROM_END_MM", "OFF_FROM_END_MM", "TIE_MM", "tie"]
 
 # Length of a tie stitch (common practice: a few stitches under 1 mm, no published source).
 TIE_MM = 0.6
-# How far a tie keeps from the end of its column. A column over an underlay is entered and left
-# at the same end: the two ties then stand apart, or their holes would heap up.
+# How far from the hole it came from the second tie stitch ends: more than the 0.1 mm within
+# which holes count as one heap.
+SHIFT_MM = 0.15
+# How far a tie keeps from the end of its column.
 IN_FROM_END_MM = 0.30
-OFF_FROM_END_MM = 0.45
+OFF_FROM_END_MM = 0.60
 
 
 def tie(column: Column, from_end_mm: float, *, at_last: bool) -> Points:
@@ -27,6 +31,5 @@ def tie(column: Column, from_end_mm: float, *, at_last: bool) -> Points:
     centre = column.centre
     total = float(along(centre)[-1])
     shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)))
-    near, far = from_end_mm * shrink, (from_end_mm + TIE_MM) * shrink
-    stops = np.array([near, far, near])
+    stops = shrink * (from_end_mm + np.array([0.0, TIE_MM, SHIFT_MM]))
     return at_distances(centre, total - stops if at_last else stops)
