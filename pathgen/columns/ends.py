@@ -19,8 +19,8 @@ from pathgen.geometry import Points, along, cross, lengths, turns_deg
 
 __all__ = ["End", "finished"]
 
-# A corner that belongs to an end edge bends by at least this; one beside it that turns the
-# other way by HOLLOW_DEG shows that the end is wider than its stroke.
+# Where the outline around an end turns outward by this in all, the end may be wider than its
+# stroke.
 HOLLOW_DEG = 20.0
 
 # An end edge is at least this long, in ems,
@@ -35,11 +35,11 @@ EDGE_BACK_WIDTHS = 0.5
 # An end swept along its edge is this much wider than its stroke.
 WIDE = 1.35
 
-# Cosine of the angle from which the outline is seen to leave the stroke sideways.
-SIDEWAYS_COS = 0.7
+# Cosine of the angle from which on the outline is seen to leave the stroke sideways.
+SIDEWAYS_COS = 0.86
 
 # Distance between rungs in a wide end, and the backward step that is smoothed over, in ems.
-SWEEP_EM = 1.0 / 50.0
+SWEEP_EM = 1.0 / 120.0
 BACKWARD_EM = 0.02
 
 
@@ -84,12 +84,11 @@ def finished(outline: Outline, arm: Arm, path: Points, ahead: Points) -> End:
     left, right = path[: i + 1], path[j:][::-1]
     if not _leaves_sideways(path, turn, ahead):
         return End(matched(left, right, ahead))
-    edge, mouth = path[j] - path[i], math.dist(path[0], path[-1])
+    edge, width = path[j] - path[i], min(arm.width, math.dist(path[0], path[-1]))
     size = math.hypot(*edge)
-    if size > WIDE * mouth:
+    if size > WIDE * width:
         ahead = np.array([-edge[1], edge[0]]) / size
-    offset = cross(ahead, path)
-    if np.ptp(offset) > WIDE * abs(offset[0] - offset[-1]):
+    if np.ptp(cross(ahead, path)) > WIDE * width:
         return _swept(outline, arm, left, right, ahead)
     return End(matched(left, right, ahead))
 
@@ -139,7 +138,8 @@ def _end_edge(path: Points, turn: NDArray[np.float64], ahead: Points) -> tuple[i
 
 def _leaves_sideways(path: Points, turn: NDArray[np.float64], ahead: Points) -> bool:
     """Whether the outline widens beyond the stroke's last rung."""
-    if (turn > HOLLOW_DEG).any():
+    run = np.cumsum(turn)
+    if (run - np.minimum.accumulate(run)).max() > HOLLOW_DEG:
         return True
     first, last = path[1] - path[0], path[-2] - path[-1]
     return bool(

@@ -11,7 +11,7 @@ from pathgen.columns.outline import Outline
 from pathgen.columns.triangles import Mesh, SplitError
 from pathgen.geometry import Points
 
-__all__ = ["Joint", "Skeleton", "skeleton"]
+__all__ = ["Joint", "Skeleton", "gathered", "merged"]
 
 # Joints whose branch is no longer than this, in widths of the branch, are one. A crossing at
 # right angles has its joint triangles within half a width; the arms of t and f, above and
@@ -49,10 +49,13 @@ class Joint:
         return self.gaps[i] if (i + 1) % len(self.arms) == j else None
 
     def left_neighbours(self, first: Arm, second: Arm) -> list[Arm]:
-        """Arms met when turning counter-clockwise from ``first`` to ``second``."""
+        """Arms met when turning counter-clockwise from ``first`` to ``second``.
+
+        All others, if both are the same arm.
+        """
         i, j = self.arms.index(first), self.arms.index(second)
         count = len(self.arms)
-        return [self.arms[(i + k) % count] for k in range(1, (j - i) % count)]
+        return [self.arms[(i + k) % count] for k in range(1, (j - i - 1) % count + 1)]
 
 
 @dataclass(slots=True, eq=False)
@@ -141,37 +144,40 @@ def _right_of(vector: Points) -> Points:
     return vector[::-1] * (1.0, -1.0)
 
 
-def skeleton(outline: Outline, mesh: Mesh, arms: list[Arm]) -> Skeleton:
-    """Arms gathered at their joints, near joints made one.
+def gathered(outline: Outline, mesh: Mesh, arms: list[Arm]) -> Skeleton:
+    """Arms gathered at the joints that they leave from."""
+    arms_at: dict[int, list[Arm]] = {}
+    for arm in arms:
+        arms_at.setdefault(arm.joint, []).append(arm)
+    return Skeleton(outline, mesh, arms_at)
+
+
+def merged(skeleton: Skeleton) -> Skeleton:
+    """The skeleton with near joints made one, and the branches between them gone.
 
     Two ends of one branch at the same joint are never made one: that would lose a loop.
     """
-    root: dict[int, int] = {arm.joint: arm.joint for arm in arms}
-    degree: dict[int, int] = dict.fromkeys(root, 0)
-    for arm in arms:
-        degree[arm.joint] += 1
+    arms = skeleton.arms
+    root = {joint: joint for joint in skeleton.arms_at}
 
     def find(joint: int) -> int:
         while root[joint] != joint:
             joint = root[joint]
         return joint
 
-    swallowed: set[Arm] = set()
-    for arm in sorted(arms[::2], key=lambda a: a.length):
-        ends = arm.joint, arm.far.joint
-        least_degree = min(degree[end] for end in ends)
-        if min(ends) < 0 or arm.length > _merge_length(outline, arm, least_degree):
-            continue
-        a, b = map(find, ends)
-        if a != b:
-            root[a] = b
-            swallowed |= {arm, arm.far}
-    arms_at: dict[int, list[Arm]] = {}
-    for arm in arms:
-        if arm not in swallowed:
-            arm.joint = find(arm.joint)
-            arms_at.setdefault(arm.joint, []).append(arm)
-    return Skeleton(outline, mesh, arms_at)
+    gone: set[Arm] = set()
+    for arm in sorted(arms, key=lambda a: a.length):
+        least = min(len(skeleton.arms_at[end]) for end in (arm.joint, arm.far.joint))
+        real = min(arm.joint, arm.far.joint) >= 0
+        if real and arm.length <= _merge_length(skeleton.outline, arm, least):
+            a, b = find(arm.joint), find(arm.far.joint)
+            if a != b:
+                root[a] = b
+                gone |= {arm, arm.far}
+    kept = [arm for arm in arms if arm not in gone]
+    for arm in kept:
+        arm.joint = find(arm.joint)
+    return gathered(skeleton.outline, skeleton.mesh, kept)
 
 
 def _merge_length(outline: Outline, arm: Arm, least_degree: int) -> float:

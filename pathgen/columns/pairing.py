@@ -24,6 +24,13 @@ THROUGH_DEG = 50.0
 # The same for the best pair of three arms and more: the third arm shows that strokes meet.
 THROUGH_AT_FORK_DEG = 75.0
 
+# The same for any further pair: strokes that cross go straight on; the arms of K do not.
+THROUGH_BESIDE_DEG = 40.0
+
+# Two arms alone that turn by more than this when seen from a stroke width away are a corner, even
+# if their curvature would carry the one into the other.
+SHARP_DEG = 65.0
+
 # What a turn between arm and chord counts beside the turn between the arms.
 OFFSET_SHARE = 0.5
 
@@ -101,14 +108,21 @@ def paired(skeleton: Skeleton, joint: Joint) -> list[tuple[Arm, Arm]]:
     pairs: list[tuple[Arm, Arm]] = []
     used: set[Arm] = set()
     for _, turn_deg, a, b in candidates:
-        most = THROUGH_DEG if len(joint.arms) == 2 or pairs else THROUGH_AT_FORK_DEG
+        most = _most_turn_deg(len(joint.arms), len(pairs))
         if a in used or b in used or turn_deg > most:
             continue
-        if len(joint.arms) == 2 and _bumped(outline, joint, min(a.width, b.width)):
+        if len(joint.arms) == 2 and _is_corner(outline, joint, a, b):
             continue
         used |= {a, b}
         pairs.append((a, b))
     return pairs
+
+
+def _most_turn_deg(arms: int, pairs: int) -> float:
+    """How far the next pair at a joint of so many arms may turn, after so many pairs."""
+    if pairs:
+        return THROUGH_BESIDE_DEG
+    return THROUGH_DEG if arms == 2 else THROUGH_AT_FORK_DEG
 
 
 def _cost(into: dict[Arm, Points], a: Arm, b: Arm) -> tuple[float, float, Arm, Arm]:
@@ -120,6 +134,12 @@ def _cost(into: dict[Arm, Points], a: Arm, b: Arm) -> tuple[float, float, Arm, A
         offset = (angle_deg(into[a], chord) + angle_deg(-into[b], chord)) / 2.0
     ratio = abs(math.log(max(a.width, 1e-6) / max(b.width, 1e-6)))
     return turn + OFFSET_SHARE * offset + RATIO_DEG * ratio, turn, a, b
+
+
+def _is_corner(outline: Outline, joint: Joint, a: Arm, b: Arm) -> bool:
+    """Whether two arms that meet alone are two strokes, though their bends would join them."""
+    sharp = angle_deg(heading(outline, a), -heading(outline, b)) > SHARP_DEG
+    return sharp or _bumped(outline, joint, min(a.width, b.width))
 
 
 def _bumped(outline: Outline, joint: Joint, width: float) -> bool:

@@ -1,49 +1,182 @@
-"""Serifs: slabs at free ends that belong to their stroke."""
+"""Serifs: slabs at the ends of strokes, which are sewn with their stroke.
 
+What tells a serif from an arm is its shape: it is thin beside the main stroke of the letter and
+reaches no farther than about a stroke width beyond its stem. So the arms of a condensed T,
+short but thick, stay, and the slabs of an I, as long but thin, go. Absorbing one takes its
+branch away; its outline then belongs to the end of the stem, whose cap follows it.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.joints import Skeleton
+from pathgen.columns.outline import Outline
 from pathgen.columns.pairing import heading, heading_at_joint
 from pathgen.geometry import angle_deg
 
-__all__ = ["absorb_serifs"]
+__all__ = ["without_serifs", "without_spurs"]
 
+# Share of the branches' length that is no wider than the main stroke: thick stems count, a
+# thick blot does not.
+MAIN_SHARE = 0.75
+
+# A serif reaches no farther beyond its stem than SHORT letter sizes, or SHORT_WIDTHS main
+# widths up to SHORT_MOST letter sizes: bold letters have longer serifs.
 SHORT = 0.19
-SHORT_W = 1.1
+SHORT_WIDTHS = 1.1
 SHORT_MOST = 0.25
-SHORT_ABS = 0.12
+
+# A letter's size is one em, or twice its larger extent where that is less.
+SIZE_EXTENTS = 2.0
+
+# A slab on both sides of a stem may reach farther: this less THICK_COST times its thickness,
+# all in main widths.
+SLAB_WIDTHS = 2.0
+THICK_COST = 0.8
+
+# A wing thicker than this, in main widths, and longer than BAR letter sizes on each side of a
+# stem whose other end is plain is the bar of a T.
+BAR_THICK = 0.65
+BAR = 0.135
+
+# A serif that hangs from a hairline, thinner than this in main widths, may reach so far.
+HAIRLINE = 0.7
+HANGING_WIDTHS = 2.1
+
+# One that is as thick as BAR_THICK, and longer than SHORT_WIDTHS main widths, ARM letter sizes and
+# this share of its stem is an arm, as of a narrow, bold E.
+ARM = 0.16
+ARM_SHARE = 0.28
+
+# A stem with a serif on one side only turns into it by more than this, degrees; one that turns
+# less is a stroke that narrows.
+ONE_SIDED_DEG = 40.0
+
+# A spur on the side of a stroke: its reach, in letter sizes and in main widths, and how far it
+# turns off.
+SPUR = 0.12
+SPUR_WIDTHS = 1.25
+SPUR_DEG = 30.0
 
 
-def absorb_serifs(sk: Skeleton) -> None:
-    o = sk.outline
-    sc = min(1.0, 2 * float((o.points.max(0) - o.points.min(0)).max()))
-    for n in list(sk.arms_at):
-        hs = sk.arms_at.get(n, [])
-        if len(hs) < 2:
+def _main_width(skeleton: Skeleton) -> float:
+    """Width of the main strokes: three quarters of all branches, by length, are narrower."""
+    arms = skeleton.arms
+    order = sorted(range(len(arms)), key=lambda k: arms[k].width)
+    run = np.cumsum([arms[k].length for k in order])
+    place = int(np.searchsorted(run, MAIN_SHARE * run[-1]))
+    return arms[order[min(place, len(order) - 1)]].width
+
+
+def without_serifs(skeleton: Skeleton) -> Skeleton:
+    """The skeleton, the branches of serifs taken away from it."""
+    if not skeleton.arms:
+        return skeleton
+    scale = _scale(skeleton)
+    slabs = [_slab(skeleton, arms, scale) for arms in skeleton.arms_at.values()]
+    for wing in [wing for slab in slabs for wing in slab]:
+        skeleton.remove(wing)
+    return skeleton
+
+
+def without_spurs(skeleton: Skeleton) -> Skeleton:
+    """The skeleton, short branches on the sides of strokes taken away from it."""
+    if not skeleton.arms:
+        return skeleton
+    scale = _scale(skeleton)
+    for number in list(skeleton.arms_at):
+        spur = _spur(skeleton, skeleton.arms_at.get(number, []), scale)
+        if spur is not None:
+            skeleton.remove(spur)
+    return skeleton
+
+
+class _Scale(NamedTuple):
+    """What lengths are held against, in ems."""
+
+    width: float
+    size: float
+
+    @property
+    def short(self) -> float:
+        """Longest reach of a serif."""
+        return max(SHORT * self.size, min(SHORT_WIDTHS * self.width, SHORT_MOST * self.size))
+
+
+def _scale(skeleton: Skeleton) -> _Scale:
+    """Main width and size of a letter."""
+    extent = float(np.ptp(skeleton.outline.points, axis=0).max())
+    return _Scale(_main_width(skeleton), min(1.0, SIZE_EXTENTS * extent))
+
+
+def _slab(skeleton: Skeleton, arms: list[Arm], scale: _Scale) -> list[Arm]:
+    """The wings of a serif at the end of a stem; none if there is no serif."""
+    if len(arms) not in (2, 3):
+        return []
+    wings = [arm for arm in arms if skeleton.free_end(arm) and _may_be_wing(skeleton, arm, scale)]
+    stems = [arm for arm in arms if arm not in wings]
+    if len(stems) != 1 or not wings:
+        return []
+    two_sided = len(wings) == 2
+    is_serif = _is_two_sided if two_sided else _is_one_sided
+    return wings if is_serif(skeleton, wings, stems[0], scale) else []
+
+
+def _may_be_wing(skeleton: Skeleton, arm: Arm, scale: _Scale) -> bool:
+    """Whether a branch is short enough for any kind of serif."""
+    return skeleton.reach(arm) <= max(scale.short, HANGING_WIDTHS * scale.width)
+
+
+def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: _Scale) -> bool:
+    """Whether two wings are the slab across a stem's end."""
+    joint = skeleton.joint(stem.joint)
+    across = joint.gap_after(joint.left_neighbours(stem, stem)[0])
+    if skeleton.outline.turn_deg[across].min() < -CORNER_DEG:
+        return False
+    reaches = [skeleton.reach(wing) for wing in wings]
+    reach = sum(reaches) / 2.0
+    thick = sum(wing.far.width for wing in wings) / 2.0
+    bar = thick > BAR_THICK * scale.width and reach > BAR * scale.size
+    if bar and skeleton.free_end(stem):
+        return False
+    return max(reaches) <= scale.short or reach <= SLAB_WIDTHS * scale.width - THICK_COST * thick
+
+
+def _is_one_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: _Scale) -> bool:
+    """Whether one wing is a serif or a beak at a stem's end."""
+    wing = wings[0]
+    into = heading(skeleton.outline, wing)
+    if angle_deg(into, -heading(skeleton.outline, stem)) <= ONE_SIDED_DEG:
+        return False
+    reach, width = skeleton.reach(wing), scale.width
+    if stem.width <= HAIRLINE * width:
+        return reach <= max(scale.short, HANGING_WIDTHS * width)
+    is_arm = (
+        wing.far.width >= BAR_THICK * width
+        and reach > max(SHORT_WIDTHS * width, ARM * scale.size)
+        and reach > ARM_SHARE * stem.length
+    )
+    return reach <= scale.short and not is_arm
+
+
+def _spur(skeleton: Skeleton, arms: list[Arm], scale: _Scale) -> Arm | None:
+    """A short branch on the side of a stroke that goes on; None if there is none."""
+    if len(arms) != 3:
+        return None
+    longest = min(SPUR * scale.size, SPUR_WIDTHS * scale.width)
+    for arm in arms:
+        if not skeleton.free_end(arm) or skeleton.reach(arm) > longest:
             continue
-        tl = {h: sk.reach(h) for h in hs if sk.free_end(h)}
-        sh = [
-            h
-            for h in tl
-            if tl[h]
-            < max(
-                SHORT * sc, min(SHORT_W * max(x.width for x in hs if x is not h), SHORT_MOST * sc)
-            )
-        ]
-        if len(hs) == 3 and len(sh) == 2:
-            for h in sh:
-                sk.remove(h)
-        elif len(hs) == 2 and len(sh) == 1:
-            a = [h for h in hs if h is not sh[0]][0]
-            if angle_deg(heading(o, sh[0]), -heading(o, a)) > 40:
-                sk.remove(sh[0])
-    for n in list(sk.arms_at):
-        hs = sk.arms_at.get(n, [])
-        if len(hs) == 3:
-            hd = {h: heading_at_joint(o, h) for h in hs}
-            for x in hs:
-                if (
-                    sk.free_end(x)
-                    and sk.reach(x) < SHORT_ABS * sc
-                    and min(angle_deg(hd[x], -hd[y]) for y in hs if y is not x) > 30
-                ):
-                    sk.remove(x)
-                    break
+        others = [other for other in arms if other is not arm]
+        if min(_turn_deg(skeleton.outline, arm, other) for other in others) > SPUR_DEG:
+            return arm
+    return None
+
+
+def _turn_deg(outline: Outline, arm: Arm, other: Arm) -> float:
+    """Turn from one arm into another, measured at the joint or off it, whichever is less."""
+    return min(
+        angle_deg(look(outline, arm), -look(outline, other)) for look in (heading, heading_at_joint)
+    )

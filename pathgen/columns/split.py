@@ -19,11 +19,11 @@ from pathgen.columns.arranging import directed, place
 from pathgen.columns.blobs import is_blob, swept
 from pathgen.columns.branches import branches, ring_walk
 from pathgen.columns.contours import drawn_shapes, members
-from pathgen.columns.joints import skeleton
+from pathgen.columns.joints import gathered, merged
 from pathgen.columns.outline import Outline, traced
 from pathgen.columns.rails import Rails
 from pathgen.columns.rungs import evened, mended
-from pathgen.columns.serifs import absorb_serifs
+from pathgen.columns.serifs import without_serifs, without_spurs
 from pathgen.columns.strokes import stroked
 from pathgen.columns.triangles import Mesh, shaved, triangulated
 from pathgen.geometry import Points
@@ -137,9 +137,11 @@ def _ring(outline: Outline, mesh: Mesh) -> list[tuple[Rails, bool]]:
 
 def _open_strokes(outline: Outline, mesh: Mesh) -> list[tuple[Rails, bool]]:
     """Strokes of a shape with joints or free ends; none if it has no branches."""
-    bones = skeleton(outline, mesh, branches(outline, mesh))
-    absorb_serifs(bones)
-    return stroked(bones)
+    bones = gathered(outline, mesh, branches(outline, mesh))
+    # Before joints are merged, so that the slab of a short stem does not merge with its bar, and
+    # after, when all the wings of a slab meet in one joint.
+    bones = without_serifs(merged(without_serifs(bones)))
+    return stroked(without_spurs(bones))
 
 
 def _column(outline: Outline, rails: Rails, closed: bool) -> Column:
