@@ -10,7 +10,12 @@ from types import MappingProxyType
 
 from pathgen.errors import SettingsError
 
-__all__ = ["Cloth", "Needle", "Settings", "Thread"]
+__all__ = ["HEAP", "HEAP_MM", "Cloth", "Needle", "Settings", "Thread"]
+
+HEAP = 3
+HEAP_MM = 0.1
+"""More penetrations than `HEAP` within this radius are a heap (common practice, no published
+source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

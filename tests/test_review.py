@@ -2,17 +2,14 @@
 
 from dataclasses import replace
 
-import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from shapes import bar, letter, plain_settings, ring, stem
 
 from pathgen.model import Arrive, Level, Part, needle_table
 from pathgen.polygons import Polygon
 from pathgen.review.checks import reviewed
 from pathgen.review.closing import closing_counters
-from pathgen.review.crowding import HEAP_MM, crowded_places, penetrations_within
+from pathgen.review.crowding import crowded_places
 from pathgen.review.narrow import narrow_columns
 from pathgen.review.size import size_and_cloth
 from pathgen.review.stitches import LONGEST_MM, long_stitches
@@ -76,18 +73,6 @@ def test_letter_without_any_column_stops():
     (found,) = uncovered_ink([empty])
 
     assert found.level is Level.STOP
-
-
-@given(st.integers(1, 60), st.integers(0, 999))
-def test_penetrations_within_a_circle_are_counted_as_one_by_one(count, seed):
-    """Against all pairs of distances, the plain way."""
-    rng = np.random.default_rng(seed)
-    path = needle_table(count)
-    path["x_mm"], path["y_mm"] = rng.uniform(0.0, 0.4, (2, count))
-    xy = np.column_stack([path["x_mm"], path["y_mm"]])
-    apart = np.hypot(*(xy[:, None] - xy[None]).transpose(2, 0, 1))
-
-    assert (penetrations_within(path, HEAP_MM) == (apart <= HEAP_MM).sum(axis=1)).all()
 
 
 def test_heap_of_four_is_reported_heap_of_three_is_not():

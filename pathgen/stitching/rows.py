@@ -8,9 +8,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
+from pathgen.geometry import Points, neighbours_within
 from pathgen.model import Arrive, Letter, Part, Side, needle_table
-from pathgen.settings import Settings
+from pathgen.settings import HEAP, HEAP_MM, Settings
 from pathgen.stitching.strokes import Stroke, Way
 
 __all__ = ["Visit", "needle_rows"]
@@ -59,7 +59,7 @@ def needle_rows(visits: Sequence[Visit], settings: Settings) -> NDArray[np.void]
         needle = visit.way.exit
         if i + 1 == len(visits) or visits[i + 1].cut:
             chunks.append(_Chunk(visit, Part.TIE_OFF, visit.stroke.tie_off(visit.way)))
-    return _table([chunk for chunk in chunks if len(chunk.xy_mm)])
+    return _without_heaps(_table([chunk for chunk in chunks if len(chunk.xy_mm)]))
 
 
 def _sewn(visit: Visit, needle: Points | None, settings: Settings) -> Iterator[_Chunk]:
@@ -122,3 +122,17 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
     table["arrive"][starts[[chunk.cut for chunk in chunks]]] = Arrive.TRIM
     table["arrive"][0] = Arrive.JUMP
     return table
+
+
+def _without_heaps(table: NDArray[np.void]) -> NDArray[np.void]:
+    """Table without the points of runs that make a heap with others; a run may skip one."""
+    while True:
+        xy = np.column_stack([table["x_mm"], table["y_mm"]])
+        runs = np.isin(table["part"], (Part.UNDERLAY, Part.TRAVEL))
+        for row in np.flatnonzero(neighbours_within(xy, HEAP_MM) > HEAP):
+            members = np.hypot(*(xy - xy[row]).T) <= HEAP_MM
+            if (members & runs).any():
+                table = np.delete(table, np.flatnonzero(members & runs)[0])
+                break
+        else:
+            return table

@@ -1,0 +1,36 @@
+"""Needle heaps: counted like all pairs of distances, and not made by our own runs."""
+
+import string
+from functools import cache
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from outside import font_file
+
+from pathgen import plan
+from pathgen.geometry import neighbours_within
+
+TEXT = " ".join(string.ascii_letters + string.digits + "&@%!?.,:")
+
+
+@given(st.integers(1, 60), st.integers(0, 999))
+def test_neighbours_are_counted_as_by_all_pairs(count, seed):
+    points = np.random.default_rng(seed).uniform(0.0, 0.4, (count, 2))
+    apart = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
+
+    assert (neighbours_within(points, 0.1) == (apart <= 0.1).sum(axis=1)).all()
+
+
+@cache
+def heaps(name, thread, height):
+    face = None if name is None else font_file(name)
+    made = plan(TEXT, face=face, thread=thread, height_mm=height)
+    return [finding for finding in made.findings if finding.code == "needle-heap"]
+
+
+@pytest.mark.parametrize(("thread", "height"), [("60", 2), ("60", 3), ("40", 4), ("40", 6)])
+@pytest.mark.parametrize("name", [None, "DejaVuSans.ttf", "LiberationSerif-Regular.ttf"])
+def test_no_more_than_three_penetrations_within_a_tenth_of_a_mm(name, thread, height):
+    assert heaps(name, thread, height) == []
