@@ -7,7 +7,10 @@ column, the designer has split the glyph, better than any method could.
 
 from collections.abc import Sequence
 
-from pathgen.geometry import Points, signed_area
+import numpy as np
+
+from pathgen.geometry import Points, length, signed_area
+from pathgen.model import Column
 from pathgen.polygons import (
     Polygon,
     area,
@@ -19,13 +22,18 @@ from pathgen.polygons import (
     solid,
 )
 
-__all__ = ["drawn_shapes", "members"]
+__all__ = ["are_strokes", "drawn_shapes", "members"]
 
 # Share of an area that may be missing, or left over, when shapes are said to make up a whole.
 REMAINDER = 1e-3
 
 # A contour is a stroke of its own if this share of it lies outside the contours before it.
 OWN_SHARE = 0.02
+
+# A contour narrower and shorter than this, in widths of the glyph's widest, is the slab of a serif:
+# such a glyph is split as a whole, so that serifs go with their stems.
+SLAB_THIN = 0.75
+SLAB_LONG = 4.0
 
 
 def drawn_shapes(rings: Sequence[Points]) -> tuple[Polygon, ...]:
@@ -62,3 +70,15 @@ def members(ink: Polygon, shapes: Sequence[Polygon]) -> tuple[Polygon, ...]:
     if len(own) < 2 or outside_area(ink, joined(own)) > REMAINDER * area(ink):
         return ()
     return tuple(own)
+
+
+def are_strokes(splits: Sequence[Sequence[Column]]) -> bool:
+    """Whether shapes that were split one by one are one stroke each, and none is a serif."""
+    if not splits or any(len(columns) != 1 for columns in splits):
+        return False
+    widths = [float(np.median(columns[0].widths)) for columns in splits]
+    widest = max(widths)
+    return not any(
+        width < SLAB_THIN * widest and length(columns[0].centre) < SLAB_LONG * widest
+        for width, columns in zip(widths, splits, strict=True)
+    )

@@ -18,7 +18,7 @@ import numpy as np
 from pathgen.columns.arranging import directed, place
 from pathgen.columns.blobs import is_blob, swept
 from pathgen.columns.branches import branches, ring_walk
-from pathgen.columns.contours import drawn_shapes, members
+from pathgen.columns.contours import are_strokes, drawn_shapes, members
 from pathgen.columns.joints import gathered, merged
 from pathgen.columns.outline import Outline, traced
 from pathgen.columns.rails import Rails
@@ -67,7 +67,7 @@ def split_glyph(
     columns: list[Column] = []
     for piece in ink:
         singles = [split(shape, em) for shape in members(piece, drawn)]
-        if singles and all(len(single) == 1 for single in singles):
+        if are_strokes(singles):
             columns += [single[0] for single in singles]
         else:
             columns += split(piece, em)
