@@ -1,17 +1,21 @@
 """The cheapest sewing order, proved against all orders tried one by one."""
 
+import string
 from itertools import pairwise, permutations, product
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from outside import font_file
 from shapes import bar, letter, plain_settings, ring, stem
 
+from pathgen import plan
 from pathgen.model import Arrive, Part
-from pathgen.stitching.links import NEVER, Travel
+from pathgen.stitching.links import NEVER, Travel, run_costs
 from pathgen.stitching.order import MOST_EXACT, orders
-from pathgen.stitching.route import route
+from pathgen.stitching.route import _late, _station, route
 
 
 def made_up(count, seed, join_mm=1.5):
@@ -52,7 +56,7 @@ def cost_of(links, owner, own_cost, order):
 @pytest.mark.parametrize("seed", range(4))
 def test_no_order_tried_one_by_one_is_cheaper(count, seed):
     links, owner, own_cost = made_up(count, seed)
-    found = orders(links, owner, own_cost)
+    found = orders(links, owner, own_cost, np.zeros(count, dtype=bool))
     ways_of = [np.flatnonzero(owner == k).tolist() for k in range(count)]
 
     best = {}
@@ -69,7 +73,7 @@ def test_no_order_tried_one_by_one_is_cheaper(count, seed):
 @settings(max_examples=30, deadline=None)
 def test_an_order_has_every_column_once_from_first_to_last(count, seed):
     links, owner, own_cost = made_up(count, seed)
-    found = orders(links, owner, own_cost)
+    found = orders(links, owner, own_cost, np.zeros(count, dtype=bool))
 
     for first, last in zip(*np.nonzero(found.cost < NEVER), strict=True):
         order = found.between(int(first), int(last))
@@ -77,10 +81,22 @@ def test_an_order_has_every_column_once_from_first_to_last(count, seed):
         assert sorted(owner[order].tolist()) == list(range(count))
 
 
+@pytest.mark.parametrize("count", [3, MOST_EXACT + 1])
+def test_late_columns_wait_for_all_others(count):
+    links, owner, own_cost = made_up(count, 3)
+    late = np.arange(count) == 1
+    found = orders(links, owner, own_cost, late)
+    ended = np.argwhere(found.cost < NEVER)
+
+    assert len(ended) > 0
+    for first, last in ended.tolist():
+        assert owner[found.between(first, last)[-1]] == 1
+
+
 def test_many_columns_fall_back_to_the_nearest_and_say_so():
     count = MOST_EXACT + 2
     links, owner, own_cost = made_up(count, 1)
-    found = orders(links, owner, own_cost)
+    found = orders(links, owner, own_cost, np.zeros(count, dtype=bool))
 
     assert not found.exact
     for first in range(len(owner)):
@@ -223,3 +239,54 @@ def test_corner_is_chosen_by_cost_and_told():
     cut, bare, corner = links.path(0, 0, np.array([False]))
 
     assert (cut, bare, corner.tolist()) == (False, 0.0, [[3.0, 4.0]])
+
+
+@pytest.mark.parametrize("text", ["i", "j", "ä", "é", "Å", "!", "?", ";", "ő"])
+def test_dots_and_accents_come_after_their_letter_and_need_no_trim_of_their_own(text):
+    made = plan(text, height_mm=5.0)
+    (only,) = made.letters
+    largest = max(only.ink, key=lambda shape: shape.area)
+    order = list(dict.fromkeys(made.needles["column"].tolist()))
+    of_body = [shapely.contains_xy(largest, *c.centre[len(c.centre) // 2]) for c in only.columns]
+
+    sewn = [of_body[number - 1] for number in order]
+    assert sewn == sorted(sewn, reverse=True)
+    assert len(only.ink) > 1
+    parts = np.array([[a.distance(b) for b in only.ink] for a in only.ink])
+    if np.sort(parts, axis=1)[:, 1].max() < made.settings.join_mm:
+        assert made.whole.trims == 0
+
+
+SMALL_LETTERS = [
+    (name, text)
+    for name in (None, "DejaVuSans.ttf", "LiberationSerif-Regular.ttf")
+    for text in string.ascii_letters + string.digits
+]
+
+
+@pytest.mark.parametrize(("name", "text"), SMALL_LETTERS)
+def test_real_letters_of_up_to_four_columns_are_sewn_at_the_least_cost(name, text):
+    """Every order and way of each, one by one, on the letter's own travel table."""
+    made = plan(text, face=None if name is None else font_file(name), height_mm=5.0)
+    station = _station(made.letters[0], made.settings)
+    count = len(station.strokes)
+    assert station.orders.exact
+    if count > 4:
+        pytest.skip(f"{text} has {count} columns")
+    masks = [[bool(mask >> k & 1) for k in range(count)] for mask in range(1 << count)]
+    table = station.links.costs(np.array(masks)).tolist()
+    own = run_costs(np.array([way.extra_mm for way in station.ways])).tolist()
+    late = _late(made.letters[0]).tolist()
+    ways_of = [np.flatnonzero(station.owner == k).tolist() for k in range(count)]
+
+    least = NEVER
+    for columns in permutations(range(count)):
+        if [late[k] for k in columns] != sorted(late):
+            continue
+        for order in product(*(ways_of[k] for k in columns)):
+            left, cost = (1 << count) - 1, own[order[0]]
+            for k, (here, there) in zip(columns, pairwise(order), strict=False):
+                left &= ~(1 << k)
+                cost += table[left][here][there] + own[there]
+            least = min(least, cost)
+    assert station.orders.cost.min() == least

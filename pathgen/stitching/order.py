@@ -39,7 +39,9 @@ class Orders:
     exact: bool
 
 
-def orders(links: Travel, owner: NDArray[np.int64], own_cost: Costs) -> Orders:
+def orders(
+    links: Travel, owner: NDArray[np.int64], own_cost: Costs, late: NDArray[np.bool_]
+) -> Orders:
     """Cheapest order of all columns for each first and last way.
 
     Parameters
@@ -50,33 +52,38 @@ def orders(links: Travel, owner: NDArray[np.int64], own_cost: Costs) -> Orders:
         Column of each way; columns are numbered from 0 without gaps.
     own_cost : (W,) int64
         Cost of sewing a column in this way, travel aside.
+    late : (columns,) bool
+        Columns that wait until all others are sewn, such as dots and accents.
 
     Notes
     -----
     Beyond `MOST_EXACT` columns, the cheapest next column is taken each time.
     """
-    count = int(owner.max()) + 1
-    solve = _exact if count <= MOST_EXACT else _nearest
-    return solve(links, owner, own_cost, count)
+    solve = _exact if len(late) <= MOST_EXACT else _nearest
+    return solve(links, owner, own_cost, late)
 
 
-def _exact(links: Travel, owner: NDArray[np.int64], own_cost: Costs, count: int) -> Orders:
+def _exact(
+    links: Travel, owner: NDArray[np.int64], own_cost: Costs, late: NDArray[np.bool_]
+) -> Orders:
     """Weigh all orders. A set and its last column have one set before them: no ties to break."""
+    count = len(late)
     sets = np.arange(1 << count)
     sewn = (sets[:, None] >> np.arange(count)) & 1 == 1
     onward = links.costs(~sewn) + own_cost
     size = len(owner)
     best = np.full((1 << count, size, size), NEVER, dtype=np.int64)
     before = np.full(best.shape, -1, dtype=np.int16)
-    way = np.arange(size)
-    best[1 << owner, way, way] = own_cost
+    begins = np.flatnonzero(~late[owner] | late.all())
+    best[1 << owner[begins], begins, begins] = own_cost[begins]
     columns = [np.flatnonzero(owner == k) for k in range(count)]
     for done in range(1, (1 << count) - 1):
         last = np.flatnonzero(sewn[done][owner])
         reached = best[done][:, last, None] + onward[done][last][None]
         cheapest = reached.argmin(axis=1)
         cost = np.minimum(reached.min(axis=1), NEVER)
-        for k in np.flatnonzero(~sewn[done]).tolist():
+        waiting = late & ~(sewn[done] | late).all()
+        for k in np.flatnonzero(~sewn[done] & ~waiting).tolist():
             best[done | 1 << k][:, columns[k]] = cost[:, columns[k]]
             before[done | 1 << k][:, columns[k]] = last[cheapest[:, columns[k]]]
 
@@ -90,17 +97,20 @@ def _exact(links: Travel, owner: NDArray[np.int64], own_cost: Costs, count: int)
     return Orders(best[-1], between, exact=True)
 
 
-def _nearest(links: Travel, owner: NDArray[np.int64], own_cost: Costs, count: int) -> Orders:
+def _nearest(
+    links: Travel, owner: NDArray[np.int64], own_cost: Costs, late: NDArray[np.bool_]
+) -> Orders:
     """From each first way, always on to the cheapest next one."""
     cost = np.full((len(owner), len(owner)), NEVER, dtype=np.int64)
     found: dict[tuple[int, int], list[int]] = {}
-    for first in range(len(owner)):
-        unsewn = np.ones(count, dtype=bool)
+    for first in np.flatnonzero(~late[owner] | late.all()).tolist():
+        unsewn = np.ones(len(late), dtype=bool)
         order, total = [first], int(own_cost[first])
         unsewn[owner[first]] = False
         while unsewn.any():
             onward = links.costs(unsewn[None])[0, order[-1]] + own_cost
-            onward = np.where(unsewn[owner], onward, NEVER)
+            ready = unsewn & ~late if (unsewn & ~late).any() else unsewn
+            onward = np.where(ready[owner], onward, NEVER)
             order.append(int(onward.argmin()))
             total += int(onward[order[-1]])
             unsewn[owner[order[-1]]] = False

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import Letter
+from pathgen.polygons import area, holds
 from pathgen.settings import Settings
 from pathgen.stitching.links import Costs, Travel, corners_of, run_costs, travel
 from pathgen.stitching.order import Orders, orders
@@ -94,8 +95,30 @@ def _station(letter: Letter, settings: Settings) -> _Station:
     links = travel(exits, entries, corners, letter.ink, letter.covers, settings)
     own_cost = run_costs(np.array([way.extra_mm for way in ways]))
     return _Station(
-        letter, strokes, ways, owner, entries, exits, links, orders(links, owner, own_cost)
+        letter,
+        strokes,
+        ways,
+        owner,
+        entries,
+        exits,
+        links,
+        orders(links, owner, own_cost, _late(letter)),
     )
+
+
+def _late(letter: Letter) -> NDArray[np.bool_]:
+    """Columns of dots and accents: of parts much smaller than the letter's largest one."""
+    areas = [area(shape) for shape in letter.ink]
+    small = [shape for shape, a in zip(letter.ink, areas, strict=True) if a < _SMALL * max(areas)]
+    middles = np.array([c.centre[len(c.centre) // 2] for c in letter.columns])
+    late = np.zeros(len(middles), dtype=bool)
+    for shape in small:
+        late |= holds(shape, middles)
+    return late & ~late.all()
+
+
+# Share of the largest part's area under which a part of a letter is a dot or an accent.
+_SMALL = 0.5
 
 
 def _bridge(a: _Station, b: _Station, settings: Settings) -> Travel:
