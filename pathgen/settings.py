@@ -109,7 +109,7 @@ _ALLOWED: Mapping[str, tuple[float, float]] = MappingProxyType(
 
 _CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "underlay": ("none", "centre-run"),
+        "underlay": ("none", "centre-run", "edge-run", "zigzag"),
         "align": ("left", "centre", "right"),
         "arc_side": ("above", "below"),
         "sewing": ("reading", "left-to-right", "right-to-left", "centre-out"),
@@ -130,7 +130,7 @@ class Settings:
     pull_mm : float
         Pull allowance: how far each needle point lies outside its rail, on each side.
     underlay : str
-        ``none`` or ``centre-run``.
+        ``none``, ``centre-run``, ``edge-run`` or ``zigzag``.
     run_mm : float
         Longest stitch of underlay and travel.
     tracking_mm : float

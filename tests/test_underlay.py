@@ -1,12 +1,17 @@
+import string
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from outside import font_file
+from shapely.geometry import LineString
 from shapes import bar, plain_settings, ring
 
+from pathgen import plan
 from pathgen.geometry import length, lengths
 from pathgen.polygons import Polygon
-from pathgen.stitching.underlay import centre_run, run_along
+from pathgen.stitching.underlay import centre_run, run_along, underlay
 
 
 def test_run_lies_on_the_centre_line_short_of_both_ends():
@@ -47,6 +52,50 @@ def test_run_never_leaves_its_column():
     run = centre_run(column, plain_settings(run_mm=2.5))
     ink = Polygon(column.right).difference(Polygon(column.left))
 
-    from shapely.geometry import LineString
-
     assert ink.buffer(1e-9).covers(LineString(run))
+
+
+def test_edge_run_goes_there_and_comes_back_halfway_to_the_rails():
+    """A 10 by 2 bar: lines at y = 0.5 and -0.5, 1.2 short of both ends."""
+    laid = underlay(bar(10.0, 2.0), plain_settings(underlay="edge-run"))
+    there, back = laid.from_first[:7], laid.from_first[7:]
+
+    assert laid.returns
+    assert there[:, 1] == pytest.approx(np.full(len(there), 0.5))
+    assert back[:, 1] == pytest.approx(np.full(len(back), -0.5))
+    assert there[0, 0] == pytest.approx(1.2)
+    assert back[-1, 0] == pytest.approx(1.2)
+    assert laid.from_last[0, 0] == pytest.approx(8.8)
+
+
+def test_light_zigzag_swings_between_the_same_lines():
+    """7.6 mm at 1.6: 5 pitches, 11 points."""
+    laid = underlay(bar(10.0, 2.0), plain_settings(underlay="zigzag"))
+
+    assert not laid.returns
+    assert laid.from_first[:, 1] == pytest.approx([0.5, -0.5] * 5 + [0.5])
+    assert (laid.from_last == laid.from_first[::-1]).all()
+
+
+@pytest.mark.parametrize("kind", ["centre-run", "edge-run", "zigzag"])
+@pytest.mark.parametrize("name", [None, "DejaVuSans.ttf", "LiberationSerif-Regular.ttf"])
+def test_underlay_of_every_letter_stays_inside_its_column(name, kind):
+    """Chords too, by the geometry library's own test: a centre run within the rails, the other
+    two within what is sewn, 0.2 mm of allowance on each side."""
+    room = 0.01 if kind == "centre-run" else 0.2
+    face = None if name is None else font_file(name)
+    by = plain_settings(underlay=kind, height_mm=6.0)
+    made = plan(string.ascii_letters + string.digits, face=face, height_mm=6.0)
+    laid = 0
+    for one in made.letters:
+        for column, cover in zip(one.columns, one.covers, strict=True):
+            for points in underlay(column, by)[:2]:
+                if len(points) > 1:
+                    laid += 1
+                    assert cover.buffer(room).covers(LineString(points)), one.text
+
+    assert laid > 100
+
+
+def test_no_underlay_is_nothing():
+    assert len(underlay(bar(), plain_settings(underlay="none")).from_first) == 0

@@ -22,7 +22,7 @@ __all__ = ["plot"]
 @click.option("--cloth", help="What it is sewn on; 'backed twill' if left out.")
 @click.option("--spacing", "spacing_mm", type=LENGTH, help="Between points on one side.")
 @click.option("--allowance", "pull_mm", type=LENGTH, help="Pull allowance, on each side.")
-@click.option("--underlay", help="none or centre-run; else the recipe's.")
+@click.option("--underlay", help="none, centre-run, edge-run or zigzag; else the recipe's.")
 @click.option("--run", "run_mm", type=LENGTH, help="Longest stitch of underlay and travel.")
 @click.option("--join", "join_mm", type=LENGTH, help="Longest bare travel; beyond it, a trim.")
 @click.option("--least-stitch", "least_stitch_mm", type=LENGTH, help="Points keep this apart.")

@@ -16,7 +16,7 @@ from pathgen.model import Column, Letter
 from pathgen.polygons import Shape
 from pathgen.settings import Settings
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie
-from pathgen.stitching.underlay import centre_run
+from pathgen.stitching.underlay import centre_run, underlay
 from pathgen.stitching.zigzag import Stitches, zigzag
 
 __all__ = ["Stroke", "Way", "strokes_of"]
@@ -111,29 +111,24 @@ _NONE = np.zeros((0, 2))
 
 def _ways(column: Column, settings: Settings) -> tuple[Way, ...]:
     """All ways to sew a column."""
-    across, run = zigzag(column, settings), centre_run(column, settings)
-    underlaid = settings.underlay != "none"
+    across, under = zigzag(column, settings), underlay(column, settings)
     if column.closed:
-        return _ring_ways(across, run if underlaid else _NONE)
+        return _ring_ways(across, under.from_first)
+    run = centre_run(column, settings)
     back, nur = across.backwards(), run[::-1]
-    if not len(run):
-        return Way(_NONE, _NONE, across, False, True), Way(_NONE, _NONE, back, True, False)
-    if underlaid:
-        return (
-            Way(_NONE, run, back, False, False),
-            Way(_NONE, nur, across, True, True),
-            Way(run, nur, across, False, True),
-            Way(nur, run, back, True, False),
-        )
-    return (
-        Way(_NONE, _NONE, across, False, True),
-        Way(_NONE, _NONE, back, True, False),
-        Way(run, _NONE, back, False, False),
-        Way(nur, _NONE, across, True, True),
-    )
+    first, last = under.from_first, under.from_last
+    # Underlay and zigzag each lead to the other end; an underlay that returns, or none, leads
+    # nowhere, so that the needle is at the far end when the zigzag is done.
+    if under.returns or not len(first):
+        plain = [Way(_NONE, first, across, False, True), Way(_NONE, last, back, True, False)]
+        more = [Way(run, last, back, False, False), Way(nur, first, across, True, True)]
+    else:
+        plain = [Way(_NONE, first, back, False, False), Way(_NONE, last, across, True, True)]
+        more = [Way(run, last, across, False, True), Way(nur, first, back, True, False)]
+    return tuple([*plain, *more] if len(run) else plain)
 
 
-def _ring_ways(across: Stitches, underlay: Points) -> tuple[Way, ...]:
+def _ring_ways(across: Stitches, under: Points) -> tuple[Way, ...]:
     """Once around from each of several doors.
 
     The zigzag's holes stay what they are; only where the round begins and ends moves on, the
@@ -150,7 +145,7 @@ def _ring_ways(across: Stitches, underlay: Points) -> tuple[Way, ...]:
         close = across.xy_mm[around[0]] + depth * opposite / max(np.hypot(*opposite), 1e-9)
         points = np.concatenate([across.xy_mm[around], close[None]])
         sides = np.concatenate([across.side[around], across.side[around[:1]]])
-        run = _rolled(underlay, points[0])
+        run = _rolled(under, points[0])
         ways.append(Way(_NONE, run, Stitches(points, sides), False, False))
     return tuple(ways)
 

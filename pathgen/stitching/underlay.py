@@ -1,9 +1,12 @@
-"""Lay a centre run under a column.
+"""Lay the underlay of a column: single stitches that hold the cloth before the zigzag covers it.
 
-A run of single stitches along the centre line holds the cloth before the zigzag covers it. It
-stays short of both ends so that it cannot show, and its chords stay close to the centre line
-where that bends.
+A centre run follows the centre line. For larger letters there are two more: an edge run, which
+goes there halfway between centre and one rail and comes back along the other, and a light
+zigzag between those two lines. All stay short of both ends and inside the rails, so that they
+cannot show, and their chords stay close to the line they follow.
 """
+
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,13 +15,52 @@ from pathgen.geometry import Points, along, at_distances
 from pathgen.model import Column
 from pathgen.settings import Settings
 
-__all__ = ["centre_run", "run_along"]
+__all__ = ["Underlay", "centre_run", "run_along", "underlay"]
 
-# How far the run stays from each end, in column widths (common practice: out of sight; no
+# How far a run stays from each end, in column widths (common practice: out of sight; no
 # published figure).
 _SHORT_OF_END_WIDTHS = 0.6
-# A chord of the run strays from the centre line by at most this share of the half width.
+# A chord of a run strays from its line by at most this share of the half width.
 _STRAY_SHARE = 0.25
+# Where edge run and light zigzag lie between centre line and rail, 1 being the rail.
+_EDGE_SHARE = 0.5
+# Spacing of the light zigzag on one side (common practice: a few times that of the cover, no
+# published figure), and no more than this many column widths, so that it follows bends.
+_LIGHT_SPACING_MM = 1.6
+_LIGHT_SPACING_WIDTHS = 1.0
+# Denser than this it would be a cover, not an underlay.
+_LEAST_SPACING_MM = 0.6
+
+_NOTHING = np.zeros((0, 2))
+
+
+class Underlay(NamedTuple):
+    """Needle points under the cover of one column.
+
+    Attributes
+    ----------
+    from_first, from_last : (N, 2) float
+        In sewing order, when begun at the first or at the last rung; empty for none.
+    returns : bool
+        Whether it ends where it began, rather than at the other end.
+    """
+
+    from_first: Points
+    from_last: Points
+    returns: bool
+
+
+def underlay(column: Column, settings: Settings) -> Underlay:
+    """Underlay of a column as the settings ask. Uses ``underlay`` and ``run_mm``."""
+    if settings.underlay == "none":
+        return Underlay(_NOTHING, _NOTHING, returns=False)
+    if settings.underlay == "edge-run":
+        left, right = (_run(column, share, settings) for share in (_EDGE_SHARE, -_EDGE_SHARE))
+        return Underlay(
+            np.concatenate([left, right[::-1]]), np.concatenate([left[::-1], right]), returns=True
+        )
+    there = _light_zigzag(column) if settings.underlay == "zigzag" else centre_run(column, settings)
+    return Underlay(there, there[::-1], returns=False)
 
 
 def centre_run(column: Column, settings: Settings) -> Points:
@@ -36,14 +78,37 @@ def centre_run(column: Column, settings: Settings) -> Points:
     (N, 2) float
         Empty when the column is too short to hide a run.
     """
-    centre = column.centre
-    width = float(np.median(column.widths))
-    total = float(along(centre)[-1])
-    short = 0.0 if column.closed else _SHORT_OF_END_WIDTHS * width
-    if total - 2.0 * short < settings.run_mm / 2.0:
-        return np.zeros((0, 2))
-    line = at_distances(centre, np.linspace(short, total - short, max(2, len(centre))))
+    return _run(column, 0.0, settings)
+
+
+def _run(column: Column, share: float, settings: Settings) -> Points:
+    """Run a share of the way from the centre line (0) to the left (1) or right (-1) rail."""
+    line, width = _inner_line(column, share)
+    if along(line)[-1] < settings.run_mm / 2.0:
+        return _NOTHING
     return run_along(line, settings.run_mm, _STRAY_SHARE * width / 2.0)
+
+
+def _inner_line(column: Column, share: float) -> tuple[Points, float]:
+    """Line inside a column, short of both ends, and the column's usual width."""
+    line = column.centre + share * (column.left - column.right) / 2.0
+    width = float(np.median(column.widths))
+    total = float(along(line)[-1])
+    short = 0.0 if column.closed else min(_SHORT_OF_END_WIDTHS * width, total / 2.0)
+    stops = np.linspace(short, total - short, max(2, len(line)))
+    return at_distances(line, stops), width
+
+
+def _light_zigzag(column: Column) -> Points:
+    """Points that swing between the two edge lines, from the first rung towards the last."""
+    left, width = _inner_line(column, _EDGE_SHARE)
+    right, _ = _inner_line(column, -_EDGE_SHARE)
+    total = float(along((left + right) / 2.0)[-1])
+    spacing = max(min(_LIGHT_SPACING_MM, _LIGHT_SPACING_WIDTHS * width), _LEAST_SPACING_MM)
+    stops = np.linspace(0.0, 1.0, 2 * max(1, round(total / spacing)) + 1)
+    points = at_distances(left, stops * along(left)[-1])
+    points[1::2] = at_distances(right, stops * along(right)[-1])[1::2]
+    return points
 
 
 def run_along(line: Points, run_mm: float, stray_mm: float) -> Points:
