@@ -43,6 +43,7 @@ def _circle(radius: float, count: int, *, start: float = 0.0, end: float = 2 * m
 def test_lengths_of_pieces_add_up() -> None:
     assert lengths(_HOOK).tolist() == [5.0, 0.0, 6.0]
     assert length(_HOOK) == 11.0
+    assert length(_HOOK[:2]) == 5.0
     assert along(_HOOK).tolist() == [0.0, 5.0, 5.0, 11.0]
 
 
@@ -108,6 +109,7 @@ def test_tangents_are_zero_where_a_line_turns_back_on_itself() -> None:
         ((1, 0), (1, 1), 45.0),
         ((1, 0), (0, -2), 90.0),
         ((0, 1), (0, -1), 180.0),
+        ((3, 4), (4, 3), 16.260204708),  # 90 degrees less twice the least angle of 3, 4, 5
         ((1, 0), (0, 0), 0.0),
         ((0, 0), (0, 0), 0.0),
     ],

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from fontTools.feaLib.builder import addOpenTypeFeaturesFromString
 from made_fonts import ADVANCE, CAPITAL, LETTERS, SMALL, made_font, saved
 from outside import font_file
 from shapes import plain_settings
@@ -124,6 +125,24 @@ def test_tracking_keeps_an_accent_on_its_base() -> None:
     assert loose[2].x_mm == pytest.approx(tight[2].x_mm + 3.0)
 
 
+@pytest.mark.parametrize("arc_mm", [None, 30.0])
+def test_offsets_of_the_face_move_a_glyph_in_its_letter_s_own_direction(
+    tmp_path: Path, arc_mm: float | None
+) -> None:
+    """The face moves every H by 30 units to the right and 50 up: 0.3 and 0.5 mm."""
+    font = made_font()
+    addOpenTypeFeaturesFromString(font, "feature kern { pos g0048 <30 50 0 0>; } kern;")
+    face = open_face(saved(font, tmp_path / "offset.ttf"))
+
+    moved = _laid(face, "xHx\nH", arc_mm=arc_mm).glyphs
+    plain = _laid(face, "xxx\nx", arc_mm=arc_mm).glyphs
+
+    for a, b, step in zip(moved, plain, (0, 1, 0, 1), strict=True):
+        along = complex(math.cos(a.turn_rad), math.sin(a.turn_rad))
+        shift = complex(a.x_mm - b.x_mm, a.y_mm - b.y_mm) / along
+        assert shift == pytest.approx(step * complex(0.3, 0.5), abs=1e-9)
+
+
 @pytest.mark.parametrize(
     ("align", "lefts"),
     [("left", [0.0, 0.0, 0.0]), ("centre", [0.0, 3.5, -3.5]), ("right", [0.0, 7.0, -7.0])],
@@ -137,6 +156,10 @@ def test_lines_are_aligned_to_the_first_and_stand_line_spacing_apart(
     assert [g.x_mm for g in firsts] == pytest.approx(lefts)
     assert [g.y_mm for g in firsts] == pytest.approx([0.0, -9.0, -18.0])
     assert [g.line for g in firsts] == [1, 2, 3]
+
+
+def test_lines_are_aligned_to_a_blank_first_line_too(made: Face) -> None:
+    assert _places(_laid(made, "\nHH", align="right"))[0] == (-14.0, -10.0)
 
 
 def test_blank_lines_take_their_room(made: Face) -> None:
@@ -245,6 +268,11 @@ def test_lines_share_the_centre_of_the_circle(
             "arc_mm is 7; line 1 has no radius left; enlarge it",
         ),
         (
+            "H\nH",
+            {"arc_mm": 10.5},
+            "arc_mm is 10.5; line 2 is 7.0 mm long and goes more than once around; enlarge it",
+        ),
+        (
             "H" * 10,
             {"arc_mm": 11.0},
             "arc_mm is 11; line 1 is 70.0 mm long and goes more than once around; enlarge it",
@@ -263,6 +291,10 @@ def test_a_circle_that_is_too_small_is_refused(
         _laid(made, text, **changes)
 
     assert str(caught.value) == message
+
+
+def test_hanging_letters_may_nearly_reach_the_centre(made: Face) -> None:
+    assert len(_laid(made, "H", arc_mm=7.5, arc_side="below").glyphs) == 1
 
 
 def test_a_line_just_around_the_circle_is_taken(made: Face) -> None:

@@ -22,6 +22,8 @@ __all__ = ["ShapedGlyph", "shape_line"]
 _LIGATURES = ("liga", "clig")
 _UNDECIDED = ("Zyyy", "Zinh", "Zzzz")
 _LATIN = "Latn"
+# Letters on each side of a run that decide how its ends join; HarfBuzz looks at five characters.
+_CONTEXT = 5
 # No language: HarfBuzz would take that of the machine, and some faces draw letters by it.
 _LANGUAGE = "und"
 
@@ -121,13 +123,13 @@ def _scripts(line: Sequence[str]) -> list[str]:
 
 
 def _shape_run(face: Face, line: Sequence[str], run: _Run, *, ligatures: bool) -> list[ShapedGlyph]:
-    """Shape a run, the rest of its line given as context."""
-    text = "".join(line)
-    start = len("".join(line[: run.start]))
+    """Shape a run, its neighbours given as context."""
+    before = "".join(line[max(0, run.start - _CONTEXT) : run.start])
+    after = "".join(line[run.end : run.end + _CONTEXT])
     inside = line[run.start : run.end]
     letter_of = [n for n, letter in enumerate(inside, run.start + 1) for _ in letter]
     buffer = hb.Buffer()
-    buffer.add_str(text, start, len(letter_of))
+    buffer.add_str(f"{before}{''.join(inside)}{after}", len(before), len(letter_of))
     buffer.direction = "rtl" if run.level % 2 else "ltr"
     buffer.script = run.script
     buffer.language = _LANGUAGE
@@ -136,7 +138,7 @@ def _shape_run(face: Face, line: Sequence[str], run: _Run, *, ligatures: bool) -
     return [
         ShapedGlyph(
             glyph_id=info.codepoint,
-            letter=letter_of[info.cluster - start],
+            letter=letter_of[info.cluster - len(before)],
             x_fu=place.x_offset,
             y_fu=place.y_offset,
             advance_fu=place.x_advance,
