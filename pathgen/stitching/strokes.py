@@ -114,7 +114,8 @@ def _ways(column: Column, settings: Settings) -> tuple[Way, ...]:
     across, under = zigzag(column, settings), underlay(column, settings)
     if column.closed:
         return _ring_ways(across, under.from_first)
-    run = centre_run(column, settings)
+    laid = settings.underlay == "centre-run"
+    run = under.from_first if laid else centre_run(column, settings)
     back, nur = across.backwards(), run[::-1]
     first, last = under.from_first, under.from_last
     # Underlay and zigzag each lead to the other end; an underlay that returns, or none, leads
