@@ -9,6 +9,7 @@ from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.t2CharStringPen import T2CharStringPen
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTCollection, TTFont
+from fontTools.ttLib.tables import DefaultTable
 from fontTools.ttLib.tables.TupleVariation import TupleVariation
 
 Drawing = Callable[[Any], None]
@@ -99,6 +100,17 @@ def with_weight_axis(font: TTFont, *, taller: int = 0, wider: int = 0) -> TTFont
             if font["glyf"][glyph].numberOfContours
         }
     )
+    return font
+
+
+def without(font: TTFont, *tags: str) -> TTFont:
+    """An opened font without some tables, the others as bytes, as they depend on each other."""
+    for tag in font.reader.keys():  # noqa: SIM118  # the reader is no mapping
+        raw = DefaultTable.DefaultTable(tag)
+        raw.data = font.reader[tag]
+        font[tag] = raw
+    for tag in tags:
+        del font[tag]
     return font
 
 

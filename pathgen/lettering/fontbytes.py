@@ -78,7 +78,7 @@ def _malformed(path: Path, error: Exception) -> FontError:
     """One line for whatever the font reader stumbled over."""
     reason = next(iter(str(error).strip().splitlines()), "")
     if not isinstance(error, TTLibError) or not reason.isprintable():
-        reason = f"a table cannot be read ({type(error).__name__})"
+        reason = "a table cannot be read"
     return FontError(f"font {path} is malformed: {reason[:120]}")
 
 
@@ -97,12 +97,11 @@ def _unpacked(path: Path, data: bytes) -> bytes:
 
 def _parsed(path: Path, data: bytes, index: int) -> TTFont:
     """Tables of the font, or of one face of a collection."""
-    collected = data[:4] == _COLLECTION
-    faces = int.from_bytes(data[8:12], "big") if collected else 1
+    faces = int.from_bytes(data[8:12], "big") if data[:4] == _COLLECTION else 1
     if not 0 <= index < faces:
         msg = f"font {path} has no face {index}; allowed 0 to {faces - 1}"
         raise FontError(msg)
-    return TTFont(io.BytesIO(data), fontNumber=index if collected else -1, lazy=True)
+    return TTFont(io.BytesIO(data), fontNumber=index, lazy=True)
 
 
 def _check_tables(path: Path, tables: TTFont, size: int) -> None:
