@@ -7,12 +7,13 @@ of the first baseline. Lines, letters, columns and threads are numbered from 1; 
 
 from dataclasses import dataclass
 from enum import IntEnum
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
-from pathgen.polygons import Polygon, Shape
+from pathgen.polygons import Polygon, Shape, moved
 from pathgen.settings import Settings
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "Glyph",
     "Layout",
     "Letter",
+    "LetterShape",
     "Level",
     "Part",
     "Plan",
@@ -225,15 +227,11 @@ class Layout:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Letter:
-    """One grapheme cluster with its ink and its columns, in place, mm.
+class LetterShape:
+    """What a letter looks like, mm from its own origin; one object for all letters drawn alike.
 
     Attributes
     ----------
-    line, index : int
-        Line, and place in the line's text, from 1.
-    text : str
-        The cluster as written.
     ink : tuple of Polygon
         Filled outline.
     columns : tuple of Column
@@ -244,13 +242,53 @@ class Letter:
         Share of the ink that no cover reaches, 0 to 1.
     """
 
-    line: int
-    index: int
-    text: str
     ink: tuple[Polygon, ...]
     columns: tuple[Column, ...]
     covers: tuple[Shape, ...]
     bare_share: float
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Letter:
+    """One grapheme cluster in its place.
+
+    Attributes
+    ----------
+    line, index : int
+        Line, and place in the line's text, from 1.
+    text : str
+        The cluster as written.
+    shape : LetterShape
+        What it looks like.
+    at_mm : tuple of float
+        Where the shape's origin lies.
+    ink, columns, covers : tuple
+        Those of the shape, in place.
+    """
+
+    line: int
+    index: int
+    text: str
+    shape: LetterShape
+    at_mm: tuple[float, float] = (0.0, 0.0)
+
+    @cached_property
+    def ink(self) -> tuple[Polygon, ...]:
+        """Filled outline in place."""
+        return tuple(moved(shape, 1.0, 0.0, *self.at_mm) for shape in self.shape.ink)
+
+    @cached_property
+    def columns(self) -> tuple[Column, ...]:
+        """Columns in place."""
+        return tuple(
+            Column(left=c.left + self.at_mm, right=c.right + self.at_mm, closed=c.closed)
+            for c in self.shape.columns
+        )
+
+    @cached_property
+    def covers(self) -> tuple[Shape, ...]:
+        """Covers in place."""
+        return tuple(moved(shape, 1.0, 0.0, *self.at_mm) for shape in self.shape.covers)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,9 +17,8 @@ from pathgen.lettering.fontfile import Face, open_face
 from pathgen.lettering.layout import lay_out
 from pathgen.lettering.outlines import glyph_rings
 from pathgen.lettering.text import checked_lines, is_blank
-from pathgen.model import Column, Glyph, Layout, Letter, Plan
+from pathgen.model import Column, Layout, Letter, LetterShape, Plan
 from pathgen.polygons import (
-    AnyShape,
     Polygon,
     Shape,
     area,
@@ -248,33 +247,49 @@ def _split(face: Face, glyph_id: int) -> _GlyphColumns:
 
 
 def _letters(layout: Layout, face: Face) -> Iterator[Letter]:
-    """Letters with ink, each with its columns in place."""
+    """Letters with ink, each in its place."""
     for (line, index), group in groupby(layout.glyphs, key=lambda g: (g.line, g.letter)):
         text = layout.lines[line - 1][index - 1]
-        glyphs = [(glyph, _split(face, glyph.glyph_id)) for glyph in group]
-        inked = sum(split.ink_fu2 for _, split in glyphs)
-        if inked > 0.0:
-            scale = layout.mm_per_fu
-            yield Letter(
-                line=line,
-                index=index,
-                text=text,
-                ink=tuple(_moved(s, g, scale) for g, split in glyphs for s in split.ink),
-                columns=tuple(_placed(c, g, scale) for g, split in glyphs for c in split.columns),
-                covers=tuple(_moved(s, g, scale) for g, split in glyphs for s in split.covers),
-                bare_share=sum(split.bare_fu2 for _, split in glyphs) / inked,
+        glyphs = tuple(group)
+        at_mm = (glyphs[0].x_mm, glyphs[0].y_mm)
+        parts = tuple(
+            (
+                glyph.glyph_id,
+                round(glyph.x_mm - at_mm[0], PART_DECIMALS),
+                round(glyph.y_mm - at_mm[1], PART_DECIMALS),
             )
+            for glyph in glyphs
+        )
+        shape = _shape(face, parts, glyphs[0].turn_rad, layout.mm_per_fu)
+        if shape.ink:
+            yield Letter(line=line, index=index, text=text, shape=shape, at_mm=at_mm)
         elif not is_blank(text):
             msg = f"face has no outline for {text!r}, letter {index} of line {line}"
             raise TextError(msg)
 
 
-def _moved(shape: AnyShape, glyph: Glyph, scale: float) -> AnyShape:
-    return moved(shape, scale, glyph.turn_rad, glyph.x_mm, glyph.y_mm)
+# Offsets of a letter's parts are rounded to this many decimals of a mm, so that a mark sits the
+# same on its letter wherever that stands in the line.
+PART_DECIMALS = 9
 
 
-def _placed(column: Column, glyph: Glyph, scale: float) -> Column:
-    where = (scale, glyph.turn_rad, glyph.x_mm, glyph.y_mm)
+@lru_cache(maxsize=4096)
+def _shape(
+    face: Face, parts: tuple[tuple[int, float, float], ...], turn_rad: float, scale: float
+) -> LetterShape:
+    """What a letter made of glyphs at offsets (glyph, x mm, y mm) looks like."""
+    glyphs = [(_split(face, glyph_id), (scale, turn_rad, x, y)) for glyph_id, x, y in parts]
+    inked = sum(split.ink_fu2 for split, _ in glyphs)
+    bare = sum(split.bare_fu2 for split, _ in glyphs)
+    return LetterShape(
+        ink=tuple(moved(shape, *where) for split, where in glyphs for shape in split.ink),
+        columns=tuple(_placed(c, where) for split, where in glyphs for c in split.columns),
+        covers=tuple(moved(shape, *where) for split, where in glyphs for shape in split.covers),
+        bare_share=bare / inked if inked > 0.0 else 0.0,
+    )
+
+
+def _placed(column: Column, where: tuple[float, float, float, float]) -> Column:
     return Column(
         left=placed(column.left, *where),
         right=placed(column.right, *where),

@@ -184,7 +184,7 @@ class Settings:
     ligatures: bool = False
     join_mm: float = 1.5
     speed_spm: float = 600.0
-    origins: Mapping[str, str] = field(default_factory=dict)
+    origins: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     def __post_init__(self) -> None:
         """Check every value against its range or choices."""

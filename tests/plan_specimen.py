@@ -17,6 +17,7 @@ from pathgen.model import (
     FaceFacts,
     Finding,
     Letter,
+    LetterShape,
     Level,
     Part,
     Plan,
@@ -168,10 +169,12 @@ def specimen(
                     line=line,
                     index=index,
                     text=shown,
-                    ink=ink,
-                    columns=tuple(columns),
-                    covers=tuple(band(c.left, c.right) for c in columns),
-                    bare_share=0.0,
+                    shape=LetterShape(
+                        ink=ink,
+                        columns=tuple(columns),
+                        covers=tuple(band(c.left, c.right) for c in columns),
+                        bare_share=0.0,
+                    ),
                 )
             )
             for number, column in enumerate(columns, start=1):

@@ -15,7 +15,8 @@ from pathgen import plan
 from pathgen.model import Arrive, Part
 from pathgen.stitching.links import NEVER, Travel, run_costs
 from pathgen.stitching.order import MOST_EXACT, orders
-from pathgen.stitching.route import _late, _station, route
+from pathgen.stitching.route import route
+from pathgen.stitching.stations import late_columns, station_of
 
 
 def made_up(count, seed, join_mm=1.5):
@@ -268,7 +269,7 @@ SMALL_LETTERS = [
 def test_real_letters_of_up_to_four_columns_are_sewn_at_the_least_cost(name, text):
     """Every order and way of each, one by one, on the letter's own travel table."""
     made = plan(text, face=None if name is None else font_file(name), height_mm=5.0)
-    station = _station(made.letters[0], made.settings)
+    station = station_of(made.letters[0].shape, made.settings)
     count = len(station.strokes)
     assert station.orders.exact
     if count > 4:
@@ -276,7 +277,7 @@ def test_real_letters_of_up_to_four_columns_are_sewn_at_the_least_cost(name, tex
     masks = [[bool(mask >> k & 1) for k in range(count)] for mask in range(1 << count)]
     table = station.links.costs(np.array(masks)).tolist()
     own = run_costs(np.array([way.extra_mm for way in station.ways])).tolist()
-    late = _late(made.letters[0]).tolist()
+    late = late_columns(made.letters[0].shape).tolist()
     ways_of = [np.flatnonzero(station.owner == k).tolist() for k in range(count)]
 
     least = NEVER

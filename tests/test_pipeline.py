@@ -37,7 +37,7 @@ def test_every_letter_and_digit_becomes_a_whole_plan(name, letter):
 
     assert len(made.letters) == 1
     assert made.letters[0].columns
-    assert made.letters[0].bare_share < 0.05
+    assert made.letters[0].shape.bare_share < 0.05
     assert made.whole.stitches == len(made.needles)
 
 

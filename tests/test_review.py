@@ -1,9 +1,7 @@
 """Each check on hand-made columns and paths: found where it is, silent at the limit."""
 
-from dataclasses import replace
-
 import pytest
-from shapes import bar, letter, plain_settings, ring, stem
+from shapes import bar, letter, plain_settings, reshaped, ring, stem
 
 from pathgen.model import Arrive, Level, Part, needle_table
 from pathgen.polygons import Polygon
@@ -61,15 +59,15 @@ def test_counter_that_stays_open_is_not_reported_a_closing_one_is_a_shut_one_sto
 
 
 def test_uncovered_ink_is_reported_in_percent():
-    half = replace(letter(bar()), bare_share=0.5)
-    edge = replace(letter(bar()), bare_share=0.03)
+    half = reshaped(letter(bar()), bare_share=0.5)
+    edge = reshaped(letter(bar()), bare_share=0.03)
     (found,) = uncovered_ink([half, edge])
 
     assert (found.measured, found.unit, found.level) == (50.0, "%", Level.CHECK)
 
 
 def test_letter_without_any_column_stops():
-    empty = replace(letter(bar()), columns=(), covers=(), bare_share=1.0)
+    empty = reshaped(letter(bar()), columns=(), covers=(), bare_share=1.0)
     (found,) = uncovered_ink([empty])
 
     assert found.level is Level.STOP
@@ -151,7 +149,7 @@ def test_findings_come_gravest_first():
     settings = plain_settings(pull_mm=0.1, least_column_mm=0.8)
     letters = [
         letter(bar(10.0, 0.5)),
-        replace(letter(bar(y=9.0), index=2), bare_share=1.0, columns=(), covers=()),
+        reshaped(letter(bar(y=9.0), index=2), bare_share=1.0, columns=(), covers=()),
     ]
     found = reviewed(letters, route(letters, settings), settings)
 
@@ -162,7 +160,7 @@ def test_findings_come_gravest_first():
 def test_hole_of_a_polygon_is_what_is_checked():
     """A square hole of 0.7: the widest circle in it has radius 0.35 (geometry)."""
     hole = Polygon([(0, 0), (4, 0), (4, 4), (0, 4)], [[(1, 1), (1.7, 1), (1.7, 1.7), (1, 1.7)]])
-    (found,) = closing_counters([replace(letter(bar()), ink=(hole,))], plain_settings(pull_mm=0.2))
+    (found,) = closing_counters([reshaped(letter(bar()), ink=(hole,))], plain_settings(pull_mm=0.2))
 
     assert found.measured == pytest.approx(0.3, abs=0.03)
     assert found.at_mm == pytest.approx((1.35, 1.35), abs=0.03)

@@ -18,7 +18,8 @@ _LIMIT_SHARE = 0.03
 def uncovered_ink(letters: Sequence[Letter]) -> Iterator[Finding]:
     """One finding a letter whose columns leave over 3 % of its ink bare; in percent."""
     for letter in letters:
-        if letter.bare_share > _LIMIT_SHARE:
+        share = letter.shape.bare_share
+        if share > _LIMIT_SHARE:
             x, y = letter.ink[0].representative_point().coords[0]
             yield Finding(
                 code="uncovered",
@@ -26,7 +27,7 @@ def uncovered_ink(letters: Sequence[Letter]) -> Iterator[Finding]:
                 at_mm=(x, y),
                 line=letter.line,
                 letter=letter.index,
-                measured=100.0 * letter.bare_share,
+                measured=100.0 * share,
                 limit=100.0 * _LIMIT_SHARE,
                 unit="%",
                 advice="add a column there when digitizing",

@@ -15,31 +15,19 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import Letter
-from pathgen.polygons import area, holds
 from pathgen.settings import Settings
-from pathgen.stitching.links import Costs, Travel, corners_of, run_costs, travel
-from pathgen.stitching.order import Orders, orders
+from pathgen.stitching.links import Costs, Travel, travel
 from pathgen.stitching.rows import Visit, needle_rows
-from pathgen.stitching.strokes import Stroke, Way, strokes_of
+from pathgen.stitching.stations import Station, station_of
 
 __all__ = ["route"]
 
 
-class _Station(NamedTuple):
-    """A letter on the way: every way to sew each of its columns, in one list.
-
-    ``owner`` tells which stroke each way belongs to; ``entries`` and ``exits`` where it begins
-    and ends.
-    """
+class _Stop(NamedTuple):
+    """A letter on the way and its station."""
 
     letter: Letter
-    strokes: tuple[Stroke, ...]
-    ways: tuple[Way, ...]
-    owner: NDArray[np.int64]
-    entries: Points
-    exits: Points
-    links: Travel
-    orders: Orders
+    station: Station
 
 
 def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
@@ -57,10 +45,10 @@ def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
     structured array of NEEDLE_TABLE
         Empty when no letter has a column.
     """
-    ordered = _in_sewing_order([letter for letter in letters if letter.columns], settings)
-    stations = [_station(letter, settings) for letter in ordered]
-    bridges = [_bridge(a, b, settings) for a, b in pairwise(stations)]
-    return needle_rows(list(_visits(stations, bridges)), settings)
+    ordered = _in_sewing_order([letter for letter in letters if letter.shape.columns], settings)
+    stops = [_Stop(letter, station_of(letter.shape, settings)) for letter in ordered]
+    bridges = [_bridge(a, b, settings) for a, b in pairwise(stops)]
+    return needle_rows(list(_visits(stops, bridges)), settings)
 
 
 def _in_sewing_order(letters: Sequence[Letter], settings: Settings) -> list[Letter]:
@@ -81,64 +69,36 @@ def _in_sewing_order(letters: Sequence[Letter], settings: Settings) -> list[Lett
 
 def _middle_mm(letter: Letter) -> float:
     """Middle of a letter's ink from left to right."""
-    bounds = [shape.bounds for shape in letter.ink]
-    return (min(b[0] for b in bounds) + max(b[2] for b in bounds)) / 2.0
+    bounds = [part.bounds for part in letter.shape.ink]
+    return letter.at_mm[0] + (min(b[0] for b in bounds) + max(b[2] for b in bounds)) / 2.0
 
 
-def _station(letter: Letter, settings: Settings) -> _Station:
-    """Everything about one letter that does not depend on its neighbours."""
-    strokes = strokes_of(letter, settings)
-    ways = tuple(way for stroke in strokes for way in stroke.ways)
-    owner = np.repeat(np.arange(len(strokes)), [len(stroke.ways) for stroke in strokes])
-    entries, exits = np.array([w.entry for w in ways]), np.array([w.exit for w in ways])
-    corners = corners_of(letter.columns)
-    links = travel(exits, entries, corners, letter.ink, letter.covers, settings)
-    own_cost = run_costs(np.array([way.extra_mm for way in ways]))
-    return _Station(
-        letter,
-        strokes,
-        ways,
-        owner,
-        entries,
-        exits,
-        links,
-        orders(links, owner, own_cost, _late(letter)),
+def _bridge(a: _Stop, b: _Stop, settings: Settings) -> Travel:
+    """Travel from one letter to the next, whose columns are all still to be sewn."""
+    corners = np.concatenate([stop.station.corners + stop.letter.at_mm for stop in (a, b)])
+    return travel(
+        a.station.exits + a.letter.at_mm,
+        b.station.entries + b.letter.at_mm,
+        corners,
+        (*a.letter.ink, *b.letter.ink),
+        b.letter.covers,
+        settings,
     )
 
 
-def _late(letter: Letter) -> NDArray[np.bool_]:
-    """Columns of dots and accents: of parts much smaller than the letter's largest one."""
-    areas = [area(shape) for shape in letter.ink]
-    small = [shape for shape, a in zip(letter.ink, areas, strict=True) if a < _SMALL * max(areas)]
-    middles = np.array([c.centre[len(c.centre) // 2] for c in letter.columns])
-    late = np.zeros(len(middles), dtype=bool)
-    for shape in small:
-        late |= holds(shape, middles)
-    return late & ~late.all()
-
-
-# Share of the largest part's area under which a part of a letter is a dot or an accent.
-_SMALL = 0.5
-
-
-def _bridge(a: _Station, b: _Station, settings: Settings) -> Travel:
-    """Travel from one letter to the next, whose columns are all still to be sewn."""
-    ink = (*a.letter.ink, *b.letter.ink)
-    corners = corners_of((*a.letter.columns, *b.letter.columns))
-    return travel(a.exits, b.entries, corners, ink, b.letter.covers, settings)
-
-
-def _visits(stations: Sequence[_Station], bridges: Sequence[Travel]) -> Iterator[Visit]:
+def _visits(stops: Sequence[_Stop], bridges: Sequence[Travel]) -> Iterator[Visit]:
     """Columns in sewing order along the cheapest way through all letters."""
     needle_at = -1
-    for i, (first, last) in enumerate(_ends(stations, bridges)):
-        here = stations[i]
+    for i, (first, last) in enumerate(_ends([stop.station for stop in stops], bridges)):
+        letter, here = stops[i]
         unsewn = np.ones(len(here.strokes), dtype=bool)
         hop = (True, NOWHERE) if i == 0 else _hop(bridges[i - 1], needle_at, first, unsewn)
-        yield _visit(here, first, *hop)
+        yield Visit(letter, here.strokes[here.owner[first]], here.ways[first], *hop)
         for before, way in pairwise(here.orders.between(first, last)):
             unsewn[here.owner[before]] = False
-            yield _visit(here, way, *_hop(here.links, before, way, unsewn))
+            cut, corner = _hop(here.links, before, way, unsewn)
+            stroke = here.strokes[here.owner[way]]
+            yield Visit(letter, stroke, here.ways[way], cut, corner + letter.at_mm)
         needle_at = last
 
 
@@ -151,12 +111,7 @@ def _hop(links: Travel, row: int, entry: int, unsewn: NDArray[np.bool_]) -> tupl
     return cut, corner
 
 
-def _visit(station: _Station, way: int, cut: bool, corner: Points) -> Visit:
-    stroke = station.strokes[station.owner[way]]
-    return Visit(station.letter, stroke, station.ways[way], cut, corner)
-
-
-def _ends(stations: Sequence[_Station], bridges: Sequence[Travel]) -> list[tuple[int, int]]:
+def _ends(stations: Sequence[Station], bridges: Sequence[Travel]) -> list[tuple[int, int]]:
     """First and last way of each letter on the cheapest path.
 
     Costs are taken relative to the cheapest so far, so they never outgrow 64 bits.

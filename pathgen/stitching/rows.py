@@ -26,7 +26,9 @@ class Visit(NamedTuple):
     cut : bool
         Whether the thread comes down afresh: at the very start, or after a trim.
     corner : (0, 2) or (1, 2) float
-        Where the travel to it turns.
+        Where the travel to it turns, in place.
+
+    The stroke's and the way's points are mm from the letter's own origin.
     """
 
     letter: Letter
@@ -56,28 +58,31 @@ def needle_rows(visits: Sequence[Visit], settings: Settings) -> NDArray[np.void]
     needle: Points | None = None
     for i, visit in enumerate(visits):
         chunks += _sewn(visit, None if visit.cut else needle, settings)
-        needle = visit.way.exit
+        needle = visit.way.exit + visit.letter.at_mm
         if i + 1 == len(visits) or visits[i + 1].cut:
-            chunks.append(_Chunk(visit, Part.TIE_OFF, visit.stroke.tie_off(visit.way)))
+            tie_off = visit.stroke.tie_off(visit.way) + visit.letter.at_mm
+            chunks.append(_Chunk(visit, Part.TIE_OFF, tie_off))
     return _without_heaps(_table([chunk for chunk in chunks if len(chunk.xy_mm)]))
 
 
 def _sewn(visit: Visit, needle: Points | None, settings: Settings) -> Iterator[_Chunk]:
     """One column: tie-in or travel, then underlay, then zigzag."""
     way, least = visit.way, settings.least_stitch_mm
+    at_mm = np.array(visit.letter.at_mm)
+    zigzag = way.zigzag.xy_mm + at_mm
     if needle is None:
-        tie_in = visit.stroke.tie_in(way)
+        tie_in = visit.stroke.tie_in(way) + at_mm
         yield _Chunk(visit, Part.TIE_IN, tie_in, cut=True)
-        needle, there = tie_in[-1], way.travel
+        needle, there = tie_in[-1], way.travel + at_mm
     else:
-        turns = np.concatenate([needle[None], visit.corner, way.entry[None]])
-        there = np.concatenate([_between(turns, settings.run_mm), way.travel])
-    travel = _apart(needle, there, way.zigzag.xy_mm[0], least)
+        turns = np.concatenate([needle[None], visit.corner, (way.entry + at_mm)[None]])
+        there = np.concatenate([_between(turns, settings.run_mm), way.travel + at_mm])
+    travel = _apart(needle, there, zigzag[0], least)
     yield _Chunk(visit, Part.TRAVEL, travel)
     needle = travel[-1] if len(travel) else needle
-    underlay = _apart(needle, way.underlay, way.zigzag.xy_mm[0], least)
+    underlay = _apart(needle, way.underlay + at_mm, zigzag[0], least)
     yield _Chunk(visit, Part.UNDERLAY, underlay)
-    yield _Chunk(visit, Part.ZIGZAG, way.zigzag.xy_mm, way.zigzag.side)
+    yield _Chunk(visit, Part.ZIGZAG, zigzag, way.zigzag.side)
 
 
 def _between(turns: Points, run_mm: float) -> Points:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from pathgen.geometry import Points, length
-from pathgen.model import Column, Letter
+from pathgen.model import Column, LetterShape
 from pathgen.polygons import Shape
 from pathgen.settings import Settings
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie
@@ -98,11 +98,11 @@ class Stroke(NamedTuple):
         return tie(column, from_end_mm, at_last=at_last)
 
 
-def strokes_of(letter: Letter, settings: Settings) -> tuple[Stroke, ...]:
+def strokes_of(shape: LetterShape, settings: Settings) -> tuple[Stroke, ...]:
     """Columns of a letter with their needle points, in the splitter's order."""
     return tuple(
         Stroke(column, number, cover, _ways(column, settings))
-        for number, (column, cover) in enumerate(zip(letter.columns, letter.covers, strict=True), 1)
+        for number, (column, cover) in enumerate(zip(shape.columns, shape.covers, strict=True), 1)
     )
 
 

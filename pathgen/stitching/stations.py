@@ -1,0 +1,78 @@
+"""Everything about sewing one letter that does not depend on its neighbours.
+
+Letters drawn alike are sewn alike: a station is worked out once for a shape and its settings, at
+the shape's own origin, and kept for the next time.
+"""
+
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.geometry import Points
+from pathgen.model import LetterShape
+from pathgen.polygons import area, holds
+from pathgen.settings import Settings
+from pathgen.stitching.links import Travel, corners_of, run_costs, travel
+from pathgen.stitching.order import Orders, orders
+from pathgen.stitching.strokes import Stroke, Way, strokes_of
+
+__all__ = ["Station", "late_columns", "station_of"]
+
+# Share of the largest part's area under which a part of a letter is a dot or an accent.
+SMALL_SHARE = 0.5
+
+
+class Station(NamedTuple):
+    """A letter's strokes, and every way to sew each of them in one list.
+
+    Attributes
+    ----------
+    strokes : tuple of Stroke
+        In the order of the columns.
+    ways : tuple of Way
+        Of all strokes.
+    owner : (W,) int
+        Stroke that each way belongs to.
+    entries, exits, corners : (W, 2), (W, 2), (C, 2) float
+        Where each way begins and ends, and where travel may turn.
+    links : Travel
+        From each exit to each entry.
+    orders : Orders
+        The cheapest order of the strokes, for each first and last way.
+    """
+
+    strokes: tuple[Stroke, ...]
+    ways: tuple[Way, ...]
+    owner: NDArray[np.int64]
+    entries: Points
+    exits: Points
+    corners: Points
+    links: Travel
+    orders: Orders
+
+
+@lru_cache(maxsize=1024)
+def station_of(shape: LetterShape, settings: Settings) -> Station:
+    """Station of a letter that has columns."""
+    strokes = strokes_of(shape, settings)
+    ways = tuple(way for stroke in strokes for way in stroke.ways)
+    owner = np.repeat(np.arange(len(strokes)), [len(stroke.ways) for stroke in strokes])
+    entries, exits = np.array([w.entry for w in ways]), np.array([w.exit for w in ways])
+    corners = corners_of(shape.columns)
+    links = travel(exits, entries, corners, shape.ink, shape.covers, settings)
+    own_cost = run_costs(np.array([way.extra_mm for way in ways]))
+    best = orders(links, owner, own_cost, late_columns(shape))
+    return Station(strokes, ways, owner, entries, exits, corners, links, best)
+
+
+def late_columns(shape: LetterShape) -> NDArray[np.bool_]:
+    """Columns of dots and accents: of parts much smaller than the letter's largest one."""
+    areas = [area(part) for part in shape.ink]
+    small = [p for p, a in zip(shape.ink, areas, strict=True) if a < SMALL_SHARE * max(areas)]
+    middles = np.array([c.centre[len(c.centre) // 2] for c in shape.columns])
+    late = np.zeros(len(middles), dtype=bool)
+    for part in small:
+        late |= holds(part, middles)
+    return late & ~late.all()
