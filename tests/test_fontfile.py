@@ -110,7 +110,8 @@ def test_without_a_capital_and_a_stated_height_there_is_no_size(tmp_path: Path) 
 
 
 @pytest.mark.parametrize(
-    ("weight", "capital", "width"), [(400, 700, 500), (650, 725, 550), (900, 750, 600)]
+    ("weight", "capital", "width"),
+    [(100, 700, 500), (400, 700, 500), (650, 725, 550), (900, 750, 600)],
 )
 def test_axes_move_the_outline_and_the_height(
     weight: float, capital: float, width: float, tmp_path: Path
