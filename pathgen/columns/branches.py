@@ -24,6 +24,9 @@ TWIG_WIDTHS = 0.75
 # The same where the tip is a corner of the outline: room for the corners of pointed ends.
 CORNER_TWIG_WIDTHS = 1.3
 
+# The same where it has two corners, an end of its own: that is a short wing, as of a serif.
+ENDED_TWIG_WIDTHS = 0.5
+
 # A turn sharper than this is a corner.
 CORNER_DEG = 30.0
 
@@ -44,6 +47,8 @@ class Arm:
         Distance of each along the line of middles.
     width : float
         Median width of its first half.
+    mouth : float
+        Width of its first rung.
     far : Arm
         The same branch seen from its other end.
     """
@@ -54,6 +59,7 @@ class Arm:
     middle: Points
     where: NDArray[np.float64]
     width: float
+    mouth: float
     far: "Arm" = field(init=False, repr=False)
 
     @property
@@ -69,6 +75,7 @@ def branches(outline: Outline, mesh: Mesh) -> list[Arm]:
     """
     degree = mesh.degree
     starts = np.nonzero(degree == 3)[0].tolist() or np.nonzero(degree == 1)[0].tolist()[:1]
+    corners = set(np.nonzero(outline.turn_deg > CORNER_DEG)[0].tolist())
     arms: list[Arm] = []
     met: set[tuple[int, int]] = set()
     for triangle in starts:
@@ -77,7 +84,7 @@ def branches(outline: Outline, mesh: Mesh) -> list[Arm]:
                 continue
             walk = walked(mesh, left, right)
             met.add((walk.left[-1], walk.right[-1]))
-            if degree[triangle] == 3 and _is_twig(outline, mesh, walk):
+            if degree[triangle] == 3 and _is_twig(mesh, walk, corners):
                 continue
             start = triangle if degree[triangle] == 3 else -1
             end = walk.joint if walk.joint is not None else -2 - len(arms)
@@ -89,29 +96,40 @@ def _both_arms(points: Points, walk: Walk, start: int, end: int) -> tuple[Arm, A
     """The two views of one branch."""
     left, right = points[walk.left], points[walk.right]
     middle, across = (left + right) * 0.5, left - right
-    where, widths = along(middle), np.hypot(across[:, 0], across[:, 1])
-    here = Arm(walk.left, walk.right, start, middle, where, _near_width(widths))
+    where, widths = along(middle), np.hypot(across[:, 0], across[:, 1]).tolist()
     back = where[-1] - where[::-1]
-    widths = widths[::-1]
-    there = Arm(walk.right[::-1], walk.left[::-1], end, middle[::-1], back, _near_width(widths))
+    here = Arm(walk.left, walk.right, start, middle, where, _near_width(widths), widths[0])
+    widths.reverse()
+    there = Arm(
+        walk.right[::-1],
+        walk.left[::-1],
+        end,
+        middle[::-1],
+        back,
+        _near_width(widths),
+        widths[0],
+    )
     here.far, there.far = there, here
     return here, there
 
 
-def _near_width(widths: NDArray[np.float64]) -> float:
+def _near_width(widths: list[float]) -> float:
     """Median width of the first half of a branch, of three rungs at least."""
-    near = sorted(widths[: max(3, len(widths) // 2)].tolist())
+    near = sorted(widths[: max(3, len(widths) // 2)])
     return near[len(near) // 2]
 
 
-def _is_twig(outline: Outline, mesh: Mesh, walk: Walk) -> bool:
+def _is_twig(mesh: Mesh, walk: Walk, corners: set[int]) -> bool:
     """Whether a walk into a tip only fills a corner or a dent of the outline."""
     if walk.tip is None:
         return False
     at, tip = mesh.places, mesh.places[walk.tip]
     base = math.dist(at[walk.left[0]], at[walk.right[0]])
-    corner = outline.turn_deg[walk.tip] > CORNER_DEG
-    longest = base * (CORNER_TWIG_WIDTHS if corner else TWIG_WIDTHS)
+    own = ({walk.tip, *walk.left, *walk.right} - {walk.left[0], walk.right[0]}) & corners
+    if len(own) > 1:
+        longest = base * ENDED_TWIG_WIDTHS
+    else:
+        longest = base * (CORNER_TWIG_WIDTHS if walk.tip in own else TWIG_WIDTHS)
     if math.dist(_mean(at[walk.left[0]], at[walk.right[0]]), tip) > longest:
         return False
     middle = [_mean(at[i], at[j]) for i, j in zip(walk.left, walk.right, strict=True)]

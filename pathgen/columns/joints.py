@@ -169,7 +169,7 @@ def merged(skeleton: Skeleton) -> Skeleton:
     for arm in sorted(arms, key=lambda a: a.length):
         least = min(len(skeleton.arms_at[end]) for end in (arm.joint, arm.far.joint))
         real = min(arm.joint, arm.far.joint) >= 0
-        if real and arm.length <= _merge_length(skeleton.outline, arm, least):
+        if real and arm.length <= _merge_length(arm, least):
             a, b = find(arm.joint), find(arm.far.joint)
             if a != b:
                 root[a] = b
@@ -180,9 +180,7 @@ def merged(skeleton: Skeleton) -> Skeleton:
     return gathered(skeleton.outline, skeleton.mesh, kept)
 
 
-def _merge_length(outline: Outline, arm: Arm, least_degree: int) -> float:
+def _merge_length(arm: Arm, least_degree: int) -> float:
     """How short a branch must be for its two joints to be one."""
-    points = outline.points
-    rungs = points[[arm.left[0], arm.left[-1]]] - points[[arm.right[0], arm.right[-1]]]
-    widest = max(arm.width, float((rungs**2).sum(axis=1).max()) ** 0.5)
+    widest = max(arm.width, arm.mouth, arm.far.mouth)
     return widest * (MERGE_END_WIDTHS if least_degree < 2 else MERGE_WIDTHS)

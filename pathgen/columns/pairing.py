@@ -31,6 +31,9 @@ THROUGH_BESIDE_DEG = 40.0
 # if their curvature would carry the one into the other.
 SHARP_DEG = 65.0
 
+# Arms that turn by no more than this go on, whatever stands out beside them: the bar of a bold t.
+STRAIGHT_DEG = 25.0
+
 # What a turn between arm and chord counts beside the turn between the arms.
 OFFSET_SHARE = 0.5
 
@@ -138,8 +141,10 @@ def _cost(into: dict[Arm, Points], a: Arm, b: Arm) -> tuple[float, float, Arm, A
 
 def _is_corner(outline: Outline, joint: Joint, a: Arm, b: Arm) -> bool:
     """Whether two arms that meet alone are two strokes, though their bends would join them."""
-    sharp = angle_deg(heading(outline, a), -heading(outline, b)) > SHARP_DEG
-    return sharp or _bumped(outline, joint, min(a.width, b.width))
+    turn = angle_deg(heading(outline, a), -heading(outline, b))
+    if turn <= STRAIGHT_DEG:
+        return False
+    return turn > SHARP_DEG or _bumped(outline, joint, min(a.width, b.width))
 
 
 def _bumped(outline: Outline, joint: Joint, width: float) -> bool:

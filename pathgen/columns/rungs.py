@@ -23,8 +23,8 @@ SMOOTH_WIDTHS = 0.35
 
 # Turning square goes by steps: so many, each so much of the way. All the way would overshoot,
 # as a rung that turns also bends the centre line.
-SQUARING_STEPS = 5
-SQUARING_GAIN = 0.4
+SQUARING_STEPS = 3
+SQUARING_GAIN = 0.5
 
 # Where along a rung it is looked up whether it is inside the ink. The ends lie on its edge.
 PROBES = np.array([0.04, 0.1, 0.2, 0.35, 0.5, 0.65, 0.8, 0.9, 0.96])
@@ -161,9 +161,10 @@ def mended(outline: Outline, rails: Rails, *, closed: bool = False) -> Rails | N
     left, right = left[keep], right[keep]
     if closed and len(left) > 2 and not (keep[0] and keep[-1]):
         left, right = np.concatenate([left, left[:1]]), np.concatenate([right, right[:1]])
-    left, right = _settled(left), _settled(right)
     kept = _uncrossed(left, right)
-    return Rails(left[kept], right[kept]) if len(kept) > 1 else None
+    if len(kept) < 2:
+        return None
+    return Rails(_settled(left[kept], closed), _settled(right[kept], closed))
 
 
 def _leaving(outline: Outline, left: Points, right: Points) -> NDArray[np.int64]:
@@ -187,11 +188,17 @@ def _cut_back(outline: Outline, left: Points, right: Points) -> tuple[Points, Po
     return middle + low * rung, middle + high * rung
 
 
-def _settled(rail: Points) -> Points:
+def _settled(rail: Points, closed: bool) -> Points:
     """Rail whose points repeat the one before exactly where they nearly do."""
-    step = np.abs(rail[1:] - rail[:-1]).sum(axis=1)
-    own = np.concatenate([[True], step > SAME_EM])
-    return rail[np.maximum.accumulate(np.where(own, np.arange(len(rail)), 0))]
+    own = np.abs(rail[1:] - rail[:-1]).max(axis=1) > SAME_EM
+    if own.all():
+        return rail
+    places = np.concatenate([[0], np.where(own, np.arange(1, len(rail)), 0)])
+    rail = rail[np.maximum.accumulate(places)]
+    if closed:
+        first = int(np.argmax(own)) + 1
+        rail[:first] = rail[-1]
+    return rail
 
 
 def _conflicts(
@@ -203,24 +210,21 @@ def _conflicts(
     safe = np.where(turn == 0.0, np.inf, turn)
     s, t = cross(step, second) / safe, cross(step, first) / safe
     meet = (np.minimum(s, t) > -NEARLY) & (np.maximum(s, t) < 1.0 + NEARLY) & (turn != 0.0)
-    left_shared = (step == 0.0).all(axis=1)
-    right_shared = (right[i] == right[j]).all(axis=1)
+    left_shared = (np.abs(step) < SAME_EM).all(axis=1)
+    right_shared = (np.abs(right[i] - right[j]) < SAME_EM).all(axis=1)
     return np.where(left_shared | right_shared, left_shared & right_shared, meet)
 
 
-def _uncrossed(left: Points, right: Points) -> list[int]:
+def _uncrossed(left: Points, right: Points) -> NDArray[np.int64]:
     """Numbers of rungs of which no two neighbours are in conflict; the last one is kept."""
-    numbers = np.arange(len(left))
-    if not _conflicts(left, right, numbers[:-1], numbers[1:]).any():
-        return numbers.tolist()
-
-    def conflict(i: int, j: int) -> bool:
-        return bool(_conflicts(left, right, numbers[i : i + 1], numbers[j : j + 1])[0])
-
-    kept, last = [0], len(left) - 1
-    for index in range(1, len(left)):
-        while index == last and len(kept) > 1 and conflict(kept[-1], index):
-            kept.pop()
-        if not conflict(kept[-1], index):
-            kept.append(index)
+    kept = np.arange(len(left))
+    while len(kept) > 1:
+        bad = np.nonzero(_conflicts(left, right, kept[:-1], kept[1:]))[0]
+        if not len(bad):
+            break
+        # Of a run of conflicts only the first is solved, which may solve the others.
+        fresh = np.concatenate([[True], bad[1:] > bad[:-1] + 1])
+        drop = bad[fresh] + 1
+        drop[drop == len(kept) - 1] -= 1
+        kept = np.delete(kept, drop)
     return kept

@@ -16,7 +16,7 @@ from pathgen.columns.outline import Outline
 from pathgen.columns.pairing import heading, heading_at_joint
 from pathgen.geometry import angle_deg
 
-__all__ = ["without_serifs", "without_spurs"]
+__all__ = ["Scale", "scale_of", "without_serifs", "without_spurs"]
 
 # Share of the branches' length that is no wider than the main stroke: thick stems count, a
 # thick blot does not.
@@ -61,39 +61,7 @@ SPUR_WIDTHS = 1.25
 SPUR_DEG = 30.0
 
 
-def _main_width(skeleton: Skeleton) -> float:
-    """Width of the main strokes: three quarters of all branches, by length, are narrower."""
-    arms = skeleton.arms
-    order = sorted(range(len(arms)), key=lambda k: arms[k].width)
-    run = np.cumsum([arms[k].length for k in order])
-    place = int(np.searchsorted(run, MAIN_SHARE * run[-1]))
-    return arms[order[min(place, len(order) - 1)]].width
-
-
-def without_serifs(skeleton: Skeleton) -> Skeleton:
-    """The skeleton, the branches of serifs taken away from it."""
-    if not skeleton.arms:
-        return skeleton
-    scale = _scale(skeleton)
-    slabs = [_slab(skeleton, arms, scale) for arms in skeleton.arms_at.values()]
-    for wing in [wing for slab in slabs for wing in slab]:
-        skeleton.remove(wing)
-    return skeleton
-
-
-def without_spurs(skeleton: Skeleton) -> Skeleton:
-    """The skeleton, short branches on the sides of strokes taken away from it."""
-    if not skeleton.arms:
-        return skeleton
-    scale = _scale(skeleton)
-    for number in list(skeleton.arms_at):
-        spur = _spur(skeleton, skeleton.arms_at.get(number, []), scale)
-        if spur is not None:
-            skeleton.remove(spur)
-    return skeleton
-
-
-class _Scale(NamedTuple):
+class Scale(NamedTuple):
     """What lengths are held against, in ems."""
 
     width: float
@@ -105,13 +73,39 @@ class _Scale(NamedTuple):
         return max(SHORT * self.size, min(SHORT_WIDTHS * self.width, SHORT_MOST * self.size))
 
 
-def _scale(skeleton: Skeleton) -> _Scale:
-    """Main width and size of a letter."""
+def scale_of(skeleton: Skeleton) -> Scale:
+    """Main width and size of a letter that has branches."""
     extent = float(np.ptp(skeleton.outline.points, axis=0).max())
-    return _Scale(_main_width(skeleton), min(1.0, SIZE_EXTENTS * extent))
+    return Scale(_main_width(skeleton), min(1.0, SIZE_EXTENTS * extent))
 
 
-def _slab(skeleton: Skeleton, arms: list[Arm], scale: _Scale) -> list[Arm]:
+def _main_width(skeleton: Skeleton) -> float:
+    """Width of the main strokes: three quarters of all branches, by length, are narrower."""
+    arms = skeleton.arms
+    order = sorted(range(len(arms)), key=lambda k: arms[k].width)
+    run = np.cumsum([arms[k].length for k in order])
+    place = int(np.searchsorted(run, MAIN_SHARE * run[-1]))
+    return arms[order[min(place, len(order) - 1)]].width
+
+
+def without_serifs(skeleton: Skeleton, scale: Scale) -> Skeleton:
+    """The skeleton, the branches of serifs taken away from it."""
+    slabs = [_slab(skeleton, arms, scale) for arms in skeleton.arms_at.values()]
+    for wing in [wing for slab in slabs for wing in slab]:
+        skeleton.remove(wing)
+    return skeleton
+
+
+def without_spurs(skeleton: Skeleton, scale: Scale) -> Skeleton:
+    """The skeleton, short branches on the sides of strokes taken away from it."""
+    for number in list(skeleton.arms_at):
+        spur = _spur(skeleton, skeleton.arms_at.get(number, []), scale)
+        if spur is not None:
+            skeleton.remove(spur)
+    return skeleton
+
+
+def _slab(skeleton: Skeleton, arms: list[Arm], scale: Scale) -> list[Arm]:
     """The wings of a serif at the end of a stem; none if there is no serif."""
     if len(arms) not in (2, 3):
         return []
@@ -124,12 +118,13 @@ def _slab(skeleton: Skeleton, arms: list[Arm], scale: _Scale) -> list[Arm]:
     return wings if is_serif(skeleton, wings, stems[0], scale) else []
 
 
-def _may_be_wing(skeleton: Skeleton, arm: Arm, scale: _Scale) -> bool:
+def _may_be_wing(skeleton: Skeleton, arm: Arm, scale: Scale) -> bool:
     """Whether a branch is short enough for any kind of serif."""
-    return skeleton.reach(arm) <= max(scale.short, HANGING_WIDTHS * scale.width)
+    longest = max(scale.short, HANGING_WIDTHS * scale.width)
+    return arm.length <= longest and skeleton.reach(arm) <= longest
 
 
-def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: _Scale) -> bool:
+def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: Scale) -> bool:
     """Whether two wings are the slab across a stem's end."""
     joint = skeleton.joint(stem.joint)
     across = joint.gap_after(joint.left_neighbours(stem, stem)[0])
@@ -144,7 +139,7 @@ def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: _Scale
     return max(reaches) <= scale.short or reach <= SLAB_WIDTHS * scale.width - THICK_COST * thick
 
 
-def _is_one_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: _Scale) -> bool:
+def _is_one_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: Scale) -> bool:
     """Whether one wing is a serif or a beak at a stem's end."""
     wing = wings[0]
     into = heading(skeleton.outline, wing)
@@ -161,13 +156,13 @@ def _is_one_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: _Scale
     return reach <= scale.short and not is_arm
 
 
-def _spur(skeleton: Skeleton, arms: list[Arm], scale: _Scale) -> Arm | None:
+def _spur(skeleton: Skeleton, arms: list[Arm], scale: Scale) -> Arm | None:
     """A short branch on the side of a stroke that goes on; None if there is none."""
     if len(arms) != 3:
         return None
     longest = min(SPUR * scale.size, SPUR_WIDTHS * scale.width)
     for arm in arms:
-        if not skeleton.free_end(arm) or skeleton.reach(arm) > longest:
+        if arm.length > longest or not skeleton.free_end(arm) or skeleton.reach(arm) > longest:
             continue
         others = [other for other in arms if other is not arm]
         if min(_turn_deg(skeleton.outline, arm, other) for other in others) > SPUR_DEG:

@@ -23,7 +23,7 @@ from pathgen.columns.joints import gathered, merged
 from pathgen.columns.outline import Outline, traced
 from pathgen.columns.rails import Rails
 from pathgen.columns.rungs import evened, mended
-from pathgen.columns.serifs import without_serifs, without_spurs
+from pathgen.columns.serifs import scale_of, without_serifs, without_spurs
 from pathgen.columns.strokes import stroked
 from pathgen.columns.triangles import Mesh, shaved, triangulated
 from pathgen.geometry import Points
@@ -138,10 +138,13 @@ def _ring(outline: Outline, mesh: Mesh) -> list[tuple[Rails, bool]]:
 def _open_strokes(outline: Outline, mesh: Mesh) -> list[tuple[Rails, bool]]:
     """Strokes of a shape with joints or free ends; none if it has no branches."""
     bones = gathered(outline, mesh, branches(outline, mesh))
+    if not bones.arms:
+        return []
+    scale = scale_of(bones)
     # Before joints are merged, so that the slab of a short stem does not merge with its bar, and
     # after, when all the wings of a slab meet in one joint.
-    bones = without_serifs(merged(without_serifs(bones)))
-    return stroked(without_spurs(bones))
+    bones = without_serifs(merged(without_serifs(bones, scale)), scale)
+    return stroked(without_spurs(bones, scale))
 
 
 def _column(outline: Outline, rails: Rails, closed: bool) -> Column:
