@@ -22,6 +22,8 @@ __all__ = ["ShapedGlyph", "shape_line"]
 _LIGATURES = ("liga", "clig")
 _UNDECIDED = ("Zyyy", "Zinh", "Zzzz")
 _LATIN = "Latn"
+# Letters that an error names beside the first one that the face lacks.
+_MOST_NAMED = 5
 # Letters on each side of a run that decide how its ends join; HarfBuzz looks at five characters.
 _CONTEXT = 5
 # No language: HarfBuzz would take that of the machine, and some faces draw letters by it.
@@ -149,11 +151,17 @@ def _shape_run(face: Face, line: Sequence[str], run: _Run, *, ligatures: bool) -
 
 def _check_found(glyphs: Sequence[ShapedGlyph], line: Sequence[str], number: int) -> None:
     """Name the first letter, in reading order, that came out as the missing glyph."""
-    lacking = [g.letter for g in glyphs if g.glyph_id == 0]
-    if lacking:
-        place = min(lacking)
-        msg = (
-            f"face lacks {named(line[place - 1])}, letter {place} of line {number}, "
-            f"{quoted(line, place)}"
-        )
-        raise TextError(msg)
+    lacking = sorted({g.letter for g in glyphs if g.glyph_id == 0})
+    if not lacking:
+        return
+    place = lacking[0]
+    first = line[place - 1]
+    others = list(dict.fromkeys(line[n - 1] for n in lacking if line[n - 1] != first))
+    also = f"; it lacks {' '.join(map(repr, others[:_MOST_NAMED]))} too" if others else ""
+    if len(others) > _MOST_NAMED:
+        also += f", and {len(others) - _MOST_NAMED} more"
+    msg = (
+        f"face lacks {named(first)}, letter {place} of line {number}, {quoted(line, place)}{also}; "
+        f"choose another face or leave it out"
+    )
+    raise TextError(msg)
