@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pathgen.columns.split import split
     from pathgen.errors import FontError, OutputError, PathgenError, SettingsError, TextError
-    from pathgen.model import Arrive, Column, Count, Finding, Letter, Level, Part, Plan, Side
+    from pathgen.model import Column, Count, Finding, Letter, Level, Plan
+    from pathgen.needles import Arrive, Part, Side
     from pathgen.pipeline import plan
     from pathgen.settings import Cloth, Needle, Settings, Thread
 
@@ -44,6 +45,7 @@ _HOME = {
         ("FontError", "OutputError", "PathgenError", "SettingsError", "TextError"),
         "pathgen.errors",
     ),
+    **dict.fromkeys(("Arrive", "Part", "Side"), "pathgen.needles"),
     **dict.fromkeys(("Cloth", "Needle", "Settings", "Thread"), "pathgen.settings"),
 }
 

@@ -6,19 +6,17 @@ of the first baseline. Lines, letters, columns and threads are numbered from 1; 
 """
 
 from dataclasses import dataclass
-from enum import IntEnum
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
+from pathgen.needles import Word
 from pathgen.polygons import Polygon, Shape, moved
 from pathgen.settings import Settings
 
 __all__ = [
-    "NEEDLE_TABLE",
-    "Arrive",
     "Column",
     "Count",
     "FaceFacts",
@@ -28,77 +26,17 @@ __all__ = [
     "Letter",
     "LetterShape",
     "Level",
-    "Part",
     "Plan",
-    "Side",
     "frozen_points",
-    "needle_table",
 ]
 
 
-class _Word(IntEnum):
-    """A number in the needle table that has a word in the files."""
-
-    @property
-    def word(self) -> str:
-        """The word used in files and on screens, such as ``tie-in``."""
-        return self.name.lower().replace("_", "-")
-
-
-class Part(_Word):
-    """What a penetration belongs to."""
-
-    TIE_IN = 0
-    UNDERLAY = 1
-    TRAVEL = 2
-    ZIGZAG = 3
-    TIE_OFF = 4
-
-
-class Arrive(_Word):
-    """What the machine did just before a penetration."""
-
-    SEW = 0
-    JUMP = 1
-    TRIM = 2
-    CHANGE = 3
-
-
-class Side(_Word):
-    """Where across its column a penetration lies, seen in sewing direction of the rails."""
-
-    LEFT = 0
-    RIGHT = 1
-    CENTRE = 2
-
-
-class Level(_Word):
+class Level(Word):
     """How grave a finding is: good to know, look before sewing, do not sew like this."""
 
     NOTE = 0
     CHECK = 1
     STOP = 2
-
-
-NEEDLE_TABLE = np.dtype(
-    [
-        ("x_mm", np.float64),
-        ("y_mm", np.float64),
-        ("part", np.uint8),
-        ("arrive", np.uint8),
-        ("thread", np.uint16),
-        ("line", np.uint16),
-        ("letter", np.uint32),
-        ("column", np.uint32),
-        ("side", np.uint8),
-    ]
-)
-"""One row a needle penetration; ``letter`` counts in its line, ``column`` in its letter."""
-
-
-def needle_table(rows: int) -> NDArray[np.void]:
-    """A needle table of zeros."""
-    return np.zeros(rows, dtype=NEEDLE_TABLE)
 
 
 def frozen_points(name: str, points: Points) -> Points:

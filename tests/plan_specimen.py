@@ -10,20 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from shapely.geometry import Polygon
 
-from pathgen.model import (
-    Arrive,
-    Column,
-    Count,
-    FaceFacts,
-    Finding,
-    Letter,
-    LetterShape,
-    Level,
-    Part,
-    Plan,
-    Side,
-    needle_table,
-)
+from pathgen.model import Column, Count, FaceFacts, Finding, Letter, LetterShape, Level, Plan
+from pathgen.needles import Arrive, Part, Side, needle_table
 from pathgen.polygons import band, filled
 from pathgen.settings import Cloth, Needle, Settings, Thread
 

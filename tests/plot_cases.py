@@ -5,7 +5,8 @@ import math
 from lxml import etree
 from plan_specimen import specimen
 
-from pathgen.model import Finding, Level, Plan, needle_table
+from pathgen.model import Finding, Level, Plan
+from pathgen.needles import needle_table
 from pathgen.pipeline import plan
 from pathgen.writers.plot_page import text_width
 from pathgen.writers.plot_svg import plot_svg

@@ -7,7 +7,18 @@ import pytest
 
 ROOT = Path(__file__).parents[1] / "pathgen"
 ROOMS = ["lettering", "columns", "stitching", "review", "shop", "writers"]
-ROWS = ["errors", "units", "geometry", "polygons", "settings", "model", ROOMS, "pipeline", "cli"]
+ROWS = [
+    "errors",
+    "units",
+    "geometry",
+    "polygons",
+    "settings",
+    "needles",
+    "model",
+    ROOMS,
+    "pipeline",
+    "cli",
+]
 RANK = {name: i for i, row in enumerate(ROWS) for name in ([row] if isinstance(row, str) else row)}
 # The wall of each outside library: the only places that may import it.
 WALLS = {

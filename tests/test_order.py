@@ -12,7 +12,7 @@ from outside import font_file
 from shapes import bar, letter, plain_settings, ring, stem
 
 from pathgen import plan
-from pathgen.model import Arrive, Part
+from pathgen.needles import Arrive, Part
 from pathgen.stitching.links import NEVER, Travel, run_costs
 from pathgen.stitching.order import MOST_EXACT, orders
 from pathgen.stitching.route import route

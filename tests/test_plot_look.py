@@ -7,7 +7,8 @@ from lxml import etree
 from plan_specimen import specimen
 from plot_cases import CASES, NS, case, text_boxes, tree_of
 
-from pathgen.model import Level, Part
+from pathgen.model import Level
+from pathgen.needles import Part
 from pathgen.writers.plot_page import SCALES, SHEETS, text_width, wrapped
 from pathgen.writers.plot_style import COLUMN_TINTS, LEVEL_LOOK, PAPER, PART_LOOK
 

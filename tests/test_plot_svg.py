@@ -12,7 +12,7 @@ from plot_cases import CASES, NS, case, tree_of
 from svgelements import SVG
 from svgelements import Path as SvgPath
 
-from pathgen.model import Part
+from pathgen.needles import Part
 from pathgen.writers.plot_svg import plot_svg
 from pathgen.writers.tables_csv import needles_csv
 

@@ -3,7 +3,8 @@
 import pytest
 from shapes import bar, letter, plain_settings, reshaped, ring, stem
 
-from pathgen.model import Arrive, Level, Part, needle_table
+from pathgen.model import Level
+from pathgen.needles import Arrive, Part, needle_table
 from pathgen.polygons import Polygon
 from pathgen.review.checks import reviewed
 from pathgen.review.closing import closing_counters

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from shapes import bar, letter, plain_settings
 
 from pathgen.errors import SettingsError
-from pathgen.model import Arrive, Part
+from pathgen.needles import Arrive, Part
 from pathgen.settings import Thread
 from pathgen.shop.count import counted, stitch_lengths_mm
 from pathgen.shop.recipes import least_height_mm, recipe_at, settings_for

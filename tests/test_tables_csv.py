@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from plan_specimen import specimen
 
-from pathgen.model import Arrive, Part, Side
+from pathgen.needles import Arrive, Part, Side
 from pathgen.writers.tables_csv import COUNT_HEADER, NEEDLE_HEADER, counts_csv, needles_csv
 
 NUMBER = re.compile(r"-?\d+\.\d{3}")

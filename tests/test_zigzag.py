@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 from shapes import bar, plain_settings, ring, wedge
 
 from pathgen.geometry import along, length, lengths, placed
-from pathgen.model import Column, Side
+from pathgen.model import Column
+from pathgen.needles import Side
 from pathgen.stitching.zigzag import pitches, zigzag
 
 

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.model import Arrive, Finding, Level, Part
+from pathgen.model import Finding, Level
+from pathgen.needles import Arrive, Part
 
 __all__ = ["LONGEST_MM", "MACHINE_LONGEST_MM", "long_stitches"]
 

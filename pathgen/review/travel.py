@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.model import Arrive, Finding, Letter, Level, Part
+from pathgen.model import Finding, Letter, Level
+from pathgen.needles import Arrive, Part
 from pathgen.polygons import lengths_inside
 from pathgen.settings import Settings
 

@@ -10,7 +10,8 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.model import Arrive, Column, Count, Finding, Letter, Part
+from pathgen.model import Column, Count, Finding, Letter
+from pathgen.needles import Arrive, Part
 from pathgen.settings import Settings
 
 __all__ = ["counted", "stitch_lengths_mm"]

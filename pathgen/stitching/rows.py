@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points, neighbours_within
-from pathgen.model import Arrive, Letter, Part, Side, needle_table
+from pathgen.model import Letter
+from pathgen.needles import Arrive, Part, Side, needle_table
 from pathgen.settings import HEAP, HEAP_MM, Settings
 from pathgen.stitching.strokes import Stroke, Way
 

@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points, along, left_normals
-from pathgen.model import Column, Side
+from pathgen.model import Column
+from pathgen.needles import Side
 from pathgen.settings import Settings
 from pathgen.stitching.easing import eased
 

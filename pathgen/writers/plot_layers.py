@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
-from pathgen.model import Arrive, Column, Letter, Part, Plan
+from pathgen.model import Column, Letter, Plan
+from pathgen.needles import Arrive, Part
 from pathgen.polygons import rings_of
 from pathgen.writers.plot_page import Page
 from pathgen.writers.plot_style import (

@@ -5,7 +5,8 @@ Every size is for A4 and is multiplied by the page's unit.
 
 from dataclasses import dataclass
 
-from pathgen.model import Part, Plan
+from pathgen.model import Plan
+from pathgen.needles import Part
 from pathgen.writers.plot_layers import dash
 from pathgen.writers.plot_page import fitted, wrapped
 from pathgen.writers.plot_signs import marker

@@ -3,7 +3,8 @@
 import numpy as np
 
 from pathgen.geometry import Points
-from pathgen.model import Finding, Level, Part, Plan
+from pathgen.model import Finding, Level, Plan
+from pathgen.needles import Part
 from pathgen.writers.plot_labels import Room
 from pathgen.writers.plot_page import Page, text_width
 from pathgen.writers.plot_style import ALARM, FAINT, HAIR_MM, LEVEL_LOOK, PAPER, QUIET, TEXT

@@ -8,7 +8,8 @@ of finding its own shape, so that the plot also reads in black and white.
 
 from dataclasses import dataclass
 
-from pathgen.model import Level, Part
+from pathgen.model import Level
+from pathgen.needles import Part
 
 __all__ = [
     "ALARM",

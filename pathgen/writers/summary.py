@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from dataclasses import fields
 from typing import Any
 
-from pathgen.model import Count, Finding, Level, Part, Plan
+from pathgen.model import Count, Finding, Level, Plan
+from pathgen.needles import Part
 from pathgen.settings import Cloth, Needle, Settings, Thread
 from pathgen.writers.wording import (
     CAUTION,

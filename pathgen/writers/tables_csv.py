@@ -12,7 +12,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.model import Arrive, Count, Part, Plan, Side
+from pathgen.model import Count, Plan
+from pathgen.needles import Arrive, Part, Side
 
 __all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "needles_csv"]
 
