@@ -244,7 +244,7 @@ class Finding:
     line, letter, column : int
         What it concerns; 0 for none.
     measured, limit : float
-        The figure found and the one it was held against.
+        The figure found and the one it was held against; NaN where there is none.
     unit : str
         Unit of both.
     advice : str

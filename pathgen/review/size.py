@@ -1,5 +1,6 @@
 """Whether height, thread and cloth are what the recipe was made for."""
 
+import math
 from collections.abc import Iterator
 
 from pathgen.model import Finding, Level
@@ -29,8 +30,8 @@ def size_and_cloth(settings: Settings) -> Iterator[Finding]:
             code="unsteady-cloth",
             level=Level.CHECK,
             at_mm=(0.0, 0.0),
-            measured=0.0,
-            limit=0.0,
+            measured=math.nan,
+            limit=math.nan,
             unit="",
             advice=f"{settings.cloth.remark}; the recipe is for stable twill: "
             f"sew a trial, or sew on a felt patch and apply it",
