@@ -22,18 +22,22 @@ def bare_travel(
 ) -> Iterator[Finding]:
     """One finding a column that is reached by a run over more than 0.3 mm of bare cloth.
 
-    Needle points lie outside the ink by the allowance; that much at both ends is not counted.
-    Uses ``pull_mm``.
+    Needle points lie outside the ink by the allowance; that much is not counted where the
+    travel leaves one rail, and where it comes to another. Uses ``pull_mm``.
     """
     ink = {(letter.line, letter.index): letter.ink for letter in letters}
     xy = np.column_stack([needles["x_mm"], needles["y_mm"]])
     for before, row in _arrivals(needles):
         here, there = ((int(needles[i]["line"]), int(needles[i]["letter"])) for i in (before, row))
-        legs = np.stack([xy[before:row], xy[before + 1 : row + 1]], axis=1)
+        # A run that ends on the centre line is under cover before it swings to the rail.
+        direct = row == before + 1
+        end = row if direct else row - 1
+        allowed = (2.0 if direct else 1.0) * settings.pull_mm
+        legs = np.stack([xy[before:end], xy[before + 1 : end + 1]], axis=1)
         near = [shape for place in dict.fromkeys((here, there)) for shape in ink[place]]
         total = np.hypot(*(legs[:, 1] - legs[:, 0]).T)
         bare = total - lengths_inside(legs, near).sum(axis=1)
-        if bare.sum() - 2.0 * settings.pull_mm > _LIMIT_MM:
+        if bare.sum() - allowed > _LIMIT_MM:
             x, y = legs[bare.argmax()].mean(axis=0)
             yield Finding(
                 code="bare-travel",
@@ -42,7 +46,7 @@ def bare_travel(
                 line=there[0],
                 letter=there[1],
                 column=int(needles[row]["column"]),
-                measured=float(bare.sum() - 2.0 * settings.pull_mm),
+                measured=float(bare.sum() - allowed),
                 limit=_LIMIT_MM,
                 advice="trim here if it shows",
             )
