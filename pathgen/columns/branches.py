@@ -40,7 +40,8 @@ class Arm:
     left, right : list of int
         Outline points of its rungs.
     joint : int
-        Where it begins: number of a joint triangle, or a negative number for a free end.
+        Where it begins in the triangles: number of a joint triangle, or a negative number for a
+        free end.
     middle : (N, 2) float
         Middle of each rung, ems.
     where : (N,) float

@@ -4,6 +4,7 @@ A crossing of two strokes gives two joint triangles near one another, one of thr
 give several; joints nearer than a share of the stroke width are one.
 """
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from pathgen.columns.branches import Arm
@@ -58,7 +59,7 @@ class Joint:
         return [self.arms[(i + k) % count] for k in range(1, (j - i - 1) % count + 1)]
 
 
-@dataclass(slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False)
 class Skeleton:
     """Branches of one outline and how they hang together.
 
@@ -66,25 +67,31 @@ class Skeleton:
     ----------
     outline : Outline
         What it was made from.
+    mesh : Mesh
+        Its triangles.
+    place : dict
+        The number of the joint or free end that each arm leaves from.
     arms_at : dict
-        Arms by the number of the joint or free end that they leave from.
+        The same turned round: arms by number.
     """
 
     outline: Outline
     mesh: Mesh
+    place: dict[Arm, int]
     arms_at: dict[int, list[Arm]]
 
     @property
     def arms(self) -> list[Arm]:
-        """All arms, joint by joint."""
-        return [arm for arms in self.arms_at.values() for arm in arms]
+        """All arms."""
+        return list(self.place)
 
-    def remove(self, arm: Arm) -> None:
-        """Take a branch away; its outline becomes part of the gaps at its ends."""
-        for side in (arm, arm.far):
-            self.arms_at[side.joint].remove(side)
-            if not self.arms_at[side.joint]:
-                del self.arms_at[side.joint]
+    def without(self, arms: Iterable[Arm]) -> "Skeleton":
+        """Skeleton without some branches; their outline becomes part of the gaps at their ends."""
+        gone = {side for arm in arms for side in (arm, arm.far)}
+        if not gone:
+            return self
+        kept = {arm: number for arm, number in self.place.items() if arm not in gone}
+        return _skeleton(self.outline, self.mesh, kept)
 
     def joint(self, number: int) -> Joint:
         """Arms of one joint in turning order, with the outline between them.
@@ -124,11 +131,11 @@ class Skeleton:
 
     def free_end(self, arm: Arm) -> bool:
         """Whether the other end of a branch is free."""
-        return len(self.arms_at[arm.far.joint]) == 1
+        return len(self.arms_at[self.place[arm.far]]) == 1
 
     def reach(self, arm: Arm) -> float:
         """Distance from the start of an arm to the farthest ink beyond its free end."""
-        joint = self.joint(arm.far.joint)
+        joint = self.joint(self.place[arm.far])
         beyond = self.outline.points[joint.gaps[0]]
         run = arm.middle[-1] - arm.middle[0]
         size = float((run @ run) ** 0.5)
@@ -144,12 +151,17 @@ def _right_of(vector: Points) -> Points:
     return vector[::-1] * (1.0, -1.0)
 
 
-def gathered(outline: Outline, mesh: Mesh, arms: list[Arm]) -> Skeleton:
-    """Arms gathered at the joints that they leave from."""
+def gathered(outline: Outline, mesh: Mesh, arms: Sequence[Arm]) -> Skeleton:
+    """Arms at the joints that they leave from."""
+    return _skeleton(outline, mesh, {arm: arm.joint for arm in arms})
+
+
+def _skeleton(outline: Outline, mesh: Mesh, place: dict[Arm, int]) -> Skeleton:
+    """Skeleton of arms whose joints are known."""
     arms_at: dict[int, list[Arm]] = {}
-    for arm in arms:
-        arms_at.setdefault(arm.joint, []).append(arm)
-    return Skeleton(outline, mesh, arms_at)
+    for arm, number in place.items():
+        arms_at.setdefault(number, []).append(arm)
+    return Skeleton(outline, mesh, place, arms_at)
 
 
 def merged(skeleton: Skeleton) -> Skeleton:
@@ -157,27 +169,26 @@ def merged(skeleton: Skeleton) -> Skeleton:
 
     Two ends of one branch at the same joint are never made one: that would lose a loop.
     """
-    arms = skeleton.arms
-    root = {joint: joint for joint in skeleton.arms_at}
+    place = skeleton.place
+    root = {number: number for number in skeleton.arms_at}
 
-    def find(joint: int) -> int:
-        while root[joint] != joint:
-            joint = root[joint]
-        return joint
+    def find(number: int) -> int:
+        while root[number] != number:
+            number = root[number]
+        return number
 
     gone: set[Arm] = set()
-    for arm in sorted(arms, key=lambda a: a.length):
-        least = min(len(skeleton.arms_at[end]) for end in (arm.joint, arm.far.joint))
-        real = min(arm.joint, arm.far.joint) >= 0
-        if real and arm.length <= _merge_length(arm, least):
-            a, b = find(arm.joint), find(arm.far.joint)
-            if a != b:
-                root[a] = b
-                gone |= {arm, arm.far}
-    kept = [arm for arm in arms if arm not in gone]
-    for arm in kept:
-        arm.joint = find(arm.joint)
-    return gathered(skeleton.outline, skeleton.mesh, kept)
+    for arm in sorted(place, key=lambda a: a.length):
+        ends = place[arm], place[arm.far]
+        least = min(len(skeleton.arms_at[end]) for end in ends)
+        if min(ends) < 0 or arm.length > _merge_length(arm, least):
+            continue
+        a, b = map(find, ends)
+        if a != b:
+            root[a] = b
+            gone |= {arm, arm.far}
+    kept = {arm: find(number) for arm, number in place.items() if arm not in gone}
+    return _skeleton(skeleton.outline, skeleton.mesh, kept)
 
 
 def _merge_length(arm: Arm, least_degree: int) -> float:

@@ -1,9 +1,12 @@
 """Serifs: slabs at the ends of strokes, which are sewn with their stroke.
 
-What tells a serif from an arm is its shape: it is thin beside the main stroke of the letter and
-reaches no farther than about a stroke width beyond its stem. So the arms of a condensed T,
-short but thick, stay, and the slabs of an I, as long but thin, go. Absorbing one takes its
-branch away; its outline then belongs to the end of the stem, whose cap follows it.
+What tells a serif from an arm is its shape: how far it reaches beyond its stem and how thick it
+is, beside the main stroke of the letter and the size of the letter. So the arms of a
+condensed T, short but thick, stay, and the slabs of an I, as long but thin, go. A serif's
+branch is taken away; its outline then belongs to the end of the stem, whose cap follows it.
+
+The figures were set on some twenty serif, slab and sans faces, by the counts of
+``tests/letter_table.py``.
 """
 
 from typing import NamedTuple
@@ -91,9 +94,7 @@ def _main_width(skeleton: Skeleton) -> float:
 def without_serifs(skeleton: Skeleton, scale: Scale) -> Skeleton:
     """The skeleton, the branches of serifs taken away from it."""
     slabs = [_slab(skeleton, arms, scale) for arms in skeleton.arms_at.values()]
-    for wing in [wing for slab in slabs for wing in slab]:
-        skeleton.remove(wing)
-    return skeleton
+    return skeleton.without(wing for slab in slabs for wing in slab)
 
 
 def without_spurs(skeleton: Skeleton, scale: Scale) -> Skeleton:
@@ -101,7 +102,7 @@ def without_spurs(skeleton: Skeleton, scale: Scale) -> Skeleton:
     for number in list(skeleton.arms_at):
         spur = _spur(skeleton, skeleton.arms_at.get(number, []), scale)
         if spur is not None:
-            skeleton.remove(spur)
+            skeleton = skeleton.without([spur])
     return skeleton
 
 
@@ -126,7 +127,7 @@ def _may_be_wing(skeleton: Skeleton, arm: Arm, scale: Scale) -> bool:
 
 def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: Scale) -> bool:
     """Whether two wings are the slab across a stem's end."""
-    joint = skeleton.joint(stem.joint)
+    joint = skeleton.joint(skeleton.place[stem])
     across = joint.gap_after(joint.left_neighbours(stem, stem)[0])
     if skeleton.outline.turn_deg[across].min() < -CORNER_DEG:
         return False

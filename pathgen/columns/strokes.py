@@ -22,6 +22,8 @@ class _Plan:
     ----------
     joints : dict
         By number.
+    place : dict
+        Number of the joint that each arm leaves from.
     partner : dict
         Arm that goes on from another one at its joint, both ways.
     ends : dict
@@ -31,6 +33,7 @@ class _Plan:
     """
 
     joints: dict[int, Joint]
+    place: dict[Arm, int]
     partner: dict[Arm, Arm]
     ends: dict[Arm, End]
     trims: dict[Arm, Trim]
@@ -53,7 +56,8 @@ def stroked(skeleton: Skeleton) -> list[tuple[Rails, bool]]:
 def _planned(skeleton: Skeleton) -> _Plan:
     """Pairs, ends and trims at all joints."""
     outline = skeleton.outline
-    plan = _Plan({n: skeleton.joint(n) for n in skeleton.arms_at}, {}, {}, {})
+    joints = {number: skeleton.joint(number) for number in skeleton.arms_at}
+    plan = _Plan(joints, skeleton.place, {}, {}, {})
     for joint in plan.joints.values():
         pairs = paired(skeleton, joint)
         for a, b in pairs:
@@ -95,7 +99,7 @@ def _rails(outline: Outline, plan: _Plan, chain: list[Arm], closed: bool) -> Rai
         if closed or onward is not chain[0]:
             back = arm.far
             ahead = heading(outline, back) - heading(outline, onward)
-            pieces.append(bridge(outline, plan.joints[back.joint], back, onward, ahead))
+            pieces.append(bridge(outline, plan.joints[plan.place[back]], back, onward, ahead))
     width = max(chain, key=lambda arm: arm.length).width
     if closed:
         rails = joined(pieces)
