@@ -239,6 +239,44 @@ def test_the_bar_of_a_narrow_bold_t_is_no_serif():
     assert len(columns) == 2
 
 
+def test_a_large_plate_with_a_small_hole_has_no_crossing_rungs():
+    """As a ring, its rails slip by more than the length of the inner one."""
+    ink = shapely.box(0, 0, 10, 10).difference(shapely.Point(5.5, 3.7).buffer(0.22, quad_segs=1))
+
+    columns = split(ink, EM)
+
+    assert cross_count(columns) == 0
+    assert covered(columns, ink)[0] > 0.5
+
+
+numbers = st.floats(0.0, 9.0)
+pens = st.lists(
+    st.tuples(
+        st.lists(st.tuples(numbers, numbers), min_size=2, max_size=4),
+        st.floats(0.05, 1.0),
+        st.sampled_from(["round", "flat", "square"]),
+    ),
+    min_size=1,
+    max_size=4,
+)
+punches = st.lists(st.tuples(numbers, numbers, st.floats(0.1, 2.0)), max_size=3)
+
+
+@given(pens, punches)
+@settings(max_examples=80, deadline=None)
+def test_whatever_is_drawn_is_split_without_crossings(strokes, holes):
+    drawn = joined([shapely.LineString(p).buffer(w, cap_style=cap) for p, w, cap in strokes])
+    ink = drawn.difference(joined([shapely.Point(x, y).buffer(r) for x, y, r in holes]))
+
+    for piece in getattr(ink, "geoms", [ink]):
+        if piece.area > 0.0:
+            columns = split(piece, EM)
+            assert cross_count(columns) == 0
+            for column in columns:
+                assert np.isfinite(column.left).all()
+                assert np.isfinite(column.right).all()
+
+
 shapes = st.sampled_from([ELL, TEE, PLUS, RING, BOW, WEDGE])
 
 

@@ -61,18 +61,6 @@ BUMP_HOLLOW_DEG = -25.0
 BUMP_HEIGHT_WIDTHS = 0.35
 
 
-def _across(outline: Outline, arm: Arm) -> Points:
-    """Unit direction into the joint of an arm that has a rung but no length."""
-    rung = outline.points[arm.left[0]] - outline.points[arm.right[0]]
-    return np.array([-rung[1], rung[0]]) / max(math.hypot(*rung), 1e-12)
-
-
-def _middles(arm: Arm, *stops: float) -> list[tuple[float, float]]:
-    """Middle line at distances from the joint."""
-    flat = np.interp(stops, arm.where, arm.middle[:, 0] + 1j * arm.middle[:, 1])
-    return [(at.real, at.imag) for at in flat.tolist()]
-
-
 def heading(outline: Outline, arm: Arm) -> Points:
     """Unit direction of an arm into its joint, measured about one width away from it."""
     if arm.length < 1e-9:
@@ -97,6 +85,18 @@ def heading_at_joint(outline: Outline, arm: Arm) -> Points:
     bend *= ((near + mid) / 2.0) / max((far - near) / 2.0, 1e-9)
     at = first + max(-MOST_BEND_RAD, min(MOST_BEND_RAD, bend))
     return np.array([math.cos(at), math.sin(at)])
+
+
+def _across(outline: Outline, arm: Arm) -> Points:
+    """Unit direction into the joint of an arm that has a rung but no length."""
+    rung = outline.points[arm.left[0]] - outline.points[arm.right[0]]
+    return np.array([-rung[1], rung[0]]) / max(math.hypot(*rung), 1e-12)
+
+
+def _middles(arm: Arm, *stops: float) -> list[tuple[float, float]]:
+    """Middle line at distances from the joint."""
+    flat = np.interp(stops, arm.where, arm.middle[:, 0] + 1j * arm.middle[:, 1])
+    return [(at.real, at.imag) for at in flat.tolist()]
 
 
 def paired(skeleton: Skeleton, joint: Joint) -> list[tuple[Arm, Arm]]:

@@ -21,6 +21,9 @@ FEWEST = 4
 # Over how far the slip between the rails is smoothed, to each side, in stroke widths.
 SMOOTH_WIDTHS = 0.35
 
+# A ring has so many at least, the first one counted again at the end.
+RING_LEAST = 5
+
 # Turning square goes by steps: so many, each so much of the way. All the way would overshoot,
 # as a rung that turns also bends the centre line.
 SQUARING_STEPS = 3
@@ -80,23 +83,22 @@ def evened(rails: Rails, width: float, *, closed: bool = False) -> Rails:
 
 
 class _Course:
-    """A rail as complex numbers over its own length; a ring goes round three times."""
+    """A rail as complex numbers over its own length; a ring is gone round for ever."""
 
     def __init__(self, rail: Points, closed: bool) -> None:
-        flat = rail[:, 0] + 1j * rail[:, 1]
+        self._flat = rail[:, 0] + 1j * rail[:, 1]
         # The little extra keeps repeated points in order.
         self.where = np.zeros(len(rail))
-        np.cumsum(np.abs(flat[1:] - flat[:-1]) + 1e-9, out=self.where[1:])
-        self.end = end = float(self.where[-1])
-        self._flat, self._where = flat, self.where
-        if closed:
-            once = self.where[:-1]
-            self._flat = np.concatenate([flat[:-1], flat[:-1], flat])
-            self._where = np.concatenate([once - end, once, self.where + end])
+        np.cumsum(np.abs(self._flat[1:] - self._flat[:-1]) + 1e-9, out=self.where[1:])
+        self.end = float(self.where[-1])
+        self._closed = closed
 
     def at(self, places: NDArray[np.float64]) -> NDArray[np.complex128]:
-        """Points of the rail."""
-        points: NDArray[np.complex128] = np.interp(places, self._where, self._flat)  # type: ignore[assignment]
+        """Points of the rail; the last one is exactly the first in a ring."""
+        if self._closed:
+            places = places % self.end
+            places[-1] = places[0]
+        points: NDArray[np.complex128] = np.interp(places, self.where, self._flat)  # type: ignore[assignment]
         return points
 
 
@@ -147,8 +149,8 @@ def mended(outline: Outline, rails: Rails, *, closed: bool = False) -> Rails | N
     """Rails whose rungs stay in the ink, move on, and do not cross their neighbours.
 
     A rung that leaves the ink is cut back to the part that holds its middle; one whose middle
-    is outside is dropped, as is one that crosses the last rung kept. None if fewer than two
-    rungs are left.
+    is outside is dropped, as is one that crosses the last rung kept. None if too few rungs
+    are left.
     """
     left, right = rails.left.copy(), rails.right.copy()
     keep = np.ones(len(left), dtype=bool)
@@ -162,7 +164,7 @@ def mended(outline: Outline, rails: Rails, *, closed: bool = False) -> Rails | N
     if closed and len(left) > 2 and not (keep[0] and keep[-1]):
         left, right = np.concatenate([left, left[:1]]), np.concatenate([right, right[:1]])
     kept = _uncrossed(left, right)
-    if len(kept) < 2:
+    if len(kept) < (RING_LEAST if closed else 2):
         return None
     return Rails(_settled(left[kept], closed), _settled(right[kept], closed))
 

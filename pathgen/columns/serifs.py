@@ -44,6 +44,10 @@ THICK_COST = 0.8
 BAR_THICK = 0.65
 BAR = 0.135
 
+# A slab as thick as this and reaching as far, in main widths, is a stroke: the foot of an Omega.
+STROKE_THICK = 0.95
+STROKE_REACH = 1.3
+
 # A serif that hangs from a hairline, thinner than this in main widths, may reach so far.
 HAIRLINE = 0.7
 HANGING_WIDTHS = 2.1
@@ -134,8 +138,9 @@ def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: Scale)
     reaches = [skeleton.reach(wing) for wing in wings]
     reach = sum(reaches) / 2.0
     thick = sum(wing.far.width for wing in wings) / 2.0
-    bar = thick > BAR_THICK * scale.width and reach > BAR * scale.size
-    if bar and skeleton.free_end(stem):
+    is_bar = thick > BAR_THICK * scale.width and reach > BAR * scale.size
+    is_stroke = thick > STROKE_THICK * scale.width and reach > STROKE_REACH * scale.width
+    if is_stroke or (is_bar and skeleton.free_end(stem)):
         return False
     return max(reaches) <= scale.short or reach <= SLAB_WIDTHS * scale.width - THICK_COST * thick
 

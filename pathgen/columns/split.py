@@ -26,7 +26,7 @@ from pathgen.columns.rungs import evened, mended
 from pathgen.columns.serifs import scale_of, without_serifs, without_spurs
 from pathgen.columns.strokes import stroked
 from pathgen.columns.triangles import Mesh, shaved, triangulated
-from pathgen.geometry import Points
+from pathgen.geometry import Points, signed_area
 from pathgen.model import Column
 from pathgen.polygons import Polygon, area, filled, inset
 
@@ -34,8 +34,14 @@ __all__ = ["split", "split_glyph"]
 
 _log = logging.getLogger(__name__)
 
+# Rails in ems, and whether they are a ring.
+_Stroke = tuple[Rails, bool]
+
 # Where rings meet in a point, the outline steps inward by this, in ems, to part them.
 PART_EM = 1.0 / 1500.0
+
+# Strokes that make up less of the ink than this are no way to sew it; sweeping may be.
+LEAST_SHARE = 0.7
 
 # Ink in a square of this side, in ems, is dust: 0.035 mm at 5 mm capitals.
 DUST_EM = 1.0 / 200.0
@@ -102,29 +108,48 @@ def split(polygon: Polygon, em: float) -> tuple[Column, ...]:
     if outline.pinched:
         pieces = inset(polygon, PART_EM * em)
         return tuple(column for piece in pieces for column in split(piece, em))
-    whole = [
-        (directed(rails, closed=closed), closed)
-        for drawn, closed in _strokes(outline)
-        if (rails := mended(outline, drawn, closed=closed)) is not None
-    ]
+    whole = _mended(outline, _strokes(outline))
+    if _share(outline, whole) < LEAST_SHARE:
+        swept_whole = _mended(outline, _swept(outline))
+        whole = max(whole, swept_whole, key=lambda strokes: _share(outline, strokes))
     whole.sort(key=lambda stroke: place(stroke[0]))
     return tuple(_column(outline, rails, closed) for rails, closed in whole)
 
 
-def _strokes(outline: Outline) -> list[tuple[Rails, bool]]:
-    """Rails of each stroke, and whether it is a ring."""
+def _mended(outline: Outline, strokes: Sequence[_Stroke]) -> list[_Stroke]:
+    """The strokes that have rungs left when those outside the ink are gone, directed."""
+    return [
+        (directed(rails, closed=closed), closed)
+        for drawn, closed in strokes
+        if (rails := mended(outline, drawn, closed=closed)) is not None
+    ]
+
+
+def _share(outline: Outline, strokes: Sequence[_Stroke]) -> float:
+    """Area of the strokes over that of the ink, overlaps counted twice."""
+    areas = [abs(signed_area(np.concatenate([r.left, r.right[::-1]]))) for r, _ in strokes]
+    return sum(areas) / outline.ink.area
+
+
+def _strokes(outline: Outline) -> list[_Stroke]:
+    """The strokes of an outline; none if it does not resolve into any."""
     if is_blob(outline):
-        return [(swept(outline), False)]
+        return _swept(outline)
     try:
         mesh = shaved(outline, triangulated(outline))
-        return _ring(outline, mesh) or _open_strokes(outline, mesh) or [(swept(outline), False)]
+        return _ring(outline, mesh) or _open_strokes(outline, mesh)
     except (ValueError, LookupError, ArithmeticError) as error:
         # The promise never to raise is kept here, for outlines that no one has drawn yet.
         _log.debug("swept, not split: %r", error)
-        return [(swept(outline), False)]
+        return []
 
 
-def _ring(outline: Outline, mesh: Mesh) -> list[tuple[Rails, bool]]:
+def _swept(outline: Outline) -> list[_Stroke]:
+    """The outline as one blob."""
+    return [(swept(outline), False)]
+
+
+def _ring(outline: Outline, mesh: Mesh) -> list[_Stroke]:
     """The one stroke of a ring such as O; none for any other shape."""
     walk = ring_walk(mesh)
     if walk is None:
@@ -135,7 +160,7 @@ def _ring(outline: Outline, mesh: Mesh) -> list[tuple[Rails, bool]]:
     return [(evened(rails, width, closed=True), True)]
 
 
-def _open_strokes(outline: Outline, mesh: Mesh) -> list[tuple[Rails, bool]]:
+def _open_strokes(outline: Outline, mesh: Mesh) -> list[_Stroke]:
     """Strokes of a shape with joints or free ends; none if it has no branches."""
     bones = gathered(outline, mesh, branches(outline, mesh))
     if not bones.arms:
