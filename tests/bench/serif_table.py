@@ -148,8 +148,9 @@ KINDS: dict[str, dict[str, tuple[int, ...]] | None] = {
     "serif italic": COUNTS | _SERIF | _ITALIC,
     "slab": _slabbed(COUNTS),
     "mono": COUNTS | _MONO,
-    # A typewriter's letters are all slabbed, and those of _MONO must be.
-    "mono slab": _slabbed(COUNTS) | _MONO,
+    # A typewriter's letters are all slabbed, and those of _MONO must be; the tail of its Q is a
+    # wave that may hang from a link.
+    "mono slab": _slabbed(COUNTS) | _MONO | {"Q": (2, 3)},
     "script": None,
     "blackletter": None,
 }
