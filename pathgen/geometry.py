@@ -18,7 +18,6 @@ __all__ = [
     "left_normals",
     "length",
     "lengths",
-    "neighbours_within",
     "placed",
     "signed_area",
     "tangents",
@@ -117,23 +116,3 @@ def signed_area(ring: Points) -> float:
     # Seen from the first point, the edges that meet there add nothing.
     x, y = (ring - ring[0]).T
     return 0.5 * float(np.dot(x[:-1], y[1:]) - np.dot(y[:-1], x[1:]))
-
-
-def neighbours_within(points: Points, radius: float) -> NDArray[np.int64]:
-    """How many of N points, itself included, lie within ``radius`` of each one, (N,).
-
-    Sweeps along x, so the cost grows with the points in a strip, not with their square.
-    """
-    order = np.argsort(points[:, 0], kind="stable")
-    x, y = points[order].T
-    counts = np.ones(len(points), dtype=np.int64)
-    for step in range(1, len(points)):
-        near = x[step:] - x[:-step] <= radius
-        if not near.any():
-            break
-        close = near & (np.hypot(x[step:] - x[:-step], y[step:] - y[:-step]) <= radius)
-        counts[step:] += close
-        counts[:-step] += close
-    out = np.ones_like(counts)
-    out[order] = counts
-    return out

@@ -31,6 +31,7 @@ __all__ = [
     "joined",
     "lengths_inside",
     "moved",
+    "near_pairs",
     "outside",
     "outside_area",
     "parts",
@@ -197,6 +198,14 @@ def outside(shape: BaseGeometry, points: Points, tolerance: float) -> NDArray[np
     at = shapely.points(points[out])
     out[out] = ~shapely.dwithin(shape, at, tolerance)
     return out
+
+
+def near_pairs(points: Points, radius: float) -> NDArray[np.int64]:
+    """Pairs of different points no farther apart than ``radius``, (P, 2) indices, sorted."""
+    spots: NDArray[np.object_] = np.array(shapely.points(points), ndmin=1)
+    found = shapely.STRtree(spots).query(spots, predicate="dwithin", distance=radius).T
+    pairs = found[found[:, 0] < found[:, 1]].astype(np.int64)
+    return pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
 
 
 def band(left: Points, right: Points, *, closed: bool = False) -> Shape:

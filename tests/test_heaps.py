@@ -10,17 +10,18 @@ from hypothesis import strategies as st
 from outside import font_file
 
 from pathgen import plan
-from pathgen.geometry import neighbours_within
+from pathgen.polygons import near_pairs
 
 TEXT = " ".join(string.ascii_letters + string.digits + "&@%!?.,:")
 
 
-@given(st.integers(1, 60), st.integers(0, 999))
-def test_neighbours_are_counted_as_by_all_pairs(count, seed):
+@given(st.integers(0, 60), st.integers(0, 999))
+def test_near_pairs_are_those_of_all_pairs(count, seed):
     points = np.random.default_rng(seed).uniform(0.0, 0.4, (count, 2))
     apart = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
+    expected = np.argwhere(np.triu(apart <= 0.1, 1))
 
-    assert (neighbours_within(points, 0.1) == (apart <= 0.1).sum(axis=1)).all()
+    assert near_pairs(points, 0.1).tolist() == expected.tolist()
 
 
 @cache

@@ -6,8 +6,9 @@ thinner than two threads is easily bridged by fluff.
 """
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
-from pathgen.model import Finding, Letter, Level
+from pathgen.model import Finding, Letter, LetterShape, Level
 from pathgen.polygons import counters, widest_disc
 from pathgen.settings import Settings
 
@@ -26,18 +27,26 @@ def closing_counters(letters: Sequence[Letter], settings: Settings) -> Iterator[
     thread_mm = settings.thread.diameter_mm
     limit = _AT_RISK_THREADS * thread_mm
     for letter in letters:
-        for hole in counters(letter.ink):
-            centre, radius = widest_disc(hole, _TOLERANCE_THREADS * thread_mm)
+        for (x, y), radius in _discs(letter.shape, _TOLERANCE_THREADS * thread_mm):
             gap = 2.0 * (radius - settings.pull_mm)
             if gap < limit:
                 shut = gap < _SHUT_THREADS * thread_mm
                 yield Finding(
                     code="closing-counter",
                     level=Level.STOP if shut else Level.CHECK,
-                    at_mm=(float(centre[0, 0]), float(centre[0, 1])),
+                    at_mm=(letter.at_mm[0] + x, letter.at_mm[1] + y),
                     line=letter.line,
                     letter=letter.index,
                     measured=gap,
                     limit=limit,
                     advice="take a finer thread, less allowance, a larger height or an opener face",
                 )
+
+
+@lru_cache(maxsize=1024)
+def _discs(
+    shape: LetterShape, tolerance_mm: float
+) -> tuple[tuple[tuple[float, float], float], ...]:
+    """Centre and radius of the widest circle in each counter of a letter."""
+    found = [widest_disc(hole, tolerance_mm) for hole in counters(shape.ink)]
+    return tuple(((float(c[0, 0]), float(c[0, 1])), radius) for c, radius in found)

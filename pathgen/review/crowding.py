@@ -9,8 +9,8 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import neighbours_within
 from pathgen.model import Finding, Level
+from pathgen.polygons import near_pairs
 from pathgen.settings import HEAP, HEAP_MM
 
 __all__ = ["crowded_places"]
@@ -20,7 +20,7 @@ def crowded_places(needles: NDArray[np.void]) -> Iterator[Finding]:
     """One finding a column with a heap of penetrations, at its fullest place."""
     worst: dict[tuple[int, int, int], tuple[int, int]] = {}
     xy = np.column_stack([needles["x_mm"], needles["y_mm"]])
-    counts = neighbours_within(xy, HEAP_MM)
+    counts = 1 + np.bincount(near_pairs(xy, HEAP_MM).ravel(), minlength=len(xy))
     for row in np.flatnonzero(counts > HEAP):
         needle = needles[row]
         place = (int(needle["line"]), int(needle["letter"]), int(needle["column"]))

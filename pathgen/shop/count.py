@@ -128,6 +128,9 @@ def _letters(tally: _Tally, letters: Sequence[Letter]) -> Iterator[Count]:
 
 def _lines(tally: _Tally, lines: Sequence[str], letters: Sequence[Letter]) -> Iterator[Count]:
     rows = tally.stretches("line")
+    columns: dict[int, list[Column]] = {}
+    for letter in letters:
+        columns.setdefault(letter.line, []).extend(letter.columns)
     for number, text in enumerate(lines, 1):
-        columns = [c for letter in letters if letter.line == number for c in letter.columns]
-        yield tally.count("line", rows.get((number,), _NONE), columns, (number,), text)
+        here = columns.get(number, [])
+        yield tally.count("line", rows.get((number,), _NONE), here, (number,), text)

@@ -7,6 +7,7 @@ costs is a sum of numbers and equal ways are equal on every machine.
 """
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,7 @@ from pathgen.model import Column
 from pathgen.polygons import Shape, lengths_inside
 from pathgen.settings import Settings
 
-__all__ = ["NEVER", "Costs", "Travel", "corners_of", "run_costs", "travel"]
+__all__ = ["NEVER", "Bridge", "Costs", "Travel", "corners_of", "run_costs", "travel"]
 
 Costs = NDArray[np.int64]
 
@@ -66,7 +67,6 @@ class Travel:
         self._inked = np.where(trims, 0.0, inked)
         self._under = under_mm
         self._corners = corners
-        self._bare = bare
         # Trim and bare cloth weigh the same whatever is sewn: packed once.
         self._fixed = (trims.astype(np.int64) << _BITS) + _whole(np.where(trims, 0.0, bare))
         self._total = _whole(total_mm)
@@ -89,14 +89,16 @@ class Travel:
         ]
         return np.concatenate(blocks)
 
-    def path(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> tuple[bool, float, Points]:
-        """Whether the thread is cut, bare travel in mm, and the corner, (0, 2) or (1, 2)."""
+    def settled(self, unsewn: NDArray[np.bool_]) -> "Bridge":
+        """Cheapest path of each pair while the given columns are still to be sewn."""
+        costs = self._paths(unsewn[None])[0]
+        return Bridge(costs.min(axis=-1), self._corners[costs.argmin(axis=-1)])
+
+    def corner(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> tuple[bool, Points]:
+        """Whether the thread is cut on the way of one pair, and where the way turns."""
         costs = self._paths(unsewn[None], (row, entry))[0]
         best = int(costs.argmin())
-        if costs[best] >= 1 << 3 * _BITS:
-            return True, 0.0, self._corners[:0]
-        corner = self._corners[best : best + 1]
-        return False, float(self._bare[row, entry, best]), corner[~np.isnan(corner[:, 0])]
+        return chosen(int(costs[best]), self._corners[best])
 
     def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, int] | None = None) -> Costs:
         """Cost of every path, (S, R, E, P), or (S, P) for one pair."""
@@ -105,6 +107,31 @@ class Travel:
         hidden = np.tensordot(unsewn.astype(np.float64), self._under[where], axes=(1, -1))
         over = _whole(inked - np.minimum(hidden, inked))
         return (((self._fixed[where] << _BITS) + over) << _BITS) + self._total[where]
+
+
+class Bridge(NamedTuple):
+    """Travel between two letters.
+
+    Attributes
+    ----------
+    cost : (R, E) int64
+        Of the cheapest path from each exit of the one to each entry of the other.
+    corner : (R, E, 2) float
+        Where it turns; NaN where it is straight.
+    """
+
+    cost: Costs
+    corner: NDArray[np.float64]
+
+    def path(self, row: int, entry: int) -> tuple[bool, Points]:
+        """Whether the thread is cut on the way of one pair, and where the way turns."""
+        return chosen(int(self.cost[row, entry]), self.corner[row, entry])
+
+
+def chosen(cost: int, corner: Points) -> tuple[bool, Points]:
+    """Whether a cost means a trim; and the corner, (1, 2), or (0, 2) for none."""
+    cut = cost >= 1 << 3 * _BITS
+    return cut, corner[None][[] if cut or np.isnan(corner[0]) else [0]]
 
 
 def _whole(length_mm: NDArray[np.float64]) -> Costs:

@@ -13,12 +13,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
 from pathgen.model import Letter
 from pathgen.settings import Settings
-from pathgen.stitching.links import Costs, Travel, travel
+from pathgen.stitching.links import Bridge, Costs
 from pathgen.stitching.rows import Visit, needle_rows
-from pathgen.stitching.stations import Station, station_of
+from pathgen.stitching.stations import Station, bridge_of, station_of
 
 __all__ = ["route"]
 
@@ -73,45 +72,42 @@ def _middle_mm(letter: Letter) -> float:
     return letter.at_mm[0] + (min(b[0] for b in bounds) + max(b[2] for b in bounds)) / 2.0
 
 
-def _bridge(a: _Stop, b: _Stop, settings: Settings) -> Travel:
-    """Travel from one letter to the next, whose columns are all still to be sewn."""
-    corners = np.concatenate([stop.station.corners + stop.letter.at_mm for stop in (a, b)])
-    return travel(
-        a.station.exits + a.letter.at_mm,
-        b.station.entries + b.letter.at_mm,
-        corners,
-        (*a.letter.ink, *b.letter.ink),
-        b.letter.covers,
-        settings,
+# Distances between letters are taken to this many decimals of a mm, so that the same pair is
+# joined alike wherever it stands.
+APART_DECIMALS = 6
+
+
+def _bridge(a: _Stop, b: _Stop, settings: Settings) -> Bridge:
+    """Travel from one letter to the next."""
+    dx, dy = (
+        round(there - here, APART_DECIMALS)
+        for here, there in zip(a.letter.at_mm, b.letter.at_mm, strict=True)
     )
+    return bridge_of(a.letter.shape, b.letter.shape, (dx, dy), settings)
 
 
-def _visits(stops: Sequence[_Stop], bridges: Sequence[Travel]) -> Iterator[Visit]:
+def _visits(stops: Sequence[_Stop], bridges: Sequence[Bridge]) -> Iterator[Visit]:
     """Columns in sewing order along the cheapest way through all letters."""
-    needle_at = -1
-    for i, (first, last) in enumerate(_ends([stop.station for stop in stops], bridges)):
+    ends = _ends([stop.station for stop in stops], bridges)
+    for i, (first, last) in enumerate(ends):
         letter, here = stops[i]
+        cut, corner = True, NOWHERE
+        if i > 0:
+            cut, corner = bridges[i - 1].path(ends[i - 1][1], first)
+            corner = corner + stops[i - 1].letter.at_mm
+        yield Visit(letter, here.strokes[here.owner[first]], here.ways[first], cut, corner)
         unsewn = np.ones(len(here.strokes), dtype=bool)
-        hop = (True, NOWHERE) if i == 0 else _hop(bridges[i - 1], needle_at, first, unsewn)
-        yield Visit(letter, here.strokes[here.owner[first]], here.ways[first], *hop)
         for before, way in pairwise(here.orders.between(first, last)):
             unsewn[here.owner[before]] = False
-            cut, corner = _hop(here.links, before, way, unsewn)
+            cut, corner = here.links.corner(before, way, unsewn)
             stroke = here.strokes[here.owner[way]]
             yield Visit(letter, stroke, here.ways[way], cut, corner + letter.at_mm)
-        needle_at = last
 
 
 NOWHERE = np.zeros((0, 2))
 
 
-def _hop(links: Travel, row: int, entry: int, unsewn: NDArray[np.bool_]) -> tuple[bool, Points]:
-    """Whether the thread is cut on the way, and where the way turns."""
-    cut, _, corner = links.path(row, entry, unsewn)
-    return cut, corner
-
-
-def _ends(stations: Sequence[Station], bridges: Sequence[Travel]) -> list[tuple[int, int]]:
+def _ends(stations: Sequence[Station], bridges: Sequence[Bridge]) -> list[tuple[int, int]]:
     """First and last way of each letter on the cheapest path.
 
     Costs are taken relative to the cheapest so far, so they never outgrow 64 bits.
@@ -122,8 +118,7 @@ def _ends(stations: Sequence[Station], bridges: Sequence[Travel]) -> list[tuple[
     for i, here in enumerate(stations):
         arrive = np.zeros(len(here.ways), dtype=np.int64)
         if i > 0:
-            unsewn = np.ones((1, len(here.strokes)), dtype=bool)
-            across = reach[:, None] + bridges[i - 1].costs(unsewn)[0]
+            across = reach[:, None] + bridges[i - 1].cost
             last_of.append(across.argmin(axis=0))
             arrive = across.min(axis=0)
         through = arrive[:, None] + here.orders.cost

@@ -8,9 +8,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, neighbours_within
+from pathgen.geometry import Points
 from pathgen.model import Letter
 from pathgen.needles import Arrive, Part, Side, needle_table
+from pathgen.polygons import near_pairs
 from pathgen.settings import HEAP, HEAP_MM, Settings
 from pathgen.stitching.strokes import Stroke, Way
 
@@ -132,13 +133,15 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
 
 def _without_heaps(table: NDArray[np.void]) -> NDArray[np.void]:
     """Table without the points of runs that make a heap with others; a run may skip one."""
-    while True:
-        xy = np.column_stack([table["x_mm"], table["y_mm"]])
-        runs = np.isin(table["part"], (Part.UNDERLAY, Part.TRAVEL))
-        for row in np.flatnonzero(neighbours_within(xy, HEAP_MM) > HEAP):
-            members = np.hypot(*(xy - xy[row]).T) <= HEAP_MM
-            if (members & runs).any():
-                table = np.delete(table, np.flatnonzero(members & runs)[0])
-                break
-        else:
-            return table
+    xy = np.column_stack([table["x_mm"], table["y_mm"]])
+    near: dict[int, set[int]] = {}
+    for a, b in near_pairs(xy, HEAP_MM).tolist():
+        near.setdefault(a, {a}).add(b)
+        near.setdefault(b, {b}).add(a)
+    runs = np.isin(table["part"], (Part.UNDERLAY, Part.TRAVEL))
+    gone: set[int] = set()
+    for row in sorted(near):
+        spare = sorted(other for other in near[row] - gone if runs[other])
+        excess = len(near[row] - gone) - HEAP if row not in gone else 0
+        gone.update(spare[: max(0, excess)])
+    return np.delete(table, sorted(gone)) if gone else table

@@ -12,13 +12,13 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import LetterShape
-from pathgen.polygons import area, holds
+from pathgen.polygons import area, holds, moved
 from pathgen.settings import Settings
-from pathgen.stitching.links import Travel, corners_of, run_costs, travel
+from pathgen.stitching.links import Bridge, Travel, corners_of, run_costs, travel
 from pathgen.stitching.order import Orders, orders
 from pathgen.stitching.strokes import Stroke, Way, strokes_of
 
-__all__ = ["Station", "late_columns", "station_of"]
+__all__ = ["Station", "bridge_of", "late_columns", "station_of"]
 
 # Share of the largest part's area under which a part of a letter is a dot or an accent.
 SMALL_SHARE = 0.5
@@ -65,6 +65,29 @@ def station_of(shape: LetterShape, settings: Settings) -> Station:
     own_cost = run_costs(np.array([way.extra_mm for way in ways]))
     best = orders(links, owner, own_cost, late_columns(shape))
     return Station(strokes, ways, owner, entries, exits, corners, links, best)
+
+
+@lru_cache(maxsize=4096)
+def bridge_of(
+    a: LetterShape, b: LetterShape, apart_mm: tuple[float, float], settings: Settings
+) -> Bridge:
+    """Travel from one letter to the next, whose columns are all still to be sewn.
+
+    ``apart_mm`` is the way from the origin of ``a`` to that of ``b``; corners are told from
+    the origin of ``a``.
+    """
+    here, there = station_of(a, settings), station_of(b, settings)
+    ink = [moved(part, 1.0, 0.0, *apart_mm) for part in b.ink]
+    covers = [moved(cover, 1.0, 0.0, *apart_mm) for cover in b.covers]
+    links = travel(
+        here.exits,
+        there.entries + apart_mm,
+        np.concatenate([here.corners, there.corners + apart_mm]),
+        [*a.ink, *ink],
+        covers,
+        settings,
+    )
+    return links.settled(np.ones(len(covers), dtype=bool))
 
 
 def late_columns(shape: LetterShape) -> NDArray[np.bool_]:
