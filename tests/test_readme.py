@@ -1,0 +1,55 @@
+"""What README.md shows is what the tool does."""
+
+import re
+from pathlib import Path
+
+from click.testing import CliRunner
+
+from pathgen.cli import main
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def run(*args):
+    return CliRunner().invoke(main, [str(a) for a in args])
+
+
+def test_summary_is_what_the_first_command_prints(tmp_path):
+    command = re.search(r"pathgen (plot .*)$", README, re.MULTILINE)[1]
+    assert command == 'plot "Harbour Bakery" --height 5'
+    result = run("plot", "Harbour Bakery", "--height", "5", "--out", tmp_path)
+    shown = re.search(r"```text\n(.*?)```", README, re.DOTALL)[1]
+
+    assert result.exit_code == 0
+    assert shown == result.stdout.replace(str(tmp_path), "out")[: len(shown)]
+
+
+def test_picture_has_the_counts_of_the_summary():
+    """To draw it anew: run the first command and copy out/harbour-bakery.svg over the picture."""
+    stitches = re.search(r"stitches  ([0-9,]+):", README)[1]
+    picture = (ROOT / "out/readme-harbour-bakery.svg").read_text(encoding="utf-8")
+
+    assert f">{stitches}</text>" in picture
+
+
+def test_every_option_that_readme_names_exists():
+    known = run("plot", "--help").stdout
+    for option in set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", README)):
+        assert option in known
+
+
+def test_python_example_runs(capsys):
+    code = re.search(r"```python\n(.*?)```", README, re.DOTALL)[1]
+    exec(compile(code, "README.md", "exec"), {})
+
+    assert "stitches" in capsys.readouterr().out
+
+
+def test_the_two_commands_do_all_their_own_set_up():
+    fences = re.findall(r"```sh\n(python3 -m venv .*?)\n```", README)
+
+    assert len(fences) == 2
+    assert all("pip install" in fence for fence in fences)
+    assert "pathgen plot" in fences[0]
+    assert fences[1].endswith("-m pytest -q")
