@@ -32,6 +32,9 @@ def _shown(line: str) -> str:
         "12:30-13:45 \u05de\u05d0\u05e4\u05d9\u05d9\u05d4",
         "\u05de\u05d0\u05e4\u05d9\u05d9\u05d4, 3-4, Rye!",
         "\u0645\u062e\u0628\u0632 3-4, 5%",
+        "1,2 \u05d0",
+        "\u05d0 1%",
+        "\u05d0 %1",
         "\u05e9\u05b8\u05c1\u05dc\u05d5\u05b9\u05dd Rye",
         "Rye... \u05d0!",
         "1921",
@@ -72,8 +75,9 @@ def test_any_mixture_stands_as_python_bidi_puts_it(line: str) -> None:
         (f"{_ALEF})a(b", [1, 1, 2, 2, 2]),
         # A mark goes with the bracket before it.
         (f"a {_ALEF}({_BET})\u0301b", [0, 0, 1, 1, 1, 1, 1, 0]),
-        # More than 63 open: no pairs at all.
-        (f"a {_ALEF}" + "(" * 64 + "b" + ")" * 64, [0, 0, 1] + [0] * 129),
+        # Up to 63 may be open at once; with more there are no pairs at all.
+        (_ALEF + "(" * 63 + "a" + ")" * 63 + "b", [1] * 64 + [2] + [1] * 63 + [2]),
+        (_ALEF + "(" * 64 + "a" + ")" * 64 + "b", [1] * 65 + [2] + [2] * 64 + [2]),
     ],
 )
 def test_brackets_pair_up_by_rule_n0(line: str, expected: list[int]) -> None:

@@ -287,6 +287,7 @@ def test_hull_share_of_an_l() -> None:
 def test_tight_box_turns_with_its_polygon(turn: float) -> None:
     corners = tight_box(moved(solid([_box(0, 0, 10, 2)]), 1.0, turn, 0.0, 0.0))
 
+    assert corners.shape == (4, 2)
     sides = sorted(np.hypot(*np.diff(corners[[0, 1, 2]], axis=0).T))
     assert sides == pytest.approx([2.0, 10.0])
 

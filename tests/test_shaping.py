@@ -235,6 +235,15 @@ def test_arabic_letters_join_and_lam_alef_counts_as_lam() -> None:
     assert [g.letter for g in _shaped(face, "\u0644\u0627\u0628")] == [3, 1]
 
 
+def test_arabic_letters_join_the_letters_of_another_joining_script() -> None:
+    """N'Ko and Arabic are shaped apart, but each sees what stands beside it; U+FE90 is the final
+    form of beh and U+FE91 its initial one."""
+    face = open_face(font_file(_SANS))
+
+    assert _names(face, _shaped(face, "\u07ca\u0628"))[0] == "uniFE90"
+    assert _names(face, _shaped(face, "\u0628\u07ca"))[-1] == "uniFE91"
+
+
 def test_scripts_in_one_line_are_shaped_apart_and_a_letter_never_is() -> None:
     face = open_face(font_file(_SANS))
 
