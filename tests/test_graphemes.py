@@ -82,7 +82,7 @@ def test_every_assigned_character_joins_its_neighbours_as_in_uax_29() -> None:
         char = chr(code)
         if unicodedata.category(char) in ("Cn", "Co", "Cs") or prepended.match(char):
             continue
-        text = f"x{char}\u0301x{char}x\u1100{char}"
+        text = f"x{char}\u0301x{char}x\u1100{char}\u11a8x\u1161{char}"
         if letters(text) != tuple(_CLUSTER.findall(text)):
             wrong.append(f"{code:04X}")
 
