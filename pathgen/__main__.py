@@ -1,5 +1,5 @@
 """Run as ``python -m pathgen``."""
 
-from pathgen.cli import main
+from pathgen.cli import start
 
-main()
+start()
