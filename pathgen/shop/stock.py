@@ -7,7 +7,7 @@ tex, decitex or denier (ISO 1144: tex is grams per 1,000 m, denier per 9,000 m).
 import re
 import tomllib
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
 from pathgen.errors import SettingsError
@@ -25,8 +25,7 @@ _LEAST_COLUMN_DIAMETERS = 5.0
 @cache
 def knowledge() -> dict[str, Any]:
     """Everything in recipes.toml."""
-    text = resources.files("pathgen.shop").joinpath("recipes.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+    return tomllib.loads(Path(__file__).with_name("recipes.toml").read_text(encoding="utf-8"))
 
 
 def recipe_key(thread: Thread) -> str:
