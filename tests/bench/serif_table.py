@@ -28,6 +28,7 @@ FORMS: dict[str, dict[str, tuple[int, ...]]] = {
     "flat 3": {"3": (1, 2, 3)},  # bar, slant and bowl
     "barred J": {"J": (2,)},
     "stemless u": {"u": (1,)},  # a small U
+    "ticked 7": {"7": (2, 3)},  # a tick as thick as the bar hangs from it
 }
 """Counts of letters in another form, by the words of unseen_faces.toml."""
 
