@@ -69,12 +69,12 @@ def eased(
 
 def _first_crowded(points: Points, least: float) -> int | None:
     """Index of the first point too near one before it; None where all have room."""
-    found = len(points)
-    for back in range(1, min(_LOOK_BACK, len(points))):
-        step = points[back:] - points[:-back]
-        near = np.flatnonzero(step[:, 0] ** 2 + step[:, 1] ** 2 < least * least)
-        if len(near):
-            found = min(found, int(near[0]) + back)
-    if found == len(points) and np.hypot(*(points[-1] - points[0])) < least:
-        found = len(points) - 1
-    return found if found < len(points) else None
+    count = len(points)
+    before = np.arange(count)[:, None] - np.arange(1, _LOOK_BACK)
+    step = points[:, None] - points[before]
+    near = (before >= 0) & ((step * step).sum(axis=2) < least * least)
+    crowded = np.flatnonzero(near.any(axis=1))
+    if len(crowded):
+        return int(crowded[0])
+    closes = np.hypot(*(points[-1] - points[0])) < least
+    return count - 1 if closes else None

@@ -175,8 +175,8 @@ def travel(
         Uses ``join_mm`` and ``pull_mm``: needle points lie outside the ink by the allowance,
         and that much at both ends of a travel is under the letters' own thread.
     """
-    starts, from_start = np.unique(exits, axis=0, return_inverse=True)
-    ends, to_end = np.unique(entries, axis=0, return_inverse=True)
+    starts, from_start = _distinct(exits)
+    ends, to_end = _distinct(entries)
     straight, out, back = _measured(starts, corners, ends, [*ink, *covers])
     around = out[:, None] + back.swapaxes(0, 1)[None]
     paths = np.concatenate([straight[:, :, None], around], axis=2)
@@ -185,6 +185,13 @@ def travel(
     turns = np.concatenate([np.full((1, 2), np.nan), corners])
     under = paths[..., 1 + len(ink) :]
     return Travel(paths[..., 0], near, under, settings.join_mm, turns)
+
+
+def _distinct(points: Points) -> tuple[Points, list[int]]:
+    """Points each once, and where each of the given ones is among them."""
+    place: dict[tuple[float, ...], int] = {}
+    where = [place.setdefault(tuple(point), len(place)) for point in points.tolist()]
+    return np.array(list(place)), where
 
 
 _Table = NDArray[np.float64]

@@ -83,9 +83,9 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
     left, right = _at(column.left, where, stops), _at(column.right, where, stops)
     middle, reach = (left + right) / 2.0, (left - right) / 2.0
     half = np.hypot(reach[:, 0], reach[:, 1])
-    out = np.divide(
-        reach, half[:, None], out=left_normals(middle), where=half[:, None] > NO_WIDTH_MM
-    )
+    wide = half[:, None] > NO_WIDTH_MM
+    spare = np.zeros_like(reach) if wide.all() else left_normals(middle)
+    out = np.divide(reach, half[:, None], out=spare, where=wide)
     grown = np.maximum(half + settings.pull_mm, settings.least_column_mm / 2.0)
     side = np.arange(count) % 2
     outward = np.where(side == Side.LEFT, 1.0, -1.0)[:, None] * out
