@@ -71,7 +71,7 @@ def _first_crowded(points: Points, least: float) -> int | None:
     """Index of the first point too near one before it; None where all have room."""
     count = len(points)
     before = np.arange(count)[:, None] - np.arange(1, _LOOK_BACK)
-    step = points[:, None] - points[before]
+    step = points[:, None] - points[np.maximum(before, 0)]
     near = (before >= 0) & ((step * step).sum(axis=2) < least * least)
     crowded = np.flatnonzero(near.any(axis=1))
     if len(crowded):
