@@ -144,7 +144,7 @@ class Settings:
     join_mm : float
         Farthest gap between columns or letters that is crossed by a run instead of a trim.
     least_column_mm : float
-        Narrower columns are widened evenly to this, allowance included.
+        Columns usually narrower than this, allowance included, are widened evenly to it.
     least_stitch_mm : float
         Distance that the needle points of a column keep from one another.
     longest_stitch_mm : float

@@ -90,10 +90,18 @@ def test_ring_spacing_outside_and_inside_follows_the_bend():
 
 
 def test_pointed_end_has_no_nan_and_reaches_its_tip():
-    sewn = zigzag(wedge(), plain_settings(pull_mm=0.1))
+    sewn = zigzag(wedge(), plain_settings(pull_mm=0.2))
 
     assert np.isfinite(sewn.xy_mm).all()
-    assert sewn.xy_mm[-1] == pytest.approx([6.0, 0.1], abs=1e-9)
+    assert sewn.xy_mm[-1] == pytest.approx([6.0, 0.2], abs=1e-9)
+
+
+def test_pointed_end_of_a_narrow_column_keeps_its_taper():
+    """1.0 wide at first, 0 at last, 0.5 usually; sewn 0.7, so 0.05 more on each side to 0.8."""
+    sewn = zigzag(wedge(width=1.0), plain_settings(pull_mm=0.1, least_column_mm=0.8))
+
+    assert sewn.xy_mm[0] == pytest.approx([0.0, 0.5 + 0.1 + 0.05], abs=1e-9)
+    assert abs(sewn.xy_mm[-1][1]) == pytest.approx(0.15, abs=1e-9)
 
 
 def test_backwards_has_the_same_holes():

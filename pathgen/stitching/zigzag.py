@@ -3,7 +3,8 @@
 Needle points swing from rail to rail along the centre line. Spacing is the distance along the
 centre line between two points on the same side, so a pitch is two stitches; pitches are
 spread evenly and both ends of the column get a point. The pull allowance moves each point
-outward along the rung, and a place too narrow for the thread is widened evenly.
+outward along the rung. A column that is too narrow for the thread is widened by the same amount
+all along, so that slanted and pointed ends keep their shape.
 """
 
 import math
@@ -16,7 +17,7 @@ from pathgen.geometry import Points, along, left_normals
 from pathgen.model import Column
 from pathgen.needles import Side
 from pathgen.settings import Settings
-from pathgen.stitching.easing import eased
+from pathgen.stitching.easing import eased, least_apart_mm
 
 __all__ = ["Stitches", "pitches", "zigzag"]
 
@@ -86,7 +87,9 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
     wide = half[:, None] > NO_WIDTH_MM
     spare = np.zeros_like(reach) if wide.all() else left_normals(middle)
     out = np.divide(reach, half[:, None], out=spare, where=wide)
-    grown = np.maximum(half + settings.pull_mm, settings.least_column_mm / 2.0)
+    usual = float(np.median(column.widths)) / 2.0 + settings.pull_mm
+    widening = max(0.0, settings.least_column_mm / 2.0 - usual)
+    grown = np.maximum(half + settings.pull_mm + widening, least_apart_mm(settings) / 2.0)
     side = np.arange(count) % 2
     outward = np.where(side == Side.LEFT, 1.0, -1.0)[:, None] * out
     points = eased(middle + grown[:, None] * outward, -outward, 2.0 * grown, settings)
