@@ -7,6 +7,8 @@ kind, one a half and one for all:
 
 - count: letters and digits whose number of columns a person would accept (serif_table.py);
 - cover, spill, |cos|, out and cross: as in score_columns.py, over letters and digits;
+- kinks: sharp turns of centre lines, a letter; a count may be right by the wrong strokes, but a
+  stroke that wanders off its way has to turn;
 - err, swept: over all glyphs of the face, those that raised, and the pieces of ink
   that did not resolve into strokes; left out with ``--letters``;
 - ms: processor milliseconds a letter, median, of the better of two runs.
@@ -25,22 +27,27 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
 from fetch_faces import FOLDER, Entry, entries
 from score_columns import Score, scored
 from serif_table import accepted
 
 from pathgen.columns.split import split_glyph
-from pathgen.geometry import Points
+from pathgen.geometry import Points, turns_deg
 from pathgen.lettering.fontfile import Face, open_face
 from pathgen.lettering.outlines import glyph_rings
+from pathgen.model import Column
 from pathgen.polygons import Polygon
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789"
 
 HEAD = (
     f"{'face':22} {'kind':12} half  count  cover  least   spill  most    |cos|     out cross"
-    "  err swept  glyphs     ms  wrong"
+    "  kinks  err swept  glyphs     ms  wrong"
 )
+
+# A turn of the centre line from one rung to the next that is a kink, degrees.
+KINK_DEG = 45.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +58,7 @@ class LetterScore:
     letter: str
     score: Score
     accepted: tuple[int, ...] | None
+    kinks: int
     ms: float
 
     @property
@@ -91,6 +99,14 @@ def counters(ink: Iterable[Polygon]) -> int:
     return sum(len(piece.interiors) for piece in ink)
 
 
+def kinks(column: Column) -> int:
+    """Sharp turns of a column's centre line."""
+    centre = column.centre
+    step = np.hypot(*np.diff(centre, axis=0).T)
+    moved = centre[np.concatenate([[True], step > 1e-9])]
+    return int((np.abs(turns_deg(moved)) > KINK_DEG).sum())
+
+
 def letter_score(entry: Entry, letter: str, rings: Sequence[Points], em: float) -> LetterScore:
     """Split and score one letter."""
     times = []
@@ -99,8 +115,14 @@ def letter_score(entry: Entry, letter: str, rings: Sequence[Points], em: float) 
         ink, columns = split_glyph(rings, em)
         times.append(1e3 * (time.process_time() - start))
     counts = accepted(entry.kind, letter, counters(ink), entry.forms)
-    score = scored(ink, columns)
-    return LetterScore(entry=entry, letter=letter, score=score, accepted=counts, ms=min(times))
+    return LetterScore(
+        entry=entry,
+        letter=letter,
+        score=scored(ink, columns),
+        accepted=counts,
+        kinks=sum(map(kinks, columns)),
+        ms=min(times),
+    )
 
 
 def face_score(entry: Entry, folder: Path, *, whole: bool) -> FaceScore:
@@ -153,6 +175,7 @@ def row(name: str, kind: str, half: str, faces: Sequence[FaceScore], *, show: bo
         f"  {statistics.mean(cosines):.3f}"
         f"  {100.0 * sum(s.out for s in scores) / rungs:5.2f} %"
         f" {sum(s.crossings for s in scores):4d}"
+        f"  {sum(letter.kinks for letter in letters) / len(letters):5.2f}"
         f"  {sum(f.errors for f in faces):4d} {sum(f.swept for f in faces):5d}"
         f"  {sum(f.glyphs for f in faces):6d}"
         f"  {statistics.median(letter.ms for letter in letters):5.2f}"
@@ -184,6 +207,7 @@ def worst(faces: Sequence[FaceScore], count: int) -> list[str]:
         f"{item.entry.name:22} {item.letter}  columns {item.score.columns}"
         f" (accepted {'any' if item.accepted is None else item.accepted})"
         f"  cover {item.score.cover:.4f}  spill {item.score.spill:.4f}  out {item.score.out}"
+        f"  kinks {item.kinks}"
         for item in letters[:count]
     ]
 
