@@ -7,7 +7,7 @@ give several; joints nearer than a share of the stroke width are one.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from pathgen.columns.branches import Arm
+from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.outline import Outline
 from pathgen.columns.triangles import Mesh, SplitError
 from pathgen.geometry import Points
@@ -22,6 +22,9 @@ MERGE_WIDTHS = 0.6
 # The same at the end of a stroke, where the two corner twigs make a joint of their own: that
 # one must not swallow a short end, such as the foot of t below its bar.
 MERGE_END_WIDTHS = 0.15
+
+# An end edge with two corners that is farther out than this, in widths, is never swallowed.
+STAND_OUT_WIDTHS = 0.4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -171,6 +174,7 @@ def merged(skeleton: Skeleton) -> Skeleton:
     """
     place = skeleton.place
     root = {number: number for number in skeleton.arms_at}
+    count = {number: len(arms) for number, arms in skeleton.arms_at.items()}
 
     def find(number: int) -> int:
         while root[number] != number:
@@ -179,13 +183,12 @@ def merged(skeleton: Skeleton) -> Skeleton:
 
     gone: set[Arm] = set()
     for arm in sorted(place, key=lambda a: a.length):
-        ends = place[arm], place[arm.far]
-        least = min(len(skeleton.arms_at[end]) for end in ends)
-        if min(ends) < 0 or arm.length > _merge_length(arm, least):
+        a, b = find(place[arm]), find(place[arm.far])
+        if a == b or min(place[arm], place[arm.far]) < 0 or _stands_out(skeleton, arm):
             continue
-        a, b = map(find, ends)
-        if a != b:
+        if arm.length <= _merge_length(arm, min(count[a], count[b])):
             root[a] = b
+            count[b] += count[a] - 2
             gone |= {arm, arm.far}
     kept = {arm: find(number) for arm, number in place.items() if arm not in gone}
     return _skeleton(skeleton.outline, skeleton.mesh, kept)
@@ -195,3 +198,14 @@ def _merge_length(arm: Arm, least_degree: int) -> float:
     """How short a branch must be for its two joints to be one."""
     widest = max(arm.width, arm.mouth, arm.far.mouth)
     return widest * (MERGE_END_WIDTHS if least_degree < 2 else MERGE_WIDTHS)
+
+
+def _stands_out(skeleton: Skeleton, arm: Arm) -> bool:
+    """Whether one end of a branch is an end edge that stands out of its joint, as in a bold t."""
+    for out in (arm, arm.far):
+        if skeleton.free_end(out):
+            end = skeleton.joint(skeleton.place[out.far]).gaps[0]
+            corners = int((skeleton.outline.turn_deg[end] > CORNER_DEG).sum())
+            if corners > 1 and skeleton.reach(out) > STAND_OUT_WIDTHS * out.mouth:
+                return True
+    return False

@@ -141,6 +141,8 @@ def _cost(into: dict[Arm, Points], a: Arm, b: Arm) -> tuple[float, float, Arm, A
 
 def _is_corner(outline: Outline, joint: Joint, a: Arm, b: Arm) -> bool:
     """Whether two arms that meet alone are two strokes, though their bends would join them."""
+    if a.far is b:
+        return False
     turn = angle_deg(heading(outline, a), -heading(outline, b))
     if turn <= STRAIGHT_DEG:
         return False

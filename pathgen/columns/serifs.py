@@ -48,6 +48,14 @@ BAR = 0.135
 STROKE_THICK = 0.95
 STROKE_REACH = 1.3
 
+# So is one wing of this share of the main stroke's width and of this share of its stem's, and this
+# much longer than the main stroke is wide, that meets its stem in a corner with a hollow of this
+# turn, degrees: the bar of G, the flag of 1. A beak or a ball swells out of its stem.
+CORNER_THICK = 0.9
+CORNER_THICK_OF_STEM = 0.95
+CORNER_REACH = 1.4
+CORNER_HOLLOW_DEG = 60.0
+
 # A serif that hangs from a hairline, thinner than this in main widths, may reach so far.
 HAIRLINE = 0.7
 HANGING_WIDTHS = 2.1
@@ -119,6 +127,8 @@ def _slab(skeleton: Skeleton, arms: list[Arm], scale: Scale) -> list[Arm]:
     if len(stems) != 1 or not wings:
         return []
     two_sided = len(wings) == 2
+    if any(_is_stroke(skeleton, wing, stems[0], scale) for wing in wings):
+        return []
     is_serif = _is_two_sided if two_sided else _is_one_sided
     return wings if is_serif(skeleton, wings, stems[0], scale) else []
 
@@ -127,6 +137,17 @@ def _may_be_wing(skeleton: Skeleton, arm: Arm, scale: Scale) -> bool:
     """Whether a branch is short enough for any kind of serif."""
     longest = max(scale.short, HANGING_WIDTHS * scale.width)
     return arm.length <= longest and skeleton.reach(arm) <= longest
+
+
+def _is_stroke(skeleton: Skeleton, wing: Arm, stem: Arm, scale: Scale) -> bool:
+    """Whether a wing is a stroke of its own: as thick as others, longer than thick, in a corner."""
+    least = max(CORNER_THICK * scale.width, CORNER_THICK_OF_STEM * stem.width)
+    if wing.far.width < least or skeleton.reach(wing) <= CORNER_REACH * scale.width:
+        return False
+    joint = skeleton.joint(skeleton.place[wing])
+    place = joint.arms.index(wing)
+    hollow = skeleton.outline.turn_deg[joint.gaps[place] + joint.gaps[place - 1]].min()
+    return bool(hollow < -CORNER_HOLLOW_DEG)
 
 
 def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: Scale) -> bool:
