@@ -13,15 +13,17 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points
 from pathgen.settings import Settings
 
-__all__ = ["eased", "least_apart_mm"]
+__all__ = ["eased", "least_apart_mm", "stepped_back"]
 
 # Deepest step back, in widths of the column there: past its middle it would meet the other
 # side's points.
 _DEEPEST_WIDTHS = 0.6
 # Places tried on the way in.
 _TRIED = 13
-# How many points sewn before are looked at: in a zigzag only near ones can be close.
+# How many points sewn before are looked at, and of the first ones when a ring comes round: in a
+# zigzag only near ones can be close.
 _LOOK_BACK = 16
+_COMING_ROUND = 8
 # Where the asked spacing itself is under the least stitch, points keep this share of it.
 _SPACING_SHARE = 0.8
 
@@ -52,19 +54,26 @@ def eased(
     if first is None:
         return points
     placed = points.copy()
-    shares = np.linspace(0.0, _DEEPEST_WIDTHS, _TRIED)
     for k in range(first, len(points)):
         before = placed[max(0, k - _LOOK_BACK) : k]
         if k > len(points) - _LOOK_BACK > 1:
-            before = np.concatenate([placed[:2], before])
-        step = before - points[k]
-        if np.min(np.hypot(step[:, 0], step[:, 1])) >= least:
-            continue
-        tried = points[k] + (shares * widths_mm[k])[:, None] * inward[k]
-        apart = np.hypot(*(tried[:, None] - before[None]).transpose(2, 0, 1)).min(axis=1)
-        roomy = np.flatnonzero(apart >= least)
-        placed[k] = tried[roomy[0] if len(roomy) else apart.argmax()]
+            before = np.concatenate([placed[:_COMING_ROUND], before])
+        placed[k] = stepped_back(points[k], widths_mm[k] * inward[k], before, least)
     return placed
+
+
+def stepped_back(point: Points, across_mm: Points, others: Points, least_mm: float) -> Points:
+    """Point moved across its column, (2,), as little as gives it room from the others, (N, 2).
+
+    ``across_mm`` leads to the other side. Where nowhere has room enough, the roomiest place.
+    """
+    step = others - point
+    if np.min(np.hypot(step[:, 0], step[:, 1])) >= least_mm:
+        return point
+    tried = point + np.linspace(0.0, _DEEPEST_WIDTHS, _TRIED)[:, None] * across_mm
+    apart = np.hypot(*(tried[:, None] - others[None]).transpose(2, 0, 1)).min(axis=1)
+    roomy = np.flatnonzero(apart >= least_mm)
+    return np.asarray(tried[roomy[0] if len(roomy) else apart.argmax()])
 
 
 def _first_crowded(points: Points, least: float) -> int | None:

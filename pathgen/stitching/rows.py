@@ -18,6 +18,10 @@ from pathgen.stitching.strokes import Stroke, Way
 __all__ = ["Visit", "needle_rows"]
 
 
+# Nearer than this the needle would enter the hole that it is in: columns that share a corner.
+SAME_HOLE_MM = 0.05
+
+
 class Visit(NamedTuple):
     """One column on the way.
 
@@ -71,7 +75,7 @@ def _sewn(visit: Visit, needle: Points | None, settings: Settings) -> Iterator[_
     """One column: tie-in or travel, then underlay, then zigzag."""
     way, least = visit.way, settings.least_stitch_mm
     at_mm = np.array(visit.letter.at_mm)
-    zigzag = way.zigzag.xy_mm + at_mm
+    zigzag, side = way.zigzag.xy_mm + at_mm, way.zigzag.side
     if needle is None:
         tie_in = visit.stroke.tie_in(way) + at_mm
         yield _Chunk(visit, Part.TIE_IN, tie_in, cut=True)
@@ -84,7 +88,9 @@ def _sewn(visit: Visit, needle: Points | None, settings: Settings) -> Iterator[_
     needle = travel[-1] if len(travel) else needle
     underlay = _apart(needle, way.underlay + at_mm, zigzag[0], least)
     yield _Chunk(visit, Part.UNDERLAY, underlay)
-    yield _Chunk(visit, Part.ZIGZAG, zigzag, way.zigzag.side)
+    needle = underlay[-1] if len(underlay) else needle
+    skip = int(math.dist(needle, zigzag[0]) < SAME_HOLE_MM)
+    yield _Chunk(visit, Part.ZIGZAG, zigzag[skip:], side[skip:])
 
 
 def _between(turns: Points, run_mm: float) -> Points:
@@ -144,4 +150,18 @@ def _without_heaps(table: NDArray[np.void]) -> NDArray[np.void]:
         spare = sorted(other for other in near[row] - gone if runs[other])
         excess = len(near[row] - gone) - HEAP if row not in gone else 0
         gone.update(spare[: max(0, excess)])
-    return np.delete(table, sorted(gone)) if gone else table
+    return _without_empty_stitches(np.delete(table, sorted(gone))) if gone else table
+
+
+def _without_empty_stitches(table: NDArray[np.void]) -> NDArray[np.void]:
+    """Table without the points of runs that now follow one at the same place."""
+    keep = np.ones(len(table), dtype=bool)
+    last = 0
+    runs = np.isin(table["part"], (Part.UNDERLAY, Part.TRAVEL)).tolist()
+    xy = list(zip(table["x_mm"].tolist(), table["y_mm"].tolist(), strict=True))
+    for row in range(1, len(table)):
+        if runs[row] and math.dist(xy[row], xy[last]) < SAME_HOLE_MM:
+            keep[row] = False
+        else:
+            last = row
+    return table[keep]

@@ -13,8 +13,10 @@ import numpy as np
 
 from pathgen.geometry import Points, length
 from pathgen.model import Column, LetterShape
+from pathgen.needles import Side
 from pathgen.polygons import Shape
 from pathgen.settings import Settings
+from pathgen.stitching.easing import least_apart_mm, stepped_back
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie
 from pathgen.stitching.underlay import centre_run, underlay
 from pathgen.stitching.zigzag import Stitches, zigzag
@@ -113,7 +115,7 @@ def _ways(column: Column, settings: Settings) -> tuple[Way, ...]:
     """All ways to sew a column."""
     across, under = zigzag(column, settings), underlay(column, settings)
     if column.closed:
-        return _ring_ways(across, under.from_first)
+        return _ring_ways(across, under.from_first, settings)
     laid = settings.underlay == "centre-run"
     run = under.from_first if laid else centre_run(column, settings)
     back, nur = across.backwards(), run[::-1]
@@ -129,25 +131,23 @@ def _ways(column: Column, settings: Settings) -> tuple[Way, ...]:
     return tuple([*plain, *more] if len(run) else plain)
 
 
-def _ring_ways(across: Stitches, under: Points) -> tuple[Way, ...]:
+def _ring_ways(across: Stitches, under: Points, settings: Settings) -> tuple[Way, ...]:
     """Once around from each of several doors.
 
-    The zigzag's holes stay what they are; only where the round begins and ends moves on, the
-    last point keeping its step back from the first.
+    The zigzag's holes stay what they are; only where the round begins moves on, and the last
+    point closes it a step back from the first.
     """
-    count = len(across.xy_mm) - 1
-    doors = sorted({2 * round(count * d / RING_DOORS / 2) % count for d in range(RING_DOORS)})
-    inner = across.xy_mm[-1] - across.xy_mm[0]
-    depth = float(np.hypot(inner[0], inner[1]))
+    holes, sides = across.xy_mm[:-1], across.side[:-1]
+    on_left = np.flatnonzero(sides == Side.LEFT)
+    doors = on_left[np.arange(RING_DOORS) * len(on_left) // RING_DOORS]
     ways = []
-    for door in doors:
-        around = np.roll(np.arange(count), -door)
-        opposite = across.xy_mm[around[1]] - across.xy_mm[around[0]]
-        close = across.xy_mm[around[0]] + depth * opposite / max(np.hypot(*opposite), 1e-9)
-        points = np.concatenate([across.xy_mm[around], close[None]])
-        sides = np.concatenate([across.side[around], across.side[around[:1]]])
+    for door in dict.fromkeys(doors.tolist()):
+        round_ = np.concatenate([holes[door:], holes[:door]])
+        close = stepped_back(round_[0], round_[1] - round_[0], round_, least_apart_mm(settings))
+        points = np.concatenate([round_, close[None]])
+        side = np.concatenate([sides[door:], sides[:door], sides[door : door + 1]])
         run = _rolled(under, points[0])
-        ways.append(Way(_NONE, run, Stitches(points, sides), False, False))
+        ways.append(Way(_NONE, run, Stitches(points, side), False, False))
     return tuple(ways)
 
 
