@@ -26,7 +26,7 @@ def test_summary_is_what_the_first_command_prints(tmp_path):
 
 
 def test_picture_has_the_counts_of_the_summary():
-    """To draw it anew: run the first command and copy out/harbour-bakery.svg over the picture."""
+    """To draw it anew: python tests/refresh_readme.py."""
     stitches = re.search(r"stitches  ([0-9,]+):", README)[1]
     picture = (ROOT / "out/readme-harbour-bakery.svg").read_text(encoding="utf-8")
 
