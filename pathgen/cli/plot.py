@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from pathgen.cli.inputs import LENGTH, axis_places, text_lines
+from pathgen.cli.inputs import LENGTH, as_typed, axis_places, text_lines
 
 __all__ = ["plot"]
 
@@ -66,8 +66,9 @@ def plot(
     from pathgen.pipeline import plan, write_plan
     from pathgen.writers.summary import summary_data, summary_lines
 
-    made = plan(text_lines(text), index=face_index, axes=axis_places(axis), **asked)
-    files = [str(path) for path in write_plan(made, out, name)]
+    with as_typed(click.get_current_context().command.params):
+        made = plan(text_lines(text), index=face_index, axes=axis_places(axis), **asked)
+        files = [str(path) for path in write_plan(made, out, name)]
     if as_json:
         import json
 

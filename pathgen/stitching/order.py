@@ -94,7 +94,7 @@ def _exact(
             back.append(here)
         return back[::-1]
 
-    return Orders(best[-1], between, exact=True)
+    return Orders(best[-1].copy(), between, exact=True)
 
 
 def _nearest(
