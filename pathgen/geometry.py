@@ -14,6 +14,7 @@ __all__ = [
     "along",
     "angle_deg",
     "at_distances",
+    "between",
     "cross",
     "left_normals",
     "length",
@@ -50,10 +51,14 @@ def along(points: Points) -> NDArray[np.float64]:
 
 def at_distances(points: Points, distances: NDArray[np.float64]) -> Points:
     """Points of a polyline at the given distances from its start, clamped to its ends."""
-    where = along(points)
-    return np.column_stack(
-        [np.interp(distances, where, points[:, 0]), np.interp(distances, where, points[:, 1])]
-    )
+    return between(points, along(points), distances)
+
+
+def between(points: Points, where: NDArray[np.float64], stops: NDArray[np.float64]) -> Points:
+    """Points (M, 2) at the given stops, straight between points (N, 2) that lie at ``where``."""
+    # As complex numbers x + iy, so that both coordinates are found in one search.
+    plane = np.ascontiguousarray(points).view(np.complex128)[:, 0]
+    return np.interp(stops, where, plane).view(np.float64).reshape(-1, 2)
 
 
 def unit(vectors: Points) -> Points:

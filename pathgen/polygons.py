@@ -238,7 +238,7 @@ def moved(shape: AnyShape, scale: float, turn_rad: float, x: float, y: float) ->
     return shapely.transform(shape, lambda points: placed(points, scale, turn_rad, x, y))
 
 
-def simplified(shape: BaseGeometry, tolerance: float) -> BaseGeometry:
+def simplified(shape: AnyShape, tolerance: float) -> AnyShape:
     """Shape with fewer points, its outline moved by no more than ``tolerance``."""
     return shapely.simplify(shape, tolerance, preserve_topology=True)
 

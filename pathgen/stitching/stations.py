@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import LetterShape
-from pathgen.polygons import area, holds, moved
+from pathgen.polygons import Polygon, area, holds, moved, simplified
 from pathgen.settings import Settings
 from pathgen.stitching.links import Bridge, Travel, corners_of, run_costs, travel
 from pathgen.stitching.order import Orders, orders
@@ -22,6 +22,8 @@ __all__ = ["Station", "bridge_of", "late_columns", "station_of"]
 
 # Share of the largest part's area under which a part of a letter is a dot or an accent.
 SMALL_SHARE = 0.5
+# How far the outline that travel is weighed against may lie off the true one.
+ROUGH_MM = 0.01
 
 
 class Station(NamedTuple):
@@ -37,6 +39,8 @@ class Station(NamedTuple):
         Stroke that each way belongs to.
     entries, exits, corners : (W, 2), (W, 2), (C, 2) float
         Where each way begins and ends, and where travel may turn.
+    ink : tuple of Polygon
+        The letter's ink, its outline roughened by up to `ROUGH_MM`: a third of the points.
     links : Travel
         From each exit to each entry.
     orders : Orders
@@ -49,6 +53,7 @@ class Station(NamedTuple):
     entries: Points
     exits: Points
     corners: Points
+    ink: tuple[Polygon, ...]
     links: Travel
     orders: Orders
 
@@ -61,10 +66,11 @@ def station_of(shape: LetterShape, settings: Settings) -> Station:
     owner = np.repeat(np.arange(len(strokes)), [len(stroke.ways) for stroke in strokes])
     entries, exits = np.array([w.entry for w in ways]), np.array([w.exit for w in ways])
     corners = corners_of(shape.columns)
-    links = travel(exits, entries, corners, shape.ink, shape.covers, settings)
+    ink = tuple(simplified(part, ROUGH_MM) for part in shape.ink)
+    links = travel(exits, entries, corners, ink, shape.covers, settings)
     own_cost = run_costs(np.array([way.extra_mm for way in ways]))
     best = orders(links, owner, own_cost, late_columns(shape))
-    return Station(strokes, ways, owner, entries, exits, corners, links, best)
+    return Station(strokes, ways, owner, entries, exits, corners, ink, links, best)
 
 
 @lru_cache(maxsize=4096)
@@ -77,13 +83,13 @@ def bridge_of(
     the origin of ``a``.
     """
     here, there = station_of(a, settings), station_of(b, settings)
-    ink = [moved(part, 1.0, 0.0, *apart_mm) for part in b.ink]
+    ink = [moved(part, 1.0, 0.0, *apart_mm) for part in there.ink]
     covers = [moved(cover, 1.0, 0.0, *apart_mm) for cover in b.covers]
     links = travel(
         here.exits,
         there.entries + apart_mm,
         np.concatenate([here.corners, there.corners + apart_mm]),
-        [*a.ink, *ink],
+        [*here.ink, *ink],
         covers,
         settings,
     )

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, along, left_normals
+from pathgen.geometry import Points, along, between, left_normals
 from pathgen.model import Column
 from pathgen.needles import Side
 from pathgen.settings import Settings
@@ -81,7 +81,7 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
     where = along(column.centre)
     count = 2 * pitches(float(where[-1]), settings.spacing_mm) + 1
     stops = np.linspace(0.0, where[-1], count)
-    left, right = _at(column.left, where, stops), _at(column.right, where, stops)
+    left, right = between(column.left, where, stops), between(column.right, where, stops)
     middle, reach = (left + right) / 2.0, (left - right) / 2.0
     half = np.hypot(reach[:, 0], reach[:, 1])
     wide = half[:, None] > NO_WIDTH_MM
@@ -94,11 +94,6 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
     outward = np.where(side == Side.LEFT, 1.0, -1.0)[:, None] * out
     points = eased(middle + grown[:, None] * outward, -outward, 2.0 * grown, settings)
     return _split_long(Stitches(points, side.astype(np.uint8)), settings.longest_stitch_mm)
-
-
-def _at(rail: Points, where: NDArray[np.float64], stops: NDArray[np.float64]) -> Points:
-    """Points of a rail at distances along the centre line."""
-    return np.column_stack([np.interp(stops, where, rail[:, k]) for k in (0, 1)])
 
 
 # Splits of neighbouring stitches are shifted by this share of a piece, so that they do not
