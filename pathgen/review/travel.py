@@ -27,15 +27,18 @@ def bare_travel(
     """
     ink = {(letter.line, letter.index): letter.ink for letter in letters}
     xy = np.column_stack([needles["x_mm"], needles["y_mm"]])
+    lines, letters_of, columns = (needles[k].tolist() for k in ("line", "letter", "column"))
     for before, row in _arrivals(needles):
-        here, there = ((int(needles[i]["line"]), int(needles[i]["letter"])) for i in (before, row))
+        here, there = ((lines[i], letters_of[i]) for i in (before, row))
         # A run that ends on the centre line is under cover before it swings to the rail.
         direct = row == before + 1
         end = row if direct else row - 1
         allowed = (2.0 if direct else 1.0) * settings.pull_mm
         legs = np.stack([xy[before:end], xy[before + 1 : end + 1]], axis=1)
-        near = [shape for place in dict.fromkeys((here, there)) for shape in ink[place]]
         total = np.hypot(*(legs[:, 1] - legs[:, 0]).T)
+        if total.sum() - allowed <= _LIMIT_MM:
+            continue
+        near = [shape for place in dict.fromkeys((here, there)) for shape in ink[place]]
         bare = total - lengths_inside(legs, near).sum(axis=1)
         if bare.sum() - allowed > _LIMIT_MM:
             x, y = legs[bare.argmax()].mean(axis=0)
@@ -45,7 +48,7 @@ def bare_travel(
                 at_mm=(float(x), float(y)),
                 line=there[0],
                 letter=there[1],
-                column=int(needles[row]["column"]),
+                column=columns[row],
                 measured=float(bare.sum() - allowed),
                 limit=_LIMIT_MM,
                 advice="trim here if it shows",
@@ -56,13 +59,7 @@ def _arrivals(needles: NDArray[np.void]) -> Iterator[tuple[int, int]]:
     """Last row of each column and first row under cover of the next, where no trim parts them."""
     column = np.stack([needles[k].astype(np.int64) for k in ("line", "letter", "column")])
     changes = np.flatnonzero((column[:, 1:] != column[:, :-1]).any(axis=0)) + 1
+    arrive, part = needles["arrive"].tolist(), needles["part"].tolist()
     for row in changes.tolist():
-        if needles["arrive"][row] == Arrive.SEW:
-            yield row - 1, _settled(needles, row)
-
-
-def _settled(needles: NDArray[np.void], row: int) -> int:
-    """First row from ``row`` on that is no travel."""
-    while needles["part"][row] == Part.TRAVEL:
-        row += 1
-    return row
+        if arrive[row] == Arrive.SEW:
+            yield row - 1, next(i for i in range(row, len(part)) if part[i] != Part.TRAVEL)
