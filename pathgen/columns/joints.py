@@ -122,6 +122,10 @@ class Skeleton:
             raise SplitError(msg)
         return Joint(around, gaps)
 
+    def around(self, arm: Arm) -> list[int]:
+        """Outline points around the joint of an arm, from its left side to its right side."""
+        return self._outline_until(arm.left[0], {arm.right[0]: arm})
+
     def _outline_until(self, start: int, stops: dict[int, Arm]) -> list[int]:
         """Outline points from ``start`` to the first of ``stops``."""
         path = [start]

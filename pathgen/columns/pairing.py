@@ -14,9 +14,9 @@ import numpy as np
 from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.joints import Joint, Skeleton
 from pathgen.columns.outline import Outline
-from pathgen.geometry import Points, angle_deg, cross
+from pathgen.geometry import Points, along, angle_deg, cross
 
-__all__ = ["heading", "heading_at_joint", "paired"]
+__all__ = ["bends_round", "heading", "heading_at_joint", "paired"]
 
 # Two arms that turn by more than this, degrees, are two strokes: an L is, a bend is not.
 THROUGH_DEG = 50.0
@@ -33,6 +33,17 @@ SHARP_DEG = 65.0
 
 # Arms that turn by no more than this go on, whatever stands out beside them: the bar of a bold t.
 STRAIGHT_DEG = 25.0
+
+# Two arms alone are one stroke, however far it turns, where the outline bends round the outside of
+# the turn: no more than this share of the turn lies within half a stroke width,
+BEND_SHARE = 0.45
+BEND_WINDOW_WIDTHS = 0.5
+# nor has the inside a hollow sharper than this, degrees. The turn is taken as far as so many widths
+# from the joint.
+BEND_HOLLOW_DEG = 45.0
+BEND_REACH_WIDTHS = 1.0
+# Nor is the one so many times wider than the other.
+BEND_RATIO = 2.0
 
 # What a turn between arm and chord counts beside the turn between the arms.
 OFFSET_SHARE = 0.5
@@ -111,10 +122,13 @@ def paired(skeleton: Skeleton, joint: Joint) -> list[tuple[Arm, Arm]]:
     pairs: list[tuple[Arm, Arm]] = []
     used: set[Arm] = set()
     for _, turn_deg, a, b in candidates:
-        most = _most_turn_deg(len(joint.arms), len(pairs))
-        if a in used or b in used or turn_deg > most:
+        if a in used or b in used:
             continue
-        if len(joint.arms) == 2 and _is_corner(outline, joint, a, b):
+        alone = len(joint.arms) == 2
+        goes_on = turn_deg <= _most_turn_deg(len(joint.arms), len(pairs))
+        if alone and (not goes_on or _is_corner(outline, joint, a, b)):
+            goes_on = bends_round(outline, joint)
+        if not goes_on:
             continue
         used |= {a, b}
         pairs.append((a, b))
@@ -147,6 +161,33 @@ def _is_corner(outline: Outline, joint: Joint, a: Arm, b: Arm) -> bool:
     if turn <= STRAIGHT_DEG:
         return False
     return turn > SHARP_DEG or _bumped(outline, joint, min(a.width, b.width))
+
+
+def bends_round(outline: Outline, joint: Joint) -> bool:
+    """Whether two arms that meet alone are a bend, its outside round and its inside no corner."""
+    a, b = joint.arms
+    width = min(a.width, b.width)
+    if max(a.width, b.width) > BEND_RATIO * width:
+        return False
+    sides = [_beside(outline, joint, *pair, BEND_REACH_WIDTHS * width) for pair in ((a, b), (b, a))]
+    turns = [outline.turn_deg[side] for side in sides]
+    inside, outside = sorted((0, 1), key=lambda k: float(turns[k].sum()))
+    if turns[inside].min() < -BEND_HOLLOW_DEG:
+        return False
+    where, turned = along(outline.points[sides[outside]]), np.cumsum(turns[outside])
+    behind = np.searchsorted(where, where + BEND_WINDOW_WIDTHS * width, side="right") - 1
+    steepest = (turned[behind] - turned + turns[outside]).max()
+    return bool(steepest <= BEND_SHARE * turned[-1])
+
+
+def _beside(outline: Outline, joint: Joint, first: Arm, second: Arm, reach: float) -> list[int]:
+    """Outline on the side of a joint from ``first`` to ``second``, and so far along both arms."""
+    gap = joint.between(first, second) or [first.left[0], second.right[0]]
+    ends = []
+    for arm, rail in ((first, first.left), (second, second.right)):
+        near = rail[: int(np.searchsorted(arm.where, reach)) + 1]
+        ends.append([v for v, last in zip(near[1:], near, strict=False) if v != last])
+    return [*ends[0][::-1], *gap, *ends[1]]
 
 
 def _bumped(outline: Outline, joint: Joint, width: float) -> bool:

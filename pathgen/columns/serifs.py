@@ -16,7 +16,7 @@ import numpy as np
 from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.joints import Skeleton
 from pathgen.columns.outline import Outline
-from pathgen.columns.pairing import heading, heading_at_joint
+from pathgen.columns.pairing import bends_round, heading, heading_at_joint
 from pathgen.geometry import angle_deg
 
 __all__ = ["Scale", "scale_of", "without_serifs", "without_spurs"]
@@ -51,10 +51,15 @@ STROKE_REACH = 1.3
 # So is one wing of this share of the main stroke's width and of this share of its stem's, and this
 # much longer than the main stroke is wide, that meets its stem in a corner with a hollow of this
 # turn, degrees: the bar of G, the flag of 1. A beak or a ball swells out of its stem.
-CORNER_THICK = 0.9
-CORNER_THICK_OF_STEM = 0.95
+CORNER_THICK = 0.93
+CORNER_THICK_OF_STEM = 0.88
 CORNER_REACH = 1.4
 CORNER_HOLLOW_DEG = 60.0
+
+# The outline of a serif climbs to the stem's end and comes back. One that falls back by more than
+# this on its way, in main widths, hangs or has a valley, and no rungs across the stem can sweep
+# it: the hook of a running hand.
+FALL_BACK = 0.7
 
 # A serif that hangs from a hairline, thinner than this in main widths, may reach so far.
 HAIRLINE = 0.7
@@ -129,6 +134,10 @@ def _slab(skeleton: Skeleton, arms: list[Arm], scale: Scale) -> list[Arm]:
     two_sided = len(wings) == 2
     if any(_is_stroke(skeleton, wing, stems[0], scale) for wing in wings):
         return []
+    if _falls_back(skeleton, stems[0]) > FALL_BACK * scale.width:
+        return []
+    if not two_sided and bends_round(skeleton.outline, skeleton.joint(skeleton.place[stems[0]])):
+        return []
     is_serif = _is_two_sided if two_sided else _is_one_sided
     return wings if is_serif(skeleton, wings, stems[0], scale) else []
 
@@ -148,6 +157,15 @@ def _is_stroke(skeleton: Skeleton, wing: Arm, stem: Arm, scale: Scale) -> bool:
     place = joint.arms.index(wing)
     hollow = skeleton.outline.turn_deg[joint.gaps[place] + joint.gaps[place - 1]].min()
     return bool(hollow < -CORNER_HOLLOW_DEG)
+
+
+def _falls_back(skeleton: Skeleton, stem: Arm) -> float:
+    """How far, at most, the outline around a stem's end falls back on its way to the far end."""
+    around = skeleton.outline.points[skeleton.around(stem)]
+    run = around @ heading(skeleton.outline, stem)
+    top = int(np.argmax(run))
+    ways = run[: top + 1], run[top:][::-1]
+    return max(float((np.maximum.accumulate(way) - way).max()) for way in ways)
 
 
 def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: Scale) -> bool:
