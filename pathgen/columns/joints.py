@@ -26,6 +26,9 @@ MERGE_END_WIDTHS = 0.15
 # An end edge with two corners that is farther out than this, in widths, is never swallowed.
 STAND_OUT_WIDTHS = 0.4
 
+# A round end that is no farther out than this, in widths, is always swallowed.
+ROUND_END_WIDTHS = 0.6
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Joint:
@@ -140,6 +143,11 @@ class Skeleton:
         """Whether the other end of a branch is free."""
         return len(self.arms_at[self.place[arm.far]]) == 1
 
+    def has_edge(self, arm: Arm) -> bool:
+        """Whether the free end of a branch has two corners, and so an edge between them."""
+        end = self.joint(self.place[arm.far]).gaps[0]
+        return int((self.outline.turn_deg[end] > CORNER_DEG).sum()) > 1
+
     def reach(self, arm: Arm) -> float:
         """Distance from the start of an arm to the farthest ink beyond its free end."""
         joint = self.joint(self.place[arm.far])
@@ -188,9 +196,9 @@ def merged(skeleton: Skeleton) -> Skeleton:
     gone: set[Arm] = set()
     for arm in sorted(place, key=lambda a: a.length):
         a, b = find(place[arm]), find(place[arm.far])
-        if a == b or min(place[arm], place[arm.far]) < 0 or _stands_out(skeleton, arm):
+        if a == b or min(place[arm], place[arm.far]) < 0:
             continue
-        if arm.length <= _merge_length(arm, min(count[a], count[b])):
+        if arm.length <= _merge_length(skeleton, arm, min(count[a], count[b])):
             root[a] = b
             count[b] += count[a] - 2
             gone |= {arm, arm.far}
@@ -198,18 +206,16 @@ def merged(skeleton: Skeleton) -> Skeleton:
     return _skeleton(skeleton.outline, skeleton.mesh, kept)
 
 
-def _merge_length(arm: Arm, least_degree: int) -> float:
+def _merge_length(skeleton: Skeleton, arm: Arm, least_degree: int) -> float:
     """How short a branch must be for its two joints to be one."""
     widest = max(arm.width, arm.mouth, arm.far.mouth)
-    return widest * (MERGE_END_WIDTHS if least_degree < 2 else MERGE_WIDTHS)
-
-
-def _stands_out(skeleton: Skeleton, arm: Arm) -> bool:
-    """Whether one end of a branch is an end edge that stands out of its joint, as in a bold t."""
+    if least_degree > 1:
+        return MERGE_WIDTHS * widest
     for out in (arm, arm.far):
         if skeleton.free_end(out):
-            end = skeleton.joint(skeleton.place[out.far]).gaps[0]
-            corners = int((skeleton.outline.turn_deg[end] > CORNER_DEG).sum())
-            if corners > 1 and skeleton.reach(out) > STAND_OUT_WIDTHS * out.mouth:
-                return True
-    return False
+            edge, reach = skeleton.has_edge(out), skeleton.reach(out)
+            if edge and reach > STAND_OUT_WIDTHS * out.mouth:
+                return -1.0
+            if not edge and reach <= ROUND_END_WIDTHS * out.mouth:
+                return MERGE_WIDTHS * widest
+    return MERGE_END_WIDTHS * widest

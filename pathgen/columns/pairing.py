@@ -11,7 +11,7 @@ from itertools import combinations
 
 import numpy as np
 
-from pathgen.columns.branches import CORNER_DEG, Arm
+from pathgen.columns.branches import Arm
 from pathgen.columns.joints import Joint, Skeleton
 from pathgen.columns.outline import Outline
 from pathgen.geometry import Points, along, angle_deg, cross
@@ -25,7 +25,7 @@ THROUGH_DEG = 50.0
 THROUGH_AT_FORK_DEG = 75.0
 
 # The same for any further pair: strokes that cross go straight on; the arms of K do not.
-THROUGH_BESIDE_DEG = 40.0
+THROUGH_BESIDE_DEG = 50.0
 
 # Two arms alone that turn by more than this when seen from a stroke width away are a corner, even
 # if their curvature would carry the one into the other.
@@ -67,7 +67,7 @@ MOST_BEND_RAD = 0.6
 
 # A bump on the outline beside two arms: it turns outward by this many degrees in all, has
 # a hollow this deep at its foot, and stands out by this many widths.
-BUMP_TURN_DEG = 100.0
+BUMP_TURN_DEG = 60.0
 BUMP_HOLLOW_DEG = -25.0
 BUMP_HEIGHT_WIDTHS = 0.35
 
@@ -194,7 +194,7 @@ def _bumped(outline: Outline, joint: Joint, width: float) -> bool:
     """Whether the outline beside two arms has a bump: the end of one that goes past the other."""
     for gap in joint.gaps:
         turn = outline.turn_deg[gap]
-        outward = turn[turn > CORNER_DEG].sum()
+        outward = turn[turn > 0.0].sum()
         if len(gap) < 4 or outward < BUMP_TURN_DEG or turn.min() > BUMP_HOLLOW_DEG:
             continue
         path = outline.points[gap]

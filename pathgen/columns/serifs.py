@@ -80,6 +80,9 @@ SPUR = 0.12
 SPUR_WIDTHS = 1.25
 SPUR_DEG = 30.0
 
+# One thicker than this, in main widths, is a stroke however short: the bar of a heavy t.
+SPUR_THICK = 0.85
+
 
 class Scale(NamedTuple):
     """What lengths are held against, in ems."""
@@ -208,6 +211,8 @@ def _spur(skeleton: Skeleton, arms: list[Arm], scale: Scale) -> Arm | None:
     longest = min(SPUR * scale.size, SPUR_WIDTHS * scale.width)
     for arm in arms:
         if arm.length > longest or not skeleton.free_end(arm) or skeleton.reach(arm) > longest:
+            continue
+        if arm.far.width > SPUR_THICK * scale.width:
             continue
         others = [other for other in arms if other is not arm]
         if min(_turn_deg(skeleton.outline, arm, other) for other in others) > SPUR_DEG:
