@@ -97,6 +97,11 @@ class Column:
         across = self.left - self.right
         return np.hypot(across[:, 0], across[:, 1])
 
+    @property
+    def usual_width(self) -> float:
+        """Width that half of the rungs do not exceed."""
+        return float(np.sort(self.widths)[len(self.left) // 2])
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaceFacts:

@@ -53,7 +53,7 @@ def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_from_i
     made = plan(string.ascii_letters + string.digits, face=face(name), height_mm=10.0)
     pull = made.settings.pull_mm
     for letter, column, rows in columns_of(made):
-        usual = np.median(column.widths) + 2.0 * pull
+        usual = column.usual_width + 2.0 * pull
         widening = max(0.0, (made.settings.least_column_mm - usual) / 2.0)
         points = xy(rows[(rows["part"] == Part.ZIGZAG) & (rows["side"] != Side.CENTRE)])
         away = shapely.distance(shapely.points(points), shapely.union_all(list(letter.ink)))

@@ -92,7 +92,7 @@ def _run(column: Column, share: float, settings: Settings) -> Points:
 def _inner_line(column: Column, share: float) -> tuple[Points, float]:
     """Line inside a column, short of both ends, and the column's usual width."""
     line = column.centre + share * (column.left - column.right) / 2.0
-    width = float(np.median(column.widths))
+    width = column.usual_width
     total = float(along(line)[-1])
     short = 0.0 if column.closed else min(_SHORT_OF_END_WIDTHS * width, total / 2.0)
     stops = np.linspace(short, total - short, max(2, len(line)))
