@@ -7,7 +7,7 @@ polygons", Computational Geometry 20, 2001.)
 """
 
 from collections.abc import Sequence
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 import shapely
@@ -15,9 +15,10 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from pathgen.geometry import Points, placed, signed_area
+from pathgen.geometry import Points, cross, placed, signed_area
 
 __all__ = [
+    "Outlines",
     "Polygon",
     "Shape",
     "area",
@@ -32,6 +33,7 @@ __all__ = [
     "lengths_inside",
     "moved",
     "near_pairs",
+    "outlines_of",
     "outside",
     "outside_area",
     "parts",
@@ -40,6 +42,7 @@ __all__ = [
     "simplified",
     "solid",
     "tight_box",
+    "together",
     "widest_disc",
 ]
 
@@ -134,9 +137,56 @@ def outside_area(shape: BaseGeometry, cover: BaseGeometry) -> float:
     return float(shapely.difference(shape, cover).area)
 
 
-def lengths_inside(
-    segments: NDArray[np.float64], shapes: Sequence[BaseGeometry]
-) -> NDArray[np.float64]:
+class Outlines(NamedTuple):
+    """All rings of several shapes in one row of vertices, the ink on their left.
+
+    Attributes
+    ----------
+    vertices : (V, 2) float
+        Ring after ring, each closed by its first vertex again.
+    owner : (V,) int
+        Which shape each vertex belongs to.
+    joined_on : (V,) bool
+        Whether an edge leads from each vertex to the next one.
+    size : int
+        How many shapes.
+    """
+
+    vertices: Points
+    owner: NDArray[np.int64]
+    joined_on: NDArray[np.bool_]
+    size: int
+
+    def moved(self, x: float, y: float) -> "Outlines":
+        """The same outlines elsewhere."""
+        return self._replace(vertices=self.vertices + np.array([x, y]))
+
+
+def outlines_of(shapes: Sequence[BaseGeometry]) -> Outlines:
+    """Outlines of polygons, or of shapes with polygons in them."""
+    pieces, of_piece = shapely.get_parts(list(shapes), return_index=True)
+    areal = shapely.get_dimensions(pieces) == 2
+    rings, of_ring = shapely.get_rings(
+        shapely.orient_polygons(pieces[areal], exterior_cw=False), return_index=True
+    )
+    vertices, of_vertex = shapely.get_coordinates(rings, return_index=True)
+    owner = of_piece[areal][of_ring[of_vertex]].astype(np.int64)
+    joined_on = np.append(of_vertex[1:] == of_vertex[:-1], False)[: len(vertices)]
+    return Outlines(vertices, owner, joined_on, len(shapes))
+
+
+def together(outlines: Sequence[Outlines]) -> Outlines:
+    """Outlines of all shapes, numbered on from one to the next."""
+    before = np.cumsum([0, *(o.size for o in outlines)])
+    return Outlines(
+        np.concatenate([o.vertices for o in outlines]),
+        np.concatenate([o.owner + n for o, n in zip(outlines, before[:-1], strict=True)]),
+        np.concatenate([o.joined_on for o in outlines]),
+        int(before[-1]),
+    )
+
+
+def lengths_inside(segments: NDArray[np.float64], outlines: Outlines) -> NDArray[np.float64]:
     """Length of each of K straight segments, shape (K, 2, 2), inside each of S shapes.
 
     Returns
@@ -146,45 +196,24 @@ def lengths_inside(
         and enters it where one crosses from left to right; the places of leaving less those
         of entering, held between the segment's ends, add up to the part inside.
     """
-    vertices, owner, joined_on = _outlines(shapes)
+    vertices, owner, joined_on, count = outlines
     start, ahead = segments[:, 0], segments[:, 1] - segments[:, 0]
     size_sq = np.maximum((ahead * ahead).sum(axis=1), np.finfo(float).tiny)
     across = np.column_stack([-ahead[:, 1], ahead[:, 0]])
-    side = across @ vertices.T - (across * start).sum(axis=1)[:, None]
-    left = side > 0.0
-    k, e = np.nonzero((left[:, 1:] != left[:, :-1]) & joined_on)
-    share = side[k, e] / (side[k, e] - side[k, e + 1])
-    place = vertices[e] + share[:, None] * (vertices[e + 1] - vertices[e]) - start[k]
-    where = np.clip((place * ahead[k]).sum(axis=1) / size_sq[k], 0.0, 1.0)
+    left = across @ vertices.T > (across * start).sum(axis=1)[:, None]
+    k, e = np.nonzero((left[:, 1:] != left[:, :-1]) & joined_on[:-1])
+    from_edge, edge = start[k] - vertices[e], vertices[e + 1] - vertices[e]
+    # Where the edge meets the line through the segment, as a share of the segment.
+    run = ahead[k]
+    slant = cross(run, edge)
+    meet = np.divide(cross(edge, from_edge), slant, out=np.zeros_like(slant), where=slant != 0.0)
+    where = np.clip(meet, 0.0, 1.0)
     inside = np.bincount(
-        k * len(shapes) + owner[e],
+        k * count + owner[e],
         weights=np.where(left[k, e + 1], where, -where),
-        minlength=len(segments) * len(shapes),
+        minlength=len(segments) * count,
     )
-    return inside.reshape(len(segments), len(shapes)) * np.sqrt(size_sq)[:, None]
-
-
-def _outlines(
-    shapes: Sequence[BaseGeometry],
-) -> tuple[Points, NDArray[np.int64], NDArray[np.bool_]]:
-    """All rings in one row of vertices, the ink on their left.
-
-    Returns
-    -------
-    vertices : (V, 2) float
-    owner : (V,) int
-        Which shape each vertex belongs to.
-    joined_on : (V - 1,) bool
-        Whether an edge leads from each vertex to the next one.
-    """
-    pieces, of_piece = shapely.get_parts(list(shapes), return_index=True)
-    areal = shapely.get_dimensions(pieces) == 2
-    rings, of_ring = shapely.get_rings(
-        shapely.orient_polygons(pieces[areal], exterior_cw=False), return_index=True
-    )
-    vertices, of_vertex = shapely.get_coordinates(rings, return_index=True)
-    owner = of_piece[areal][of_ring[of_vertex]].astype(np.int64)
-    return vertices, owner, of_vertex[1:] == of_vertex[:-1]
+    return inside.reshape(len(segments), count) * np.sqrt(size_sq)[:, None]
 
 
 def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from pathgen.model import Finding, Letter, Level
 from pathgen.needles import Arrive, Part
-from pathgen.polygons import lengths_inside
+from pathgen.polygons import lengths_inside, outlines_of
 from pathgen.settings import Settings
 
 __all__ = ["bare_travel"]
@@ -39,7 +39,7 @@ def bare_travel(
         if total.sum() - allowed <= _LIMIT_MM:
             continue
         near = [shape for place in dict.fromkeys((here, there)) for shape in ink[place]]
-        bare = total - lengths_inside(legs, near).sum(axis=1)
+        bare = total - lengths_inside(legs, outlines_of(near)).sum(axis=1)
         if bare.sum() - allowed > _LIMIT_MM:
             x, y = legs[bare.argmax()].mean(axis=0)
             yield Finding(

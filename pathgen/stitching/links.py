@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points, along, at_distances
 from pathgen.model import Column
-from pathgen.polygons import Shape, lengths_inside
+from pathgen.polygons import Outlines, lengths_inside, together
 from pathgen.settings import Settings
 
 __all__ = ["NEVER", "Bridge", "Costs", "Travel", "corners_of", "run_costs", "travel"]
@@ -157,8 +157,8 @@ def travel(
     exits: Points,
     entries: Points,
     corners: Points,
-    ink: Sequence[Shape],
-    covers: Sequence[Shape],
+    ink: Outlines,
+    covers: Outlines,
     settings: Settings,
 ) -> Travel:
     """Travel from every exit (R, 2) to every entry (E, 2).
@@ -167,9 +167,9 @@ def travel(
     ----------
     corners : (C, 2) float
         Where it may turn.
-    ink : sequence of Shape
+    ink : Outlines
         Where travel is not over bare cloth.
-    covers : sequence of Shape
+    covers : Outlines
         What each column covers once it is sewn.
     settings : Settings
         Uses ``join_mm`` and ``pull_mm``: needle points lie outside the ink by the allowance,
@@ -177,13 +177,13 @@ def travel(
     """
     starts, from_start = _distinct(exits)
     ends, to_end = _distinct(entries)
-    straight, out, back = _measured(starts, corners, ends, [*ink, *covers])
+    straight, out, back = _measured(starts, corners, ends, together([ink, covers]))
     around = out[:, None] + back.swapaxes(0, 1)[None]
     paths = np.concatenate([straight[:, :, None], around], axis=2)
     paths = paths[np.ix_(from_start, to_end)]
-    near = paths[..., 1 : 1 + len(ink)].sum(axis=-1) + 2.0 * settings.pull_mm
+    near = paths[..., 1 : 1 + ink.size].sum(axis=-1) + 2.0 * settings.pull_mm
     turns = np.concatenate([np.full((1, 2), np.nan), corners])
-    under = paths[..., 1 + len(ink) :]
+    under = paths[..., 1 + ink.size :]
     return Travel(paths[..., 0], near, under, settings.join_mm, turns)
 
 
@@ -198,7 +198,7 @@ _Table = NDArray[np.float64]
 
 
 def _measured(
-    starts: Points, corners: Points, ends: Points, shapes: Sequence[Shape]
+    starts: Points, corners: Points, ends: Points, shapes: Outlines
 ) -> tuple[_Table, _Table, _Table]:
     """Lengths of all legs: whole, then inside each shape.
 
@@ -217,7 +217,7 @@ def _measured(
     lengths = np.column_stack([whole, lengths_inside(segments, shapes)])
     sizes = np.cumsum([0, *(len(a) * len(b) for a, b in pairs)])
     straight, out, back = (
-        lengths[i:j].reshape(len(a), len(b), 1 + len(shapes))
+        lengths[i:j].reshape(len(a), len(b), 1 + shapes.size)
         for (a, b), i, j in zip(pairs, sizes, sizes[1:], strict=False)
     )
     return straight, out, back

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import LetterShape
-from pathgen.polygons import Polygon, area, holds, moved, simplified
+from pathgen.polygons import Outlines, area, holds, outlines_of, simplified, together
 from pathgen.settings import Settings
 from pathgen.stitching.links import Bridge, Travel, corners_of, run_costs, travel
 from pathgen.stitching.order import Orders, orders
@@ -39,8 +39,8 @@ class Station(NamedTuple):
         Stroke that each way belongs to.
     entries, exits, corners : (W, 2), (W, 2), (C, 2) float
         Where each way begins and ends, and where travel may turn.
-    ink : tuple of Polygon
-        The letter's ink, its outline roughened by up to `ROUGH_MM`: a third of the points.
+    ink, covers : Outlines
+        The letter's ink, roughened by up to `ROUGH_MM`, and what each column covers.
     links : Travel
         From each exit to each entry.
     orders : Orders
@@ -53,7 +53,8 @@ class Station(NamedTuple):
     entries: Points
     exits: Points
     corners: Points
-    ink: tuple[Polygon, ...]
+    ink: Outlines
+    covers: Outlines
     links: Travel
     orders: Orders
 
@@ -66,11 +67,12 @@ def station_of(shape: LetterShape, settings: Settings) -> Station:
     owner = np.repeat(np.arange(len(strokes)), [len(stroke.ways) for stroke in strokes])
     entries, exits = np.array([w.entry for w in ways]), np.array([w.exit for w in ways])
     corners = corners_of(shape.columns)
-    ink = tuple(simplified(part, ROUGH_MM) for part in shape.ink)
-    links = travel(exits, entries, corners, ink, shape.covers, settings)
+    ink = outlines_of([simplified(part, ROUGH_MM) for part in shape.ink])
+    covers = outlines_of(shape.covers)
+    links = travel(exits, entries, corners, ink, covers, settings)
     own_cost = run_costs(np.array([way.extra_mm for way in ways]))
     best = orders(links, owner, own_cost, late_columns(shape))
-    return Station(strokes, ways, owner, entries, exits, corners, ink, links, best)
+    return Station(strokes, ways, owner, entries, exits, corners, ink, covers, links, best)
 
 
 @lru_cache(maxsize=4096)
@@ -83,17 +85,15 @@ def bridge_of(
     the origin of ``a``.
     """
     here, there = station_of(a, settings), station_of(b, settings)
-    ink = [moved(part, 1.0, 0.0, *apart_mm) for part in there.ink]
-    covers = [moved(cover, 1.0, 0.0, *apart_mm) for cover in b.covers]
     links = travel(
         here.exits,
         there.entries + apart_mm,
         np.concatenate([here.corners, there.corners + apart_mm]),
-        [*here.ink, *ink],
-        covers,
+        together([here.ink, there.ink.moved(*apart_mm)]),
+        there.covers.moved(*apart_mm),
         settings,
     )
-    return links.settled(np.ones(len(covers), dtype=bool))
+    return links.settled(np.ones(there.covers.size, dtype=bool))
 
 
 def late_columns(shape: LetterShape) -> NDArray[np.bool_]:
