@@ -62,12 +62,22 @@ def filled(rings: Sequence[Points]) -> tuple[Polygon, ...]:
     lines = [line for line in closed if shapely.length(line) > 0.0]
     if not lines:
         return ()
+    if shapely.is_simple(lines).all():
+        areas = [signed_area(shapely.get_coordinates(line)) for line in lines]
+        if min(areas) > 0.0 or max(areas) < 0.0:
+            # Simple rings that run the same way round can only add to one another.
+            return _by_size(shapely.union_all([Polygon(line) for line in lines]))
     edges = lines if _all_apart(lines) else list(parts(shapely.unary_union(lines)))
     faces = _polygons(shapely.polygonize(edges))
     inside = _windings(faces, lines) != 0
     kept = [face for face, keep in zip(faces, inside, strict=True) if keep]
     union = shapely.union_all(kept) if len(kept) > 1 else (kept[0] if kept else Polygon())
-    return tuple(sorted(_polygons(union), key=lambda p: (-p.area, p.bounds)))
+    return _by_size(union)
+
+
+def _by_size(shape: BaseGeometry) -> tuple[Polygon, ...]:
+    """The parts that have an area, largest first."""
+    return tuple(sorted(_polygons(shape), key=lambda p: (-p.area, p.bounds)))
 
 
 def _closed(ring: Points) -> LineString:

@@ -27,6 +27,7 @@ from shapely import affinity
 from shapely.geometry import Polygon
 
 from pathgen.columns import split as split_module
+from pathgen.columns.bars import bar
 from pathgen.columns.split import split
 from pathgen.geometry import cross, length, tangents
 from pathgen.polygons import joined
@@ -50,6 +51,37 @@ def test_bar_is_as_long_and_as_wide_as_drawn():
 
     assert length(column.centre) == pytest.approx(6.0, abs=1e-6)
     assert column.widths == pytest.approx(1.0, abs=1e-6)
+
+
+@pytest.mark.parametrize("taper", [0.9, 1.0])
+@pytest.mark.parametrize("slants", [(0, 0), (0, 30), (35, -20), (-35, -35)])
+def test_plain_bar_is_what_the_triangles_give(monkeypatch, slants, taper):
+    near, far = np.tan(np.radians(slants))
+    ink = affinity.rotate(Polygon([(0, 0), (6, 0), (6 + far, 1), (near, taper)]), 20.0)
+
+    monkeypatch.setattr(split_module, "bar", lambda ring: None)
+    (slow,) = split(ink, EM)
+    monkeypatch.undo()
+    monkeypatch.setattr(split_module, "triangulated", None)
+    (fast,) = split(ink, EM)
+
+    assert np.abs(fast.left - slow.left).max() < 1e-3
+    assert np.abs(fast.right - slow.right).max() < 1e-3
+
+
+@pytest.mark.parametrize(
+    "ring",
+    [
+        [(0, 0), (1.5, 0), (1.5, 1), (0, 1)],
+        [(0, 0), (6, 0), (8, 1), (0, 1)],
+        [(0, 0), (6, 0), (6, 0.05), (0, 1)],
+        [(0, 0), (6, 0), (3, 0.2), (3, 3)],
+        [(0, 0), (6, 0), (6, 1), (3, 1.4), (0, 1)],
+    ],
+    ids=["dot", "long slant", "wedge", "arrow", "five corners"],
+)
+def test_other_contours_are_no_plain_bars(ring):
+    assert bar(np.array(ring, dtype=float) / EM) is None
 
 
 def test_stadium_is_as_wide_as_its_discs_and_its_round_ends_close():
@@ -205,9 +237,9 @@ def test_what_the_triangles_do_not_resolve_is_swept_and_logged(monkeypatch, capl
     monkeypatch.setattr(split_module, "triangulated", refuse)
     caplog.set_level(logging.DEBUG, logger="pathgen")
 
-    (column,) = split(BAR, EM)
+    (column,) = split(STADIUM, EM)
 
-    assert covered([column], BAR)[0] > 0.98
+    assert covered([column], STADIUM)[0] > 0.98
     assert "no triangulation" in caplog.text
 
 

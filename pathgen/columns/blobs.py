@@ -11,7 +11,7 @@ from pathgen.columns.rungs import RUNG_EM
 from pathgen.geometry import Points, along, unit
 from pathgen.polygons import hull_share, rings_of, tight_box
 
-__all__ = ["is_blob", "swept"]
+__all__ = ["ROUND", "is_blob", "roundness", "swept"]
 
 # A shape without holes is a dot if it is at least so round (4 pi area / perimeter^2, 1 for a disc,
 # 0.785 for a square) and fills so much of its convex hull.
@@ -36,9 +36,14 @@ def is_blob(outline: Outline) -> bool:
     return not ink.interiors and _roundness(outline) > ROUND and hull_share(ink) > FULL
 
 
-def _roundness(outline: Outline) -> float:
+def roundness(area: float, around: float) -> float:
     """4 pi area / perimeter^2."""
-    return 4.0 * math.pi * outline.ink.area / outline.ink.length**2
+    return 4.0 * math.pi * area / around**2
+
+
+def _roundness(outline: Outline) -> float:
+    """That of an outline."""
+    return roundness(outline.ink.area, outline.ink.length)
 
 
 def swept(outline: Outline) -> Rails:

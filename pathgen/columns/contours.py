@@ -59,15 +59,20 @@ def drawn_shapes(rings: Sequence[Points]) -> tuple[Polygon, ...]:
     return tuple(shape[0] for shape in shapes)
 
 
-def members(ink: Polygon, shapes: Sequence[Polygon]) -> tuple[Polygon, ...]:
-    """The shapes that together make up one polygon of the ink; none if they do not."""
-    own: list[Polygon] = []
-    for shape in shapes:
-        if outside_area(shape, ink) > REMAINDER * area(shape):
-            continue
-        if not own or outside_area(shape, joined(own)) > OWN_SHARE * area(shape):
+def members(ink: Polygon, shapes: Sequence[Polygon], *, whole: bool) -> tuple[Polygon, ...]:
+    """The shapes that together make up one polygon of the ink; none if they do not.
+
+    ``whole`` says that the polygon is all the ink there is, so that all shapes lie in it.
+    """
+    inside = [s for s in shapes if whole or outside_area(s, ink) <= REMAINDER * area(s)]
+    own = inside[:1]
+    for shape in inside[1:]:
+        if outside_area(shape, joined(own)) > OWN_SHARE * area(shape):
             own.append(shape)
-    if len(own) < 2 or outside_area(ink, joined(own)) > REMAINDER * area(ink):
+    if len(own) < 2:
+        return ()
+    is_all = whole and len(own) == len(shapes)
+    if not is_all and outside_area(ink, joined(own)) > REMAINDER * area(ink):
         return ()
     return tuple(own)
 

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points, cross, signed_area
 from pathgen.polygons import Polygon, rings_of, solid
 
-__all__ = ["Outline", "traced"]
+__all__ = ["Outline", "settled", "traced"]
 
 # Fineness of the snapping grid; 4,000 steps to the unit of the finest font (16,384 per em).
 GRID_PER_EM = 2.0**26
@@ -76,23 +76,23 @@ def traced(polygon: Polygon, em: float) -> Outline | None:
     """Outline of a polygon in ems; None if nothing is left of it on the grid."""
     drawn = rings_of(polygon)
     origin = drawn[0].min(axis=0)
-    settled = [_settled((ring - origin) / em) for ring in drawn]
-    if len(settled[0]) < 3:
+    rings = [settled((ring - origin) / em) for ring in drawn]
+    if len(rings[0]) < 3:
         return None
-    holes = sorted((ring for ring in settled[1:] if len(ring) > 2), key=lambda r: r[0].tolist())
-    settled = [settled[0], *holes]
-    area = sum(signed_area(ring) for ring in settled)
-    edges = [np.concatenate([ring[1:], ring[:1]]) - ring for ring in settled]
+    holes = sorted((ring for ring in rings[1:] if len(ring) > 2), key=lambda r: r[0].tolist())
+    rings = [rings[0], *holes]
+    area = sum(signed_area(ring) for ring in rings)
+    edges = [np.concatenate([ring[1:], ring[:1]]) - ring for ring in rings]
     sizes = [np.hypot(edge[:, 0], edge[:, 1]) for edge in edges]
     around = sum(float(size.sum()) for size in sizes)
     width = 2.0 * max(area, 0.0) / around
     step = min(max(STEP_WIDTHS * width, STEP_LEAST_EM), STEP_MOST_EM)
     step = max(step, around / MOST_POINTS)
-    rings = [_densified(*parts, step) for parts in zip(settled, edges, sizes, strict=True)]
-    return _outline(rings, width, origin, em)
+    dense = [_densified(*parts, step) for parts in zip(rings, edges, sizes, strict=True)]
+    return _outline(dense, width, origin, em)
 
 
-def _settled(ring: Points) -> Points:
+def settled(ring: Points) -> Points:
     """Ring snapped to the grid, without repeated points, from its lowest, leftmost on."""
     snapped = np.round(ring * GRID_PER_EM) / GRID_PER_EM
     before = np.concatenate([snapped[-1:], snapped[:-1]])
