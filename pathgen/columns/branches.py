@@ -27,6 +27,13 @@ CORNER_TWIG_WIDTHS = 1.3
 # The same where it has two corners, an end of its own: that is a short wing, as of a serif.
 ENDED_TWIG_WIDTHS = 0.5
 
+# A branch that fans around a hollow of more than this, degrees, is two strokes that meet, though
+# the outside is too round for a joint triangle: the foot of a v with round ends.
+FAN_HOLLOW_DEG = 80.0
+
+# It is so far from both ends of the branch, in widths: nearer, the hollow is one beside a joint.
+FAN_CLEAR_WIDTHS = 1.0
+
 # A turn sharper than this is a corner.
 CORNER_DEG = 30.0
 
@@ -77,6 +84,7 @@ def branches(outline: Outline, mesh: Mesh) -> list[Arm]:
     degree = mesh.degree
     starts = np.nonzero(degree == 3)[0].tolist() or np.nonzero(degree == 1)[0].tolist()[:1]
     corners = set(np.nonzero(outline.turn_deg > CORNER_DEG)[0].tolist())
+    hollows = set(np.nonzero(outline.turn_deg < -FAN_HOLLOW_DEG)[0].tolist())
     arms: list[Arm] = []
     met: set[tuple[int, int]] = set()
     for triangle in starts:
@@ -89,8 +97,49 @@ def branches(outline: Outline, mesh: Mesh) -> list[Arm]:
                 continue
             start = triangle if degree[triangle] == 3 else -1
             end = walk.joint if walk.joint is not None else -2 - len(arms)
-            arms += _both_arms(outline.points, walk, start, end)
+            arms += _all_arms(outline.points, mesh, walk, (start, end), hollows)
     return arms
+
+
+def _all_arms(
+    points: Points, mesh: Mesh, walk: Walk, ends: tuple[int, int], hollows: set[int]
+) -> list[Arm]:
+    """The arms of a walk between two ends, which is cut where it fans around a hollow."""
+    arms: list[Arm] = []
+    begin, start = 0, ends[0]
+    for first, last in _fans(mesh, walk, hollows):
+        if first > begin:
+            middle = (first + last) // 2
+            code = walk.left[middle] * len(mesh.after) + walk.right[middle]
+            corner = mesh.facing[code][0]
+            arms += _both_arms(points, _part(walk, begin, first), start, corner)
+            begin, start = last, corner
+    return [*arms, *_both_arms(points, _part(walk, begin, len(walk.left) - 1), start, ends[1])]
+
+
+def _fans(mesh: Mesh, walk: Walk, hollows: set[int]) -> list[tuple[int, int]]:
+    """First and last rung of each run of rungs that share a hollow, clear of the walk's ends."""
+    fans = []
+    for rail in (walk.left, walk.right):
+        for hollow in hollows.intersection(rail):
+            first = rail.index(hollow)
+            last = len(rail) - 1 - rail[::-1].index(hollow)
+            if first < last and _clear(mesh, walk, 0, first) and _clear(mesh, walk, -1, last):
+                fans.append((first, last))
+    return sorted(fans)
+
+
+def _clear(mesh: Mesh, walk: Walk, end: int, rung: int) -> bool:
+    """Whether a rung is farther from one at an end of its walk than it is long."""
+    at, left, right = mesh.places, walk.left, walk.right
+    middle = _mean(at[left[rung]], at[right[rung]])
+    clear = FAN_CLEAR_WIDTHS * math.dist(at[left[rung]], at[right[rung]])
+    return math.dist(middle, _mean(at[left[end]], at[right[end]])) > clear
+
+
+def _part(walk: Walk, first: int, last: int) -> Walk:
+    """Some rungs of a walk."""
+    return Walk(walk.left[first : last + 1], walk.right[first : last + 1], None, None)
 
 
 def _both_arms(points: Points, walk: Walk, start: int, end: int) -> tuple[Arm, Arm]:
