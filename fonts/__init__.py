@@ -6,7 +6,8 @@ and the built font are under the SIL Open Font License 1.1 (``OFL.txt``).
 
 __all__ = ["DEFAULT_FACE", "FACES"]
 
-FACES = {"Fairlead Plain": "fairlead-plain.ttf"}
+FACES = {"Fairlead Plain": "fairlead-plain.ttf", "Tholepin": "tholepin.ttf"}
 """File beside this module, by the plain name of the face."""
 
 DEFAULT_FACE = "Fairlead Plain"
+"""The face of a plan that asks for none."""

@@ -1,4 +1,4 @@
-"""Build the bundled faces: ``python fonts/build_face.py`` writes each TTF beside its source.
+"""Build the bundled faces: ``python fonts/build_face.py`` writes a TTF beside each TOML source.
 
 Every stroke stays a closed contour of its own, in sewing order, so that a reader can tell the
 strokes apart; they overlap where they meet, are filled by the non-zero rule, and each glyph
@@ -27,10 +27,7 @@ from fontTools.ttLib import TTFont, newTable
 from fontTools.ttLib.tables._g_l_y_f import OVERLAP_COMPOUND, Glyph, flagOverlapSimple
 from strokes import Contour, Stroke, Vertex, contours_of
 
-__all__ = ["SOURCES", "build", "main"]
-
-SOURCES = ("fairlead-plain.toml",)
-"""Every face beside this file."""
+__all__ = ["build", "main"]
 
 REPACKER = "fontTools.ttLib.tables.otBase:USE_HARFBUZZ_REPACKER"
 
@@ -219,9 +216,8 @@ def _facts(builder: FontBuilder, face: Mapping[str, Any]) -> None:
 
 def main() -> int:
     """Build every face beside this file."""
-    here = Path(__file__).parent
-    for name in SOURCES:
-        build(here / name).save((here / name).with_suffix(".ttf"))
+    for source in sorted(Path(__file__).parent.glob("*.toml")):
+        build(source).save(source.with_suffix(".ttf"))
     return 0
 
 

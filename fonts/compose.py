@@ -24,12 +24,6 @@ COMMA_INSTEAD = "GKLNRgklnr"
 SIDE_CARON = "dlLt"
 """Tall letters whose caron is written as a short upright beside them (Czech, Slovak)."""
 
-ALONE_SIDE = 60
-"""Side bearings of an accent that stands alone, font units."""
-
-MARK_SIDE = 15
-"""Least side bearing of a mark over a narrow letter, font units."""
-
 OVERSHOOT = 15
 """A letter whose top is this near to a line belongs to it, font units."""
 
@@ -67,8 +61,9 @@ def composed(
             out[name] = _accented(base, mark, drawn, marks, data)
     for name, entry in data["mark"].items():
         if "spacing" in entry:
-            dx = ALONE_SIDE - marks[name].left
-            advance = dx + marks[name].right + ALONE_SIDE
+            side = data["face"]["alone_side"]
+            dx = side - marks[name].left
+            advance = dx + marks[name].right + side
             out[glyph_name(entry["spacing"])] = Made((Placed(name, dx, 0),), advance)
     return out
 
@@ -114,8 +109,9 @@ def _accented(
     if place != "above":
         advance = max(shape.advance, dx + sign.advance)
         return Made((Placed(letter, 0, 0), Placed(name, dx, dy)), advance)
-    push = max(0, MARK_SIDE - (dx + sign.left))
-    advance = max(push + shape.advance, push + dx + sign.right + MARK_SIDE)
+    side = data["face"]["mark_side"]
+    push = max(0, side - (dx + sign.left))
+    advance = max(push + shape.advance, push + dx + sign.right + side)
     return Made((Placed(letter, push, 0), Placed(name, push + dx, dy)), advance)
 
 

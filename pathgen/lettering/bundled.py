@@ -1,6 +1,7 @@
 """Find a face: a bundled one by its name, or a font file by its path."""
 
-from importlib import import_module
+import runpy
+from importlib.util import find_spec
 from pathlib import Path
 
 from pathgen.errors import FontError
@@ -11,13 +12,26 @@ _SUFFIXES = {".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"}
 
 
 def bundled_faces() -> dict[str, Path]:
-    """Bundled faces by name, the default first."""
-    try:
-        home = import_module("pathgen.faces")
-        folder = Path(str(home.__file__)).parent
-    except ModuleNotFoundError:  # a checkout that is not installed
-        folder = Path(__file__).parents[2] / "fonts"
-    return {path.stem: path for path in sorted(folder.glob("*.ttf"))}
+    """Bundled faces by name, the default first, then as ``fonts/__init__.py`` lists them.
+
+    A name is the stem of the font's file. Empty where no face is bundled.
+    """
+    home = _home()
+    if not (home / "__init__.py").is_file():
+        return {}
+    listed = runpy.run_path(str(home / "__init__.py"))
+    default = listed["DEFAULT_FACE"]
+    full_names = sorted(listed["FACES"], key=lambda name: name != default)
+    paths = [home / listed["FACES"][name] for name in full_names]
+    return {path.stem: path for path in paths if path.is_file()}
+
+
+def _home() -> Path:
+    """Folder of the bundled faces: in the package, or beside it in a checkout."""
+    spec = find_spec("pathgen.faces")
+    if spec is not None and spec.origin is not None:
+        return Path(spec.origin).parent
+    return Path(__file__).parents[2] / "fonts"
 
 
 def face_path(face: str | Path | None) -> Path:
