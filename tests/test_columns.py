@@ -290,6 +290,21 @@ def test_slabs_of_a_serif_letter_go_with_their_stem(reach, thick):
     assert covered([column], ink)[0] > 0.99
 
 
+@pytest.mark.parametrize("lean", [-2.0, 2.0])
+def test_a_slab_with_round_corners_is_swept_along_its_foot(lean):
+    """A slanted stem whose slab has no corner to find its edge by."""
+    stem = Polygon([(2, 0.5), (3, 0.5), (3 + lean, 7), (2 + lean, 7)])
+    ink = joined([stem, shapely.LineString([(1.35, 0.35), (3.65, 0.35)]).buffer(0.35)])
+
+    (column,) = split(ink, EM)
+
+    foot = column.centre[:, 1] < 0.3
+    rungs = (column.right - column.left)[foot]
+    assert foot.sum() > 3
+    assert np.abs(rungs[:, 1]).max() < 0.05
+    assert covered([column], ink)[0] > 0.97
+
+
 def test_the_bar_of_a_narrow_bold_t_is_no_serif():
     """Stem 1.6, bar 4.8 x 1.2: overhang as long as the stem is wide."""
     ink = joined([shapely.box(1.6, 0.0, 3.2, 7.0), shapely.box(0.0, 6.1, 4.8, 7.3)])

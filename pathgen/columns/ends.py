@@ -35,6 +35,9 @@ EDGE_BACK_WIDTHS = 0.5
 # An end swept along its edge is this much wider than its stroke.
 WIDE = 1.35
 
+# A ruler laid across a wide end spans no hollow deeper than this share of its length.
+RULER_HOLLOW = 0.1
+
 # Cosine of the angle from which on the outline is seen to leave the stroke sideways.
 SIDEWAYS_COS = 0.86
 
@@ -80,11 +83,16 @@ def finished(outline: Outline, arm: Arm, path: Points, ahead: Points) -> End:
     if len(path) < 3:
         return End(Rails(path[:1], path[-1:]))
     turn = _turns(outline, arm, path)
-    i, j = _end_edge(path, turn, ahead) or (int(np.argmax(path @ ahead)),) * 2
+    corners = _end_edge(path, turn, ahead)
+    width = min(arm.width, math.dist(path[0], path[-1]))
+    sideways = _leaves_sideways(path, turn, ahead)
+    if corners is None and sideways:
+        corners = _hull_edge(path, ahead, WIDE * width)
+    i, j = corners or (int(np.argmax(path @ ahead)),) * 2
     left, right = path[: i + 1], path[j:][::-1]
-    if not _leaves_sideways(path, turn, ahead):
+    if not sideways:
         return End(matched(left, right, ahead))
-    edge, width = path[j] - path[i], min(arm.width, math.dist(path[0], path[-1]))
+    edge = path[j] - path[i]
     size = math.hypot(*edge)
     if size > WIDE * width:
         ahead = np.array([-edge[1], edge[0]]) / size
@@ -134,6 +142,36 @@ def _end_edge(path: Points, turn: NDArray[np.float64], ahead: Points) -> tuple[i
     _, i, j = best
     back = run.max() - max(run[i], run[j])
     return (i, j) if back <= EDGE_BACK_WIDTHS * math.dist(path[0], path[-1]) else None
+
+
+def _hull_edge(path: Points, ahead: Points, least: float) -> tuple[int, int] | None:
+    """Places where a ruler laid across a wide end touches it; None if it is not so wide.
+
+    The longest edge of the convex hull that faces ahead: the foot of a slab whose corners are
+    round.
+    """
+    across, run = -cross(ahead, path), path @ ahead
+    hull: list[int] = []
+    for k in np.lexsort((run, across)).tolist():
+        while len(hull) > 1 and _hollow(across, run, hull[-2], hull[-1], k):
+            hull.pop()
+        hull.append(k)
+    most_lean = math.tan(math.radians(EDGE_LEAN_DEG))
+    edges = [
+        (math.dist(path[i], path[j]), i, j)
+        for i, j in pairwise(hull)
+        if i < j and abs(run[j] - run[i]) <= most_lean * (across[j] - across[i])
+    ]
+    size, i, j = max(edges, default=(0.0, 0, 0))
+    if size <= least:
+        return None
+    depth = np.abs(cross(path[j] - path[i], path[i : j + 1] - path[i])).max() / size
+    return (i, j) if depth <= RULER_HOLLOW * size else None
+
+
+def _hollow(x: NDArray[np.float64], y: NDArray[np.float64], a: int, b: int, c: int) -> bool:
+    """Whether b lies on or below the line from a to c."""
+    return bool((x[b] - x[a]) * (y[c] - y[a]) >= (x[c] - x[a]) * (y[b] - y[a]))
 
 
 def _leaves_sideways(path: Points, turn: NDArray[np.float64], ahead: Points) -> bool:
