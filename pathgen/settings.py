@@ -10,12 +10,29 @@ from types import MappingProxyType
 
 from pathgen.errors import SettingsError
 
-__all__ = ["HEAP", "HEAP_MM", "Cloth", "Needle", "Settings", "Thread"]
+__all__ = [
+    "GAP_THREADS",
+    "HEAP",
+    "HEAP_MM",
+    "NEARLY_LEAST",
+    "Cloth",
+    "Needle",
+    "Settings",
+    "Thread",
+]
 
 HEAP = 3
 HEAP_MM = 0.1
 """More penetrations than `HEAP` within this radius are a heap (common practice, no published
 source)."""
+
+NEARLY_LEAST = 0.9
+"""A column at least this share of the thread's least one, allowance included, keeps its look
+when it is widened: by less than a tenth."""
+
+GAP_THREADS = 2.0
+"""A gap thinner than this many thread diameters, after allowance, is easily bridged by fluff
+(placeholder until sewn samples set it)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,7 +16,7 @@ ROWS = [
     "needles",
     "model",
     ROOMS,
-    "pipeline",
+    ["measure", "pipeline"],
     "cli",
 ]
 RANK = {name: i for i, row in enumerate(ROWS) for name in ([row] if isinstance(row, str) else row)}

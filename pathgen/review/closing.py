@@ -10,13 +10,11 @@ from functools import lru_cache
 
 from pathgen.model import Finding, Letter, LetterShape, Level
 from pathgen.polygons import counters, widest_disc
-from pathgen.settings import Settings
+from pathgen.settings import GAP_THREADS, Settings
 
 __all__ = ["closing_counters"]
 
-# Gap in thread diameters below which a counter is at risk, and below which it is shut
-# (placeholder until sewn samples set them).
-_AT_RISK_THREADS = 2.0
+# Gap in thread diameters below which a counter is shut (placeholder until sewn samples set it).
 _SHUT_THREADS = 1.0
 # The widest circle is found to this share of the thread's diameter.
 _TOLERANCE_THREADS = 0.05
@@ -25,7 +23,7 @@ _TOLERANCE_THREADS = 0.05
 def closing_counters(letters: Sequence[Letter], settings: Settings) -> Iterator[Finding]:
     """One finding a counter whose gap after allowance is thinner than two threads."""
     thread_mm = settings.thread.diameter_mm
-    limit = _AT_RISK_THREADS * thread_mm
+    limit = GAP_THREADS * thread_mm
     for letter in letters:
         for (x, y), radius in _discs(letter.shape, _TOLERANCE_THREADS * thread_mm):
             gap = 2.0 * (radius - settings.pull_mm)

@@ -8,12 +8,9 @@ exactly the least width, allowance included, nothing is reported, nor where only
 from collections.abc import Iterator, Sequence
 
 from pathgen.model import Finding, Letter, Level
-from pathgen.settings import Settings
+from pathgen.settings import NEARLY_LEAST, Settings
 
 __all__ = ["narrow_columns"]
-
-# Widened by less than a tenth, the letter keeps its look, and a note is enough.
-_NEARLY = 0.9
 
 
 def narrow_columns(letters: Sequence[Letter], settings: Settings) -> Iterator[Finding]:
@@ -26,7 +23,7 @@ def narrow_columns(letters: Sequence[Letter], settings: Settings) -> Iterator[Fi
                 x, y = column.centre[len(column.centre) // 2] + letter.at_mm
                 yield Finding(
                     code="narrow-column",
-                    level=Level.NOTE if sewn >= _NEARLY * limit else Level.CHECK,
+                    level=Level.NOTE if sewn >= NEARLY_LEAST * limit else Level.CHECK,
                     at_mm=(float(x), float(y)),
                     line=letter.line,
                     letter=letter.index,
