@@ -1,0 +1,82 @@
+"""The splitter at the ends and turns of strokes: serifs, slabs, round feet and bends."""
+
+import numpy as np
+import pytest
+import shapely
+from column_shapes import EM, covered
+from shapely.geometry import Polygon
+
+from pathgen.columns.split import split
+from pathgen.geometry import length
+from pathgen.polygons import joined
+
+
+def slabbed(stem, height, reach, thick):
+    """An I with a slab across each end, its stem's lower left corner at the origin."""
+    slabs = [shapely.box(-reach, y, stem + reach, y + thick) for y in (0.0, height - thick)]
+    return joined([shapely.box(0.0, 0.0, stem, height), *slabs])
+
+
+@pytest.mark.parametrize("hollow", [0.7, 1.0, 1.3])
+def test_legs_that_meet_in_a_round_foot_are_two_strokes(hollow):
+    """The v of a typewriter: its foot is as round as its legs are thick, the inside sharp."""
+    foot = [(0.85, 0.45), (0.75, 0.25), (0.6, 0.08), (0.4, -0.06), (0.2, -0.13)]
+    left = [(-x, y) for x, y in foot]
+    legs = [(3.3, 6), (2.2, 6), (0, hollow), (-2.2, 6), (-3.3, 6)]
+    ink = Polygon([*legs, *left, (0, -0.15), *foot[::-1]])
+
+    columns = split(ink, EM)
+
+    assert len(columns) == 2
+    assert covered(columns, ink)[0] > 0.985
+
+
+def arc(centre, radii, first, last, count):
+    turn = np.radians(np.linspace(first, last, count))
+    return np.column_stack([np.cos(turn), np.sin(turn)]) * radii + centre
+
+
+def test_a_turn_that_is_round_outside_and_inside_is_one_stroke_however_far_it_turns():
+    """The foot of an italic l: a stem comes down, a hairline goes up."""
+    outside = arc((0.1, 0.45), (0.7, 0.55), 165.0, 320.0, 14)
+    inside = arc((0.4, 0.75), (0.12, 0.12), -60.0, -200.0, 8)
+    ink = Polygon([(1.5, 6), *outside, (1.9, 1.6), (1.75, 1.75), *inside, (2.4, 6)])
+
+    assert len(split(ink, EM)) == 1
+
+
+@pytest.mark.parametrize(("reach", "thick"), [(0.8, 0.3), (1.2, 0.5), (1.1, 0.75)])
+def test_slabs_of_a_serif_letter_go_with_their_stem(reach, thick):
+    """Shapes in the range of printed serifs: reach 0.7 to 1.7 and thickness 0.2 to 0.9 of the stem,
+    measured on twelve faces."""
+    ink = slabbed(1.0, 7.3, reach, thick)
+
+    (column,) = split(ink, EM)
+
+    assert length(column.centre) == pytest.approx(7.3, abs=0.02)
+    assert column.widths[0] == pytest.approx(1.0 + 2.0 * reach, abs=0.02)
+    assert covered([column], ink)[0] > 0.99
+
+
+@pytest.mark.parametrize("lean", [-2.0, 2.0])
+def test_a_slab_with_round_corners_is_swept_along_its_foot(lean):
+    """A slanted stem whose slab has no corner to find its edge by."""
+    stem = Polygon([(2, 0.5), (3, 0.5), (3 + lean, 7), (2 + lean, 7)])
+    ink = joined([stem, shapely.LineString([(1.35, 0.35), (3.65, 0.35)]).buffer(0.35)])
+
+    (column,) = split(ink, EM)
+
+    foot = column.centre[:, 1] < 0.3
+    rungs = (column.right - column.left)[foot]
+    assert foot.sum() > 3
+    assert np.abs(rungs[:, 1]).max() < 0.05
+    assert covered([column], ink)[0] > 0.97
+
+
+def test_the_bar_of_a_narrow_bold_t_is_no_serif():
+    """Stem 1.6, bar 4.8 x 1.2: overhang as long as the stem is wide."""
+    ink = joined([shapely.box(1.6, 0.0, 3.2, 7.0), shapely.box(0.0, 6.1, 4.8, 7.3)])
+
+    columns = split(ink, EM)
+
+    assert len(columns) == 2
