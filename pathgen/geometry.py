@@ -19,6 +19,7 @@ __all__ = [
     "left_normals",
     "length",
     "lengths",
+    "middle",
     "placed",
     "signed_area",
     "tangents",
@@ -109,6 +110,14 @@ def turned(points: Points, turn_rad: float) -> Points:
 def placed(points: Points, scale: float, turn_rad: float, x: float, y: float) -> Points:
     """Points scaled, turned counter-clockwise about the origin, then moved by (x, y)."""
     return turned(points * scale, turn_rad) + np.array([x, y])
+
+
+def middle(values: NDArray[np.float64]) -> float:
+    """Value that half of the values do not exceed; of two in the middle, the larger.
+
+    numpy's own median would load its masked arrays first, at every start of the tool.
+    """
+    return float(np.sort(values)[len(values) // 2])
 
 
 def signed_area(ring: Points) -> float:

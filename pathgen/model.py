@@ -11,7 +11,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
+from pathgen.geometry import Points, middle
 from pathgen.needles import Word
 from pathgen.polygons import Polygon, Shape, moved
 from pathgen.settings import Settings
@@ -100,7 +100,7 @@ class Column:
     @property
     def usual_width(self) -> float:
         """Width that half of the rungs do not exceed."""
-        return float(np.sort(self.widths)[len(self.left) // 2])
+        return middle(self.widths)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from itertools import accumulate, groupby
 
 import uharfbuzz as hb
-from fontTools.unicodedata import script
 
 from pathgen.errors import TextError
 from pathgen.lettering.bidi import levels, visual_order
@@ -113,6 +112,11 @@ def _levels(line: Sequence[str]) -> list[int]:
 
 def _scripts(line: Sequence[str]) -> list[str]:
     """ISO 15924 script of each letter; signs common to all take their neighbour's (UAX 24)."""
+    if all(letter.isascii() for letter in line):
+        return [_LATIN] * len(line)
+    # Loaded for other texts only: the tables of all scripts take a while.
+    from fontTools.unicodedata import script
+
     decided = [
         next((s for s in map(script, letter) if s not in _UNDECIDED), None) for letter in line
     ]
