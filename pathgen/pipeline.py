@@ -4,10 +4,10 @@ text -> letters -> shaped layout -> outlines -> columns -> needle path -> findin
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 from pathlib import Path
+from typing import NamedTuple
 
 from pathgen.columns.split import split_glyph
 from pathgen.errors import FontError, TextError
@@ -223,8 +223,7 @@ def _opened(
 COVER_EM = 1.0 / 1000.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _GlyphColumns:
+class _GlyphColumns(NamedTuple):
     """Ink and columns of a glyph in font units, with what `Letter` says of them."""
 
     ink: tuple[Polygon, ...]

@@ -9,8 +9,9 @@ limit: tracking opens the joins of joining scripts.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby
+from typing import NamedTuple
 
 from pathgen.errors import SettingsError
 from pathgen.lettering.fontfile import Face
@@ -24,8 +25,7 @@ __all__ = ["lay_out"]
 _SHARE_LEFT = {"left": 0.0, "centre": 0.5, "right": 1.0}
 
 
-@dataclass(frozen=True, slots=True)
-class _Block:
+class _Block(NamedTuple):
     """The glyphs of one letter, from the left end of its advance, mm."""
 
     letter: int

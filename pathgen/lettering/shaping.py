@@ -6,8 +6,8 @@ that they require; the glyph of a join counts as its first letter's.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate, groupby
+from typing import NamedTuple
 
 import uharfbuzz as hb
 
@@ -29,8 +29,7 @@ _CONTEXT = 5
 _LANGUAGE = "und"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShapedGlyph:
+class ShapedGlyph(NamedTuple):
     """One glyph of a shaped line, font units.
 
     Attributes
@@ -50,8 +49,7 @@ class ShapedGlyph:
     advance_fu: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
+class _Run(NamedTuple):
     """Letters ``start`` to ``end`` of a line, counted from 0, of one direction and script."""
 
     start: int

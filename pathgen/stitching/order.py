@@ -7,7 +7,7 @@ which column each belongs to.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,8 +20,7 @@ __all__ = ["MOST_EXACT", "Orders", "orders"]
 MOST_EXACT = 10
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Orders:
+class Orders(NamedTuple):
     """The cheapest orders through a letter.
 
     Attributes

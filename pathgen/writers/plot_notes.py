@@ -3,7 +3,7 @@
 Every size is for A4 and is multiplied by the page's unit.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from pathgen.model import Plan
 from pathgen.needles import Part
@@ -43,8 +43,7 @@ MOST_FINDING_LINES = 4
 PARTS_SHOWN = (Part.ZIGZAG, Part.UNDERLAY, Part.TRAVEL, Part.TIE_IN, Part.TIE_OFF)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FindingText:
+class FindingText(NamedTuple):
     """A finding group broken into lines; the first is its name."""
 
     found: FindingGroup

@@ -7,8 +7,8 @@ side, from a wide common face, because the reader's sans-serif is not known.
 
 import unicodedata
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -34,8 +34,7 @@ SCALES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20)
 """How many times sewn size the lettering may be drawn."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(NamedTuple):
     """A sheet of paper, lying."""
 
     name: str
@@ -58,8 +57,7 @@ SHEETS = (
 """ISO 216, series A, lying."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bounds:
+class Bounds(NamedTuple):
     """An upright box in plan mm, y up."""
 
     x0: float
@@ -94,8 +92,7 @@ def drawing_bounds(plan: Plan) -> Bounds:
     return bounds_of(np.concatenate([corners, needles]))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Page:
+class Page(NamedTuple):
     """The page and where the enlarged lettering stands on it.
 
     Attributes

@@ -6,7 +6,7 @@ page. Nothing is told by colour alone: each part has its own dash and its own do
 of finding its own shape, so that the plot also reads in black and white.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from pathgen.model import Level
 from pathgen.needles import Part
@@ -45,8 +45,7 @@ HAIR_MM = 0.12
 """Thinnest line that common office printers hold (300 dots an inch: one dot and a half)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartLook:
+class PartLook(NamedTuple):
     """Line and dot of one part of the path.
 
     Attributes
@@ -86,8 +85,7 @@ PART_LOOK = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LevelLook:
+class LevelLook(NamedTuple):
     """Marker of one level of finding: corners of its shape (0: a circle), fill, line and text."""
 
     corners: int

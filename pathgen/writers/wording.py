@@ -7,7 +7,7 @@ the finding itself.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -43,8 +43,7 @@ MOST_LETTERS_NAMED = 12
 """Letters named in a finding's line; further ones are only counted."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FindingGroup:
+class FindingGroup(NamedTuple):
     """Findings of one code and level.
 
     Attributes
@@ -122,8 +121,7 @@ def level_counts(plan: Plan) -> dict[str, int]:
     return {level.word: levels.count(level) for level in sorted(Level, reverse=True)}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SettingRow:
+class SettingRow(NamedTuple):
     """One setting as a reader sees it, with where the value came from."""
 
     name: str
