@@ -66,8 +66,8 @@ class PartLook(NamedTuple):
 
     colour: str
     line_mm: float
-    dash_mm: tuple[float, ...] = ()
     dot_mm: float
+    dash_mm: tuple[float, ...] = ()
     cap: str = "round"
     core_mm: float = 0.0
 
