@@ -7,6 +7,8 @@ column, the designer has split the glyph, better than any method could.
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from pathgen.geometry import Points, length, signed_area
 from pathgen.model import Column
 from pathgen.polygons import (
@@ -79,7 +81,7 @@ def are_strokes(splits: Sequence[Sequence[Column]]) -> bool:
     """Whether shapes that were split one by one are one stroke each, and none is a serif."""
     if not splits or any(len(columns) != 1 for columns in splits):
         return False
-    widths = [columns[0].usual_width for columns in splits]
+    widths = [float(np.median(columns[0].widths)) for columns in splits]
     widest = max(widths)
     return not any(
         width < SLAB_THIN * widest and length(columns[0].centre) < SLAB_LONG * widest

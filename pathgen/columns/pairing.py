@@ -70,6 +70,8 @@ MOST_BEND_RAD = 0.6
 BUMP_TURN_DEG = 60.0
 BUMP_HOLLOW_DEG = -25.0
 BUMP_HEIGHT_WIDTHS = 0.35
+# It is looked for as far as so many widths from the joint.
+BUMP_REACH_WIDTHS = 0.35
 
 
 def heading(outline: Outline, arm: Arm) -> Points:
@@ -160,7 +162,7 @@ def _is_corner(outline: Outline, joint: Joint, a: Arm, b: Arm) -> bool:
     turn = angle_deg(heading(outline, a), -heading(outline, b))
     if turn <= STRAIGHT_DEG:
         return False
-    return turn > SHARP_DEG or _bumped(outline, joint, min(a.width, b.width))
+    return turn > SHARP_DEG or _bumped(outline, joint, a, b)
 
 
 def bends_round(outline: Outline, joint: Joint) -> bool:
@@ -190,14 +192,16 @@ def _beside(outline: Outline, joint: Joint, first: Arm, second: Arm, reach: floa
     return [*ends[0][::-1], *gap, *ends[1]]
 
 
-def _bumped(outline: Outline, joint: Joint, width: float) -> bool:
+def _bumped(outline: Outline, joint: Joint, a: Arm, b: Arm) -> bool:
     """Whether the outline beside two arms has a bump: the end of one that goes past the other."""
-    for gap in joint.gaps:
-        turn = outline.turn_deg[gap]
+    width = min(a.width, b.width)
+    for pair in ((a, b), (b, a)):
+        side = _beside(outline, joint, *pair, BUMP_REACH_WIDTHS * width)
+        turn = outline.turn_deg[side]
         outward = turn[turn > 0.0].sum()
-        if len(gap) < 4 or outward < BUMP_TURN_DEG or turn.min() > BUMP_HOLLOW_DEG:
+        if len(side) < 4 or outward < BUMP_TURN_DEG or turn.min() > BUMP_HOLLOW_DEG:
             continue
-        path = outline.points[gap]
+        path = outline.points[side]
         chord = path[-1] - path[0]
         size = max(math.hypot(*chord), 1e-9)
         if np.abs(cross(chord, path - path[0])).max() / size > BUMP_HEIGHT_WIDTHS * width:
