@@ -1,4 +1,4 @@
-"""Put what the first command prints and draws today into README.md and its picture.
+"""Put what the first command prints and draws today into README.md, and its pictures into out/.
 
 python tests/refresh_readme.py
 """
@@ -14,14 +14,29 @@ from pathgen.cli import main as pathgen
 
 ROOT = Path(__file__).parents[1]
 
+# Every small letter and figure, in a text of our own.
+SPECIMEN = (
+    "Six jumbo figs, very",
+    "crisp quay waffles",
+    "& dozen hotcakes",
+    "Pier 49, 06.35–17.28",
+)
+# Face, thread and height of capitals of each specimen.
+SPECIMENS = (("fairlead-plain", "40", "5"), ("tholepin", "60", "3"))
+
 
 def main():
-    """Run the command and write both."""
+    """Run the commands and write all."""
     with tempfile.TemporaryDirectory() as out:
         result = CliRunner().invoke(
             pathgen, ["plot", "Harbour Bakery", "--height", "5", "--out", out]
         )
         shutil.copy(Path(out) / "harbour-bakery.svg", ROOT / "out" / "readme-harbour-bakery.svg")
+        for face, thread, height in SPECIMENS:
+            asked = ["--face", face, "--thread", thread, "--height", height]
+            name = f"readme-specimen-{face}"
+            CliRunner().invoke(pathgen, ["plot", *SPECIMEN, *asked, "--name", name, "--out", out])
+            shutil.copy(Path(out) / f"{name}.svg", ROOT / "out")
     lines = result.stdout.replace(out, "out").rstrip().split("\n")[:-1]
     readme = ROOT / "README.md"
     text = readme.read_text(encoding="utf-8")

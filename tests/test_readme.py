@@ -1,11 +1,16 @@
 """What README.md shows is what the tool does."""
 
 import re
+import string
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner
+from refresh_readme import SPECIMEN, SPECIMENS
 
+from pathgen import plan
 from pathgen.cli import main
+from pathgen.lettering.bundled import bundled_faces
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -31,6 +36,26 @@ def test_picture_has_the_counts_of_the_summary():
     picture = (ROOT / "out/readme-harbour-bakery.svg").read_text(encoding="utf-8")
 
     assert f">{stitches}</text>" in picture
+
+
+def test_every_bundled_face_has_a_specimen():
+    shown = re.findall(r"\(out/readme-specimen-(.*)\.svg\)", README)
+
+    assert shown == [face for face, _, _ in SPECIMENS] == list(bundled_faces())
+
+
+def test_the_specimen_text_has_every_small_letter_and_figure():
+    assert set(string.ascii_lowercase + string.digits) <= set("".join(SPECIMEN).lower())
+
+
+@pytest.mark.parametrize(("face", "thread", "height"), SPECIMENS)
+def test_specimens_have_the_counts_of_todays_plan(face, thread, height):
+    """To draw them anew: python tests/refresh_readme.py."""
+    made = plan(SPECIMEN, face=face, thread=thread, height_mm=float(height))
+    picture = (ROOT / f"out/readme-specimen-{face}.svg").read_text(encoding="utf-8")
+
+    assert f">{made.whole.stitches:,}</text>" in picture
+    assert made.face.name in picture
 
 
 def test_every_option_that_readme_names_exists():
