@@ -30,6 +30,10 @@ REMAINDER = 1e-3
 # A contour is a stroke of its own if this share of it lies outside the contours before it.
 OWN_SHARE = 0.02
 
+# A contour is one stroke if its column takes up this share of it: else something stands out, like
+# the wedge between the stem of a K and its arms.
+WHOLE_SHARE = 0.95
+
 # A contour narrower and shorter than this, in widths of the glyph's widest, is the slab of a serif:
 # such a glyph is split as a whole, so that serifs go with their stems.
 SLAB_THIN = 0.75
@@ -77,13 +81,23 @@ def members(ink: Polygon, shapes: Sequence[Polygon], *, whole: bool) -> tuple[Po
     return tuple(own)
 
 
-def are_strokes(splits: Sequence[Sequence[Column]]) -> bool:
+def are_strokes(shapes: Sequence[Polygon], splits: Sequence[Sequence[Column]]) -> bool:
     """Whether shapes that were split one by one are one stroke each, and none is a serif."""
     if not splits or any(len(columns) != 1 for columns in splits):
         return False
-    widths = [float(np.median(columns[0].widths)) for columns in splits]
+    strokes = [columns[0] for columns in splits]
+    if any(_share(s, shape) < WHOLE_SHARE for s, shape in zip(strokes, shapes, strict=True)):
+        return False
+    widths = [float(np.median(stroke.widths)) for stroke in strokes]
     widest = max(widths)
     return not any(
-        width < SLAB_THIN * widest and length(columns[0].centre) < SLAB_LONG * widest
-        for width, columns in zip(widths, splits, strict=True)
+        width < SLAB_THIN * widest and length(stroke.centre) < SLAB_LONG * widest
+        for width, stroke in zip(widths, strokes, strict=True)
     )
+
+
+def _share(stroke: Column, shape: Polygon) -> float:
+    """Area of a column over that of its shape."""
+    if stroke.closed:
+        return abs(abs(signed_area(stroke.left)) - abs(signed_area(stroke.right))) / area(shape)
+    return abs(signed_area(np.concatenate([stroke.left, stroke.right[::-1]]))) / area(shape)

@@ -75,8 +75,9 @@ def split_glyph(
     drawn = drawn_shapes(rings)
     columns: list[Column] = []
     for piece in ink:
-        singles = [split(shape, em) for shape in members(piece, drawn, whole=len(ink) == 1)]
-        if are_strokes(singles):
+        shapes = members(piece, drawn, whole=len(ink) == 1)
+        singles = [split(shape, em) for shape in shapes]
+        if are_strokes(shapes, singles):
             columns += [single[0] for single in singles]
         else:
             columns += split(piece, em)
