@@ -44,9 +44,12 @@ THICK_COST = 0.8
 BAR_THICK = 0.65
 BAR = 0.135
 
-# A slab as thick as this and reaching as far, in main widths, is a stroke: the foot of an Omega.
+# A slab as thick as this and reaching as far, in main widths, is a stroke: the foot of an Omega;
 STROKE_THICK = 0.95
 STROKE_REACH = 1.3
+# so is a thinner one that reaches farther: the bars that make an I as wide as other letters.
+BROAD_THICK = 0.8
+BROAD_REACH = 1.65
 
 # So is one wing of this share of the main stroke's width and of this share of its stem's, and this
 # much longer than the main stroke is wide, that meets its stem in a corner with a hollow of this
@@ -181,7 +184,8 @@ def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: Scale)
     reach = sum(reaches) / 2.0
     thick = sum(wing.far.width for wing in wings) / 2.0
     is_bar = thick > BAR_THICK * scale.width and reach > BAR * scale.size
-    is_stroke = thick > STROKE_THICK * scale.width and reach > STROKE_REACH * scale.width
+    limits = (STROKE_THICK, STROKE_REACH), (BROAD_THICK, BROAD_REACH)
+    is_stroke = any(thick > t * scale.width and reach > r * scale.width for t, r in limits)
     if is_stroke or (is_bar and skeleton.free_end(stem)):
         return False
     return max(reaches) <= scale.short or reach <= SLAB_WIDTHS * scale.width - THICK_COST * thick
