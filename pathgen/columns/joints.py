@@ -198,7 +198,7 @@ def merged(skeleton: Skeleton) -> Skeleton:
         a, b = find(place[arm]), find(place[arm.far])
         if a == b or min(place[arm], place[arm.far]) < 0:
             continue
-        if arm.length <= _merge_length(skeleton, arm, min(count[a], count[b])):
+        if _is_short(skeleton, arm, min(count[a], count[b])):
             root[a] = b
             count[b] += count[a] - 2
             gone |= {arm, arm.far}
@@ -206,16 +206,18 @@ def merged(skeleton: Skeleton) -> Skeleton:
     return _skeleton(skeleton.outline, skeleton.mesh, kept)
 
 
-def _merge_length(skeleton: Skeleton, arm: Arm, least_degree: int) -> float:
-    """How short a branch must be for its two joints to be one."""
+def _is_short(skeleton: Skeleton, arm: Arm, least_degree: int) -> bool:
+    """Whether a branch is so short that its two joints are one."""
     widest = max(arm.width, arm.mouth, arm.far.mouth)
+    if arm.length > MERGE_WIDTHS * widest:
+        return False
     if least_degree > 1:
-        return MERGE_WIDTHS * widest
+        return True
     for out in (arm, arm.far):
         if skeleton.free_end(out):
             edge, reach = skeleton.has_edge(out), skeleton.reach(out)
             if edge and reach > STAND_OUT_WIDTHS * out.mouth:
-                return -1.0
+                return False
             if not edge and reach <= ROUND_END_WIDTHS * out.mouth:
-                return MERGE_WIDTHS * widest
-    return MERGE_END_WIDTHS * widest
+                return True
+    return arm.length <= MERGE_END_WIDTHS * widest
