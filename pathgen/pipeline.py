@@ -63,6 +63,7 @@ def plan(
     arc_side: str | None = None,
     ligatures: bool | None = None,
     join_mm: float | None = None,
+    least_column_mm: float | None = None,
     least_stitch_mm: float | None = None,
     longest_stitch_mm: float | None = None,
     sewing: str | None = None,
@@ -87,7 +88,7 @@ def plan(
     thread, needle, cloth : str, optional
         By name: ``40``, ``60`` or a count such as ``27tex``; ``75/11``; ``backed twill``.
     spacing_mm, pull_mm, underlay, run_mm, join_mm, speed_spm : optional
-    least_stitch_mm, longest_stitch_mm, sewing : optional
+    least_column_mm, least_stitch_mm, longest_stitch_mm, sewing : optional
         Fields of `Settings`; the recipe for height and thread decides what is left out.
     tracking_mm, line_spacing_mm, align, arc_mm, arc_side, ligatures : optional
         Fields of `Settings` for the layout.
@@ -127,6 +128,7 @@ def plan(
             "arc_side": arc_side,
             "ligatures": ligatures,
             "join_mm": join_mm,
+            "least_column_mm": least_column_mm,
             "least_stitch_mm": least_stitch_mm,
             "longest_stitch_mm": longest_stitch_mm,
             "sewing": sewing,

@@ -216,3 +216,10 @@ class Settings:
                 msg = f"{name} is {value!r}; choose {' or '.join(choices)}"
                 raise SettingsError(msg)
         object.__setattr__(self, "origins", MappingProxyType(dict(self.origins)))
+
+    def widening_mm(self, usual_width_mm: float) -> float:
+        """How far a column of this usual width, as drawn, is widened on each side.
+
+        The allowance is not counted in; 0 for a column that is wide enough with it.
+        """
+        return max(0.0, (self.least_column_mm - usual_width_mm) / 2.0 - self.pull_mm)

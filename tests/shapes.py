@@ -19,8 +19,8 @@ def plain_settings(**changed) -> Settings:
         "least_column_mm": 0.0,
         **changed,
     }
-    height = options.pop("height_mm", 5.0)
-    return settings_for(height_mm=height, options=options)
+    height, thread = options.pop("height_mm", 5.0), options.pop("thread", None)
+    return settings_for(height_mm=height, thread=thread, options=options)
 
 
 def bar(length=10.0, width=1.0, rungs=11, x=0.0, y=0.0) -> Column:

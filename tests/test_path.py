@@ -36,10 +36,15 @@ def xy(rows):
 @pytest.mark.parametrize("name", FACES)
 @pytest.mark.parametrize(("thread", "height"), [("60", 3.0), ("60", 4.0), ("40", 5.0), ("40", 6.0)])
 def test_round_letters_keep_the_least_stitch_between_all_points_of_a_column(name, thread, height):
-    """O, S, C, e at 3 to 6 mm: the short stitches inside bends."""
+    """O, S, C, e at 3 to 6 mm: the short stitches inside bends.
+
+    Columns sewn under 0.65 mm have not room enough everywhere: 0.85 of it there.
+    """
     made = plan(ROUND, face=face(name), thread=thread, height_mm=height)
-    least = least_apart_mm(made.settings)
-    for letter, _, rows in columns_of(made):
+    for letter, column, rows in columns_of(made):
+        growth = made.settings.pull_mm + made.settings.widening_mm(column.usual_width)
+        roomy = column.usual_width + 2.0 * growth >= 0.65
+        least = (1.0 if roomy else 0.85) * least_apart_mm(made.settings)
         points = xy(rows[rows["part"] == Part.ZIGZAG])
         gap = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
         np.fill_diagonal(gap, np.inf)
@@ -53,8 +58,7 @@ def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_from_i
     made = plan(string.ascii_letters + string.digits, face=face(name), height_mm=10.0)
     pull = made.settings.pull_mm
     for letter, column, rows in columns_of(made):
-        usual = column.usual_width + 2.0 * pull
-        widening = max(0.0, (made.settings.least_column_mm - usual) / 2.0)
+        widening = made.settings.widening_mm(column.usual_width)
         points = xy(rows[(rows["part"] == Part.ZIGZAG) & (rows["side"] != Side.CENTRE)])
         away = shapely.distance(shapely.points(points), shapely.union_all(list(letter.ink)))
         assert away.max() <= pull + widening + 0.06, letter.text

@@ -59,6 +59,16 @@ def test_counter_that_stays_open_is_not_reported_a_closing_one_is_a_shut_one_sto
     assert shut.level is Level.STOP
 
 
+def test_counter_shrinks_by_what_its_columns_are_widened_too():
+    """Ring 0.4 wide in a least column of 0.8: 0.2 more on each side, so 2 (0.5 - 0.2) = 0.6."""
+    column = ring(0.7, 0.4, rungs=721)
+    (found,) = closing_counters(
+        [letter(column)], plain_settings(least_column_mm=0.8, pull_mm=0.0, thread="60tex")
+    )
+
+    assert found.measured == pytest.approx(0.6, abs=0.03)
+
+
 def test_uncovered_ink_is_reported_in_percent():
     half = reshaped(letter(bar()), bare_share=0.5)
     edge = reshaped(letter(bar()), bare_share=0.03)

@@ -28,6 +28,12 @@ def test_counts_convert_to_tex(name, tex):
     assert thread_named(name).tex == pytest.approx(tex, abs=1e-3)
 
 
+@pytest.mark.parametrize(("name", "least"), [("40", 1.0), ("60", 0.5), ("13.3335tex", 0.45)])
+def test_least_column_of_a_thread_given_by_count_follows_its_thickness(name, least):
+    """13.3335 tex is 0.8 times 16.667: sqrt(0.8) times as thick, so 0.5 becomes 0.447."""
+    assert thread_named(name).least_column_mm == least
+
+
 @pytest.mark.parametrize(
     ("tex", "density", "packing", "diameter"),
     [

@@ -25,6 +25,7 @@ __all__ = ["plot"]
 @click.option("--underlay", help="none, centre-run, edge-run or zigzag; else the recipe's.")
 @click.option("--run", "run_mm", type=LENGTH, help="Longest stitch of underlay and travel.")
 @click.option("--join", "join_mm", type=LENGTH, help="Longest bare travel; beyond it, a trim.")
+@click.option("--least-column", "least_column_mm", type=LENGTH, help="Narrower are widened.")
 @click.option("--least-stitch", "least_stitch_mm", type=LENGTH, help="Points keep this apart.")
 @click.option("--longest-stitch", "longest_stitch_mm", type=LENGTH, help="Longer are split.")
 @click.option("--sewing", help="reading (the default), left-to-right, right-to-left, centre-out.")

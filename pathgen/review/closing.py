@@ -1,7 +1,7 @@
 """Counters that the thread will shut.
 
-The hole of an e or an a shrinks by the allowance and by the thread that bulges over each needle
-point. What is left of its widest circle is held against the thickness of the thread: a gap
+The hole of an e or an a shrinks by the allowance, and by what a narrow column beside it is
+widened. What is left of its widest circle is held against the thickness of the thread: a gap
 thinner than two threads is easily bridged by fluff.
 """
 
@@ -21,12 +21,14 @@ _TOLERANCE_THREADS = 0.05
 
 
 def closing_counters(letters: Sequence[Letter], settings: Settings) -> Iterator[Finding]:
-    """One finding a counter whose gap after allowance is thinner than two threads."""
+    """One finding a counter whose gap, as sewn, is thinner than two threads."""
     thread_mm = settings.thread.diameter_mm
     limit = GAP_THREADS * thread_mm
     for letter in letters:
-        for (x, y), radius in _discs(letter.shape, _TOLERANCE_THREADS * thread_mm):
-            gap = 2.0 * (radius - settings.pull_mm)
+        discs = _discs(letter.shape, _TOLERANCE_THREADS * thread_mm)
+        growth = settings.pull_mm + _widening_mm(letter.shape, settings) if discs else 0.0
+        for (x, y), radius in discs:
+            gap = 2.0 * (radius - growth)
             if gap < limit:
                 shut = gap < _SHUT_THREADS * thread_mm
                 yield Finding(
@@ -48,3 +50,8 @@ def _discs(
     """Centre and radius of the widest circle in each counter of a letter."""
     found = [widest_disc(hole, tolerance_mm) for hole in counters(shape.ink)]
     return tuple(((float(c[0, 0]), float(c[0, 1])), radius) for c, radius in found)
+
+
+def _widening_mm(shape: LetterShape, settings: Settings) -> float:
+    """Most that any column of a letter is widened on each side."""
+    return max((settings.widening_mm(c.usual_width) for c in shape.columns), default=0.0)

@@ -4,6 +4,7 @@ Letters scale, thread does not: below some height the columns of a face are too 
 thread, or its counters too small. The limits are those that the review holds a plan against.
 """
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -64,16 +65,20 @@ def least_heights(column: float, counter: float | None) -> tuple[LeastHeight, ..
 def _least(thread: Thread, column: float, counter: float | None) -> LeastHeight:
     """Least height in one thread.
 
-    A column grows by the allowance on both sides, and a counter shrinks by it.
+    A column grows by the allowance on both sides, or to the thread's least column where that
+    is more, and a counter shrinks by as much.
     """
     wide_mm = NEARLY_LEAST * thread.least_column_mm
     open_mm = GAP_THREADS * thread.diameter_mm
+
+    def left_open_mm(height_mm: float, pull_mm: float) -> float:
+        growth_mm = max(pull_mm, (thread.least_column_mm - column * height_mm) / 2.0)
+        return math.inf if counter is None else counter * height_mm - 2.0 * growth_mm
+
     return LeastHeight(
         thread=thread,
         column_mm=_first(thread, lambda h, pull: column * h + 2.0 * pull >= wide_mm),
-        counter_mm=_first(
-            thread, lambda h, pull: counter is None or counter * h - 2.0 * pull >= open_mm
-        ),
+        counter_mm=_first(thread, lambda h, pull: left_open_mm(h, pull) >= open_mm),
         recipe_mm=least_height_mm(thread),
     )
 
@@ -85,4 +90,4 @@ def _first(thread: Thread, enough: Callable[[float, float], bool]) -> float:
         height_mm = step / _STEPS_PER_MM
         if enough(height_mm, recipe_at(key, height_mm)["pull_mm"]):
             return height_mm
-    return float("inf")
+    return math.inf

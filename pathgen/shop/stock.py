@@ -18,8 +18,6 @@ __all__ = ["cloth_named", "knowledge", "needle_named", "recipe_key", "thread_nam
 _COUNT = re.compile(r"(\d+(?:\.\d+)?)\s*(tex|dtex|den)", re.IGNORECASE)
 _TEX_PER = {"tex": 1.0, "dtex": 0.1, "den": 1.0 / 9.0}
 _TEX_RANGE = (5.0, 120.0)
-# A thread given by count has its least column from its diameter: that of 40 wt is five times.
-_LEAST_COLUMN_DIAMETERS = 5.0
 
 
 @cache
@@ -36,6 +34,8 @@ def recipe_key(thread: Thread) -> str:
 
 def thread_named(name: str) -> Thread:
     """Thread for a weight such as ``40`` or ``60 wt``, or a count such as ``27tex``.
+
+    A thread given by count has the least column of the nearest listed one, by its thickness.
 
     Raises
     ------
@@ -59,9 +59,10 @@ def thread_named(name: str) -> Thread:
             f"thread is {name!r}, {tex:.4g} tex; allowed {_TEX_RANGE[0]:g} to {_TEX_RANGE[1]:g} tex"
         )
         raise SettingsError(msg)
-    bare = Thread(label=f"{tex:.4g} tex", tex=tex, least_column_mm=0.0)
-    least = round(_LEAST_COLUMN_DIAMETERS * bare.diameter_mm, 2)
-    return Thread(label=bare.label, tex=tex, least_column_mm=least)
+    thread = Thread(label=f"{tex:.4g} tex", tex=tex, least_column_mm=0.0)
+    near = Thread(**threads[recipe_key(thread)])
+    least = round(near.least_column_mm * thread.diameter_mm / near.diameter_mm, 2)
+    return Thread(label=thread.label, tex=tex, least_column_mm=least)
 
 
 def needle_named(name: str) -> Needle:

@@ -87,9 +87,8 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
     wide = half[:, None] > NO_WIDTH_MM
     spare = np.zeros_like(reach) if wide.all() else left_normals(middle)
     out = np.divide(reach, half[:, None], out=spare, where=wide)
-    usual = column.usual_width / 2.0 + settings.pull_mm
-    widening = max(0.0, settings.least_column_mm / 2.0 - usual)
-    grown = np.maximum(half + settings.pull_mm + widening, least_apart_mm(settings) / 2.0)
+    growth = settings.pull_mm + settings.widening_mm(column.usual_width)
+    grown = np.maximum(half + growth, least_apart_mm(settings) / 2.0)
     side = np.arange(count) % 2
     outward = np.where(side == Side.LEFT, 1.0, -1.0)[:, None] * out
     points = eased(middle + grown[:, None] * outward, -outward, 2.0 * grown, settings)
