@@ -10,8 +10,8 @@ Without fonts, five common faces that fc-match finds. A row a font:
 - |cos|: cosine between rung and centre line, mean; 0 is square;
 - out: share of rungs that leave the ink by more than a twentieth of their length;
 - cross: pairs of neighbouring rungs that cross;
-- ms: processor milliseconds a glyph, median over the letters of the best of three runs, and beside it
-  those of the triangulation alone.
+- ms: processor milliseconds a glyph, median over the letters of the best of three runs, and beside
+  it those of the triangulation alone.
 """
 
 import statistics
