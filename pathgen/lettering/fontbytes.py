@@ -1,16 +1,20 @@
 """Read a font file and name what is wrong with it, before anything is shaped or drawn.
 
-fontTools reads the table directory, and unpacks web fonts. HarfBuzz, which gets the same bytes
-afterwards, skips broken tables without a word, so what it would skip is looked for here.
+HarfBuzz, which gets the bytes afterwards, skips broken tables without a word, so what it would
+skip is looked for here. A plain font whose table directory is sound needs no more than a look;
+fontTools, which takes longer to load than a name to plan, unpacks web fonts, reads collections
+and says what is wrong with the rest.
 """
 
 import io
 import struct
 from pathlib import Path
-
-from fontTools.ttLib import TTFont, TTLibError
+from typing import TYPE_CHECKING
 
 from pathgen.errors import FontError
+
+if TYPE_CHECKING:
+    from fontTools.ttLib import TTFont
 
 __all__ = ["FORMATS", "font_bytes"]
 
@@ -29,6 +33,10 @@ _NEEDED = ("head", "hhea", "hmtx", "maxp", "cmap")
 # OpenType specification, table head; HarfBuzz skips one with another major version or magic.
 _HEAD = struct.Struct(">H 10x I 2x H 34x")
 _HEAD_VERSION, _HEAD_MAGIC = 1, 0x5F0F3CF5
+# OpenType specification, table directory: number of tables, then tag, checksum, offset, length.
+_COUNT = slice(4, 6)
+_ENTRIES_FROM = 12
+_ENTRY = struct.Struct(">4s 4x I I")
 
 
 def font_bytes(path: Path, index: int) -> bytes:
@@ -47,6 +55,8 @@ def font_bytes(path: Path, index: int) -> bytes:
     try:
         if data[:4] in _WRAPPED:
             data = _unpacked(path, data)
+        if _sound(data) and index == 0:
+            return data
         _check_tables(path, _parsed(path, data, index), len(data))
     except FontError:
         raise
@@ -74,8 +84,32 @@ def _read(path: Path) -> bytes:
         raise FontError(msg) from error
 
 
+def _sound(data: bytes) -> bool:
+    """Whether a plain font has all tables that everything rests on, each whole and in the file."""
+    count = int.from_bytes(data[_COUNT], "big")
+    entries = data[_ENTRIES_FROM : _ENTRIES_FROM + count * _ENTRY.size]
+    if data[:4] == _COLLECTION or len(entries) < count * _ENTRY.size:
+        return False
+    found = {
+        tag.decode("latin-1"): (start, start + size)
+        for tag, start, size in _ENTRY.iter_unpack(entries)
+    }
+    if any(end > len(data) or end == start for start, end in found.values()):
+        return False
+    if not set(_NEEDED) <= found.keys() or not found.keys() & set(_OUTLINES):
+        return False
+    head = data[slice(*found["head"])][: _HEAD.size]
+    if len(head) < _HEAD.size or ("glyf" in found and "loca" not in found):
+        return False
+    version, magic, em = _HEAD.unpack(head)
+    least, most = _UNITS_PER_EM
+    return (version, magic) == (_HEAD_VERSION, _HEAD_MAGIC) and bool(least <= em <= most)
+
+
 def _malformed(path: Path, error: Exception) -> FontError:
     """One line for whatever the font reader stumbled over."""
+    from fontTools.ttLib import TTLibError
+
     reason = next(iter(str(error).strip().splitlines()), "")
     if not isinstance(error, TTLibError) or not reason.isprintable():
         reason = "a table cannot be read"
@@ -88,6 +122,8 @@ def _unpacked(path: Path, data: bytes) -> bytes:
     if size > _MOST_BYTES:
         msg = f"font {path} unpacks to {size} bytes; a font has up to {_MOST_BYTES}"
         raise FontError(msg)
+    from fontTools.ttLib import TTFont
+
     tables = TTFont(io.BytesIO(data), lazy=True, recalcBBoxes=False, recalcTimestamp=False)
     tables.flavor = None
     plain = io.BytesIO()
@@ -95,16 +131,18 @@ def _unpacked(path: Path, data: bytes) -> bytes:
     return plain.getvalue()
 
 
-def _parsed(path: Path, data: bytes, index: int) -> TTFont:
+def _parsed(path: Path, data: bytes, index: int) -> "TTFont":
     """Tables of the font, or of one face of a collection."""
     faces = int.from_bytes(data[8:12], "big") if data[:4] == _COLLECTION else 1
     if not 0 <= index < faces:
         msg = f"font {path} has no face {index}; allowed 0 to {faces - 1}"
         raise FontError(msg)
+    from fontTools.ttLib import TTFont
+
     return TTFont(io.BytesIO(data), fontNumber=index, lazy=True)
 
 
-def _check_tables(path: Path, tables: TTFont, size: int) -> None:
+def _check_tables(path: Path, tables: "TTFont", size: int) -> None:
     """Refuse a font without the tables or the em that everything else rests on."""
     for tag, entry in tables.reader.tables.items():
         if entry.offset + entry.length > size:
