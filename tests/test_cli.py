@@ -1,6 +1,8 @@
 """The command line as a user meets it: one line for a bad input, and nothing half-written."""
 
 import json
+import subprocess
+import sys
 
 import pytest
 from click.testing import CliRunner
@@ -137,3 +139,14 @@ def test_faces_measures_bundled_and_given_fonts():
     """DejaVu Sans: x 1120 of H 1493, 0.75 (measured with fontTools)."""
     assert "Fairlead Plain" in run("faces").stdout
     assert "x-height 0.75" in run("faces", font_file("DejaVuSans.ttf")).stdout
+
+
+@pytest.mark.parametrize("slow", ["numpy.ma", "fontTools.ttLib", "shapely.plotting"])
+def test_a_plan_does_not_load_what_it_does_not_need(slow, tmp_path):
+    """Start-up counts: numpy's median, for one, would load its masked arrays."""
+    code = (
+        "import sys; from pathlib import Path; from pathgen.pipeline import plan, write_plan; "
+        f"write_plan(plan('Quay 12 & So'), Path({str(tmp_path)!r})); "
+        f"sys.exit({slow!r} in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -88,7 +88,7 @@ def are_strokes(shapes: Sequence[Polygon], splits: Sequence[Sequence[Column]]) -
     strokes = [columns[0] for columns in splits]
     if any(_share(s, shape) < WHOLE_SHARE for s, shape in zip(strokes, shapes, strict=True)):
         return False
-    widths = [float(np.median(stroke.widths)) for stroke in strokes]
+    widths = [stroke.usual_width for stroke in strokes]
     widest = max(widths)
     return not any(
         width < SLAB_THIN * widest and length(stroke.centre) < SLAB_LONG * widest

@@ -29,7 +29,7 @@ from pathgen.columns.rungs import evened, mended
 from pathgen.columns.serifs import scale_of, without_serifs, without_spurs
 from pathgen.columns.strokes import stroked
 from pathgen.columns.triangles import Mesh, shaved, triangulated
-from pathgen.geometry import Points, signed_area
+from pathgen.geometry import Points, middle, signed_area
 from pathgen.model import Column
 from pathgen.polygons import Polygon, area, filled, inset, rings_of
 
@@ -173,7 +173,7 @@ def _ring(outline: Outline, mesh: Mesh) -> list[_Stroke]:
         return []
     rails = Rails(outline.points[walk.left], outline.points[walk.right])
     across = rails.left - rails.right
-    width = float(np.median(np.hypot(across[:, 0], across[:, 1])))
+    width = middle(np.hypot(across[:, 0], across[:, 1]))
     return [(evened(rails, width, closed=True), True)]
 
 
