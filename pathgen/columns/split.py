@@ -31,7 +31,7 @@ from pathgen.columns.strokes import stroked
 from pathgen.columns.triangles import Mesh, shaved, triangulated
 from pathgen.geometry import Points, middle, signed_area
 from pathgen.model import Column
-from pathgen.polygons import Polygon, area, filled, inset, rings_of
+from pathgen.polygons import Polygon, area, filled, inset, rings_of, simplified, thinned, vertices
 
 __all__ = ["split", "split_glyph"]
 
@@ -45,6 +45,14 @@ PART_EM = 1.0 / 1500.0
 
 # Strokes that make up less of the ink than this are no way to sew it; sweeping may be.
 LEAST_SHARE = 0.7
+
+# A glyph of more points than this, or a piece of ink of more vertices, is no letter, and triangles
+# take time that grows with their square: 0.2 s for these. It is roughened from ROUGH_EM on,
+# twice as much each time.
+MOST_POINTS = 6000
+MOST_VERTICES = 3000
+ROUGH_EM = 1.0 / 2000.0
+ROUGH_MOST_EM = 1.0 / 10.0
 
 # Ink in a square of this side, in ems, is dust: 0.035 mm at 5 mm capitals.
 DUST_EM = 1.0 / 200.0
@@ -71,6 +79,7 @@ def split_glyph(
         Piece by piece. Where contours overlap and each of them alone is one column, those are
         the columns, in the font's order; else those of `split`.
     """
+    rings = _thinned(rings, em)
     ink = tuple(piece for piece in filled(rings) if area(piece) >= (DUST_EM * em) ** 2)
     drawn = drawn_shapes(rings)
     columns: list[Column] = []
@@ -109,7 +118,7 @@ def split(polygon: Polygon, em: float) -> tuple[Column, ...]:
     plain = _plain_bar(polygon, em)
     if plain is not None:
         return (plain,)
-    outline = traced(polygon, em)
+    outline = traced(_bounded(polygon, em), em)
     if outline is None:
         return ()
     if outline.pinched:
@@ -146,6 +155,24 @@ def _share(outline: Outline, strokes: Sequence[_Stroke]) -> float:
     """Area of the strokes over that of the ink, overlaps counted twice."""
     areas = [abs(signed_area(np.concatenate([r.left, r.right[::-1]]))) for r, _ in strokes]
     return sum(areas) / outline.ink.area
+
+
+def _thinned(rings: Sequence[Points], em: float) -> Sequence[Points]:
+    """Contours of no more than `MOST_POINTS` in all, roughened as little as that takes."""
+    rough_em = ROUGH_EM
+    while sum(map(len, rings)) > MOST_POINTS and rough_em <= ROUGH_MOST_EM:
+        rings = [thinned(ring, rough_em * em) for ring in rings]
+        rough_em *= 2.0
+    return rings
+
+
+def _bounded(polygon: Polygon, em: float) -> Polygon:
+    """Polygon of no more than `MOST_VERTICES`, its outline roughened as little as that takes."""
+    rough_em = ROUGH_EM
+    while vertices(polygon) > MOST_VERTICES and rough_em <= ROUGH_MOST_EM:
+        polygon = simplified(polygon, rough_em * em)
+        rough_em *= 2.0
+    return polygon
 
 
 def _strokes(outline: Outline) -> list[_Stroke]:
