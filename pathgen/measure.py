@@ -2,6 +2,7 @@
 
 import string
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -95,6 +96,7 @@ def _in_capitals(length_fu: float | None, capital_fu: float) -> float | None:
     return None if length_fu is None else length_fu / capital_fu
 
 
+@lru_cache(maxsize=128)
 def _split(face: Face, letter: str) -> tuple[tuple[Polygon, ...], tuple[Column, ...]]:
     """Ink and columns of a letter in font units; none if the face lacks it."""
     glyph = face.hb_font.get_nominal_glyph(ord(letter))

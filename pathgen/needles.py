@@ -8,7 +8,18 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["NEEDLE_TABLE", "Arrive", "Part", "Side", "Word", "needle_table"]
+from pathgen.geometry import Points
+
+__all__ = [
+    "NEEDLE_TABLE",
+    "Arrive",
+    "Part",
+    "Side",
+    "Word",
+    "needle_table",
+    "places_mm",
+    "stitch_lengths_mm",
+]
 
 
 class Word(IntEnum):
@@ -66,3 +77,17 @@ NEEDLE_TABLE = np.dtype(
 def needle_table(rows: int) -> NDArray[np.void]:
     """A needle table of zeros."""
     return np.zeros(rows, dtype=NEEDLE_TABLE)
+
+
+def places_mm(needles: NDArray[np.void]) -> Points:
+    """Where each penetration is, (N, 2)."""
+    return np.column_stack([needles["x_mm"], needles["y_mm"]])
+
+
+def stitch_lengths_mm(needles: NDArray[np.void]) -> NDArray[np.float64]:
+    """Length of the stitch that ends at each penetration; 0 after a jump, trim or change."""
+    if len(needles) == 0:
+        return np.zeros(0)
+    dx = np.diff(needles["x_mm"], prepend=needles["x_mm"][0])
+    dy = np.diff(needles["y_mm"], prepend=needles["y_mm"][0])
+    return np.where(needles["arrive"] == Arrive.SEW, np.hypot(dx, dy), 0.0)

@@ -226,7 +226,7 @@ COVER_EM = 1.0 / 1000.0
 
 
 class _GlyphColumns(NamedTuple):
-    """Ink and columns of a glyph in font units, with what `Letter` says of them."""
+    """Ink and columns of a glyph in font units, with what `LetterShape` says of them."""
 
     ink: tuple[Polygon, ...]
     columns: tuple[Column, ...]

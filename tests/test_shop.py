@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from shapes import bar, letter, plain_settings
 
 from pathgen.errors import SettingsError
-from pathgen.needles import Arrive, Part
+from pathgen.needles import Arrive, Part, stitch_lengths_mm
 from pathgen.settings import Thread
-from pathgen.shop.count import counted, stitch_lengths_mm
+from pathgen.shop.count import counted
 from pathgen.shop.recipes import least_height_mm, recipe_at, settings_for
 from pathgen.shop.stock import cloth_named, needle_named, thread_named
 from pathgen.shop.time import sew_s

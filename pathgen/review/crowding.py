@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.model import Finding, Level
+from pathgen.needles import places_mm
 from pathgen.polygons import near_pairs
 from pathgen.settings import HEAP, HEAP_MM
 
@@ -19,7 +20,7 @@ __all__ = ["crowded_places"]
 def crowded_places(needles: NDArray[np.void]) -> Iterator[Finding]:
     """One finding a column with a heap of penetrations, at its fullest place."""
     worst: dict[tuple[int, int, int], tuple[int, int]] = {}
-    xy = np.column_stack([needles["x_mm"], needles["y_mm"]])
+    xy = places_mm(needles)
     counts = 1 + np.bincount(near_pairs(xy, HEAP_MM).ravel(), minlength=len(xy))
     for row in np.flatnonzero(counts > HEAP):
         needle = needles[row]

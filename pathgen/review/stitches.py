@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.model import Finding, Level
-from pathgen.needles import Arrive, Part
+from pathgen.needles import Part, places_mm, stitch_lengths_mm
 
 __all__ = ["LONGEST_MM", "MACHINE_LONGEST_MM", "long_stitches"]
 
@@ -18,13 +18,8 @@ MACHINE_LONGEST_MM = 12.0
 
 def long_stitches(needles: NDArray[np.void]) -> Iterator[Finding]:
     """One finding a column with zigzag stitches over 7 mm, at its longest stitch."""
-    xy = np.column_stack([needles["x_mm"], needles["y_mm"]])
-    step = np.diff(xy, axis=0, prepend=xy[:1])
-    length = np.where(
-        (needles["arrive"] == Arrive.SEW) & (needles["part"] == Part.ZIGZAG),
-        np.hypot(step[:, 0], step[:, 1]),
-        0.0,
-    )
+    xy = places_mm(needles)
+    length = np.where(needles["part"] == Part.ZIGZAG, stitch_lengths_mm(needles), 0.0)
     longest: dict[tuple[int, int, int], int] = {}
     for row in np.flatnonzero(length > LONGEST_MM).tolist():
         needle = needles[row]

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.model import Finding, Letter, Level
-from pathgen.needles import Arrive, Part
+from pathgen.needles import Arrive, Part, places_mm
 from pathgen.polygons import lengths_inside, outlines_of
 from pathgen.settings import Settings
 
@@ -26,7 +26,7 @@ def bare_travel(
     travel leaves one rail, and where it comes to another. Uses ``pull_mm``.
     """
     ink = {(letter.line, letter.index): letter.ink for letter in letters}
-    xy = np.column_stack([needles["x_mm"], needles["y_mm"]])
+    xy = places_mm(needles)
     lines, letters_of, columns = (needles[k].tolist() for k in ("line", "letter", "column"))
     for before, row in _arrivals(needles):
         here, there = ((lines[i], letters_of[i]) for i in (before, row))

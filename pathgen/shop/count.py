@@ -11,19 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.model import Column, Count, Finding, Letter
-from pathgen.needles import Arrive, Part
+from pathgen.needles import Arrive, Part, stitch_lengths_mm
 from pathgen.settings import Settings
 
-__all__ = ["counted", "stitch_lengths_mm"]
-
-
-def stitch_lengths_mm(needles: NDArray[np.void]) -> NDArray[np.float64]:
-    """Length of the stitch that ends at each penetration; 0 after a jump, trim or change."""
-    if len(needles) == 0:
-        return np.zeros(0)
-    dx = np.diff(needles["x_mm"], prepend=needles["x_mm"][0])
-    dy = np.diff(needles["y_mm"], prepend=needles["y_mm"][0])
-    return np.where(needles["arrive"] == Arrive.SEW, np.hypot(dx, dy), 0.0)
+__all__ = ["counted"]
 
 
 class _Tally:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import Letter
-from pathgen.needles import Arrive, Part, Side, needle_table
+from pathgen.needles import Arrive, Part, Side, needle_table, places_mm
 from pathgen.polygons import near_pairs
 from pathgen.settings import HEAP, HEAP_MM, Settings
 from pathgen.stitching.strokes import Stroke, Way
@@ -139,7 +139,7 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
 
 def _without_heaps(table: NDArray[np.void]) -> NDArray[np.void]:
     """Table without the points of runs that make a heap with others; a run may skip one."""
-    xy = np.column_stack([table["x_mm"], table["y_mm"]])
+    xy = places_mm(table)
     near: dict[int, set[int]] = {}
     for a, b in near_pairs(xy, HEAP_MM).tolist():
         near.setdefault(a, {a}).add(b)
@@ -158,7 +158,7 @@ def _without_empty_stitches(table: NDArray[np.void]) -> NDArray[np.void]:
     keep = np.ones(len(table), dtype=bool)
     last = 0
     runs = np.isin(table["part"], (Part.UNDERLAY, Part.TRAVEL)).tolist()
-    xy = list(zip(table["x_mm"].tolist(), table["y_mm"].tolist(), strict=True))
+    xy = places_mm(table).tolist()
     for row in range(1, len(table)):
         if runs[row] and math.dist(xy[row], xy[last]) < SAME_HOLE_MM:
             keep[row] = False

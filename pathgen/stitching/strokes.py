@@ -14,7 +14,6 @@ import numpy as np
 from pathgen.geometry import Points, length
 from pathgen.model import Column, LetterShape
 from pathgen.needles import Side
-from pathgen.polygons import Shape
 from pathgen.settings import Settings
 from pathgen.stitching.easing import least_apart_mm, stepped_back
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie
@@ -76,15 +75,12 @@ class Stroke(NamedTuple):
         Rails in mm; a ring starts at its first rung.
     number : int
         Of the column in its letter, from 1.
-    cover : Shape
-        What the column's rails enclose.
     ways : tuple of Way
         At least one.
     """
 
     column: Column
     number: int
-    cover: Shape
     ways: tuple[Way, ...]
 
     def tie_in(self, way: Way) -> Points:
@@ -103,8 +99,8 @@ class Stroke(NamedTuple):
 def strokes_of(shape: LetterShape, settings: Settings) -> tuple[Stroke, ...]:
     """Columns of a letter with their needle points, in the splitter's order."""
     return tuple(
-        Stroke(column, number, cover, _ways(column, settings))
-        for number, (column, cover) in enumerate(zip(shape.columns, shape.covers, strict=True), 1)
+        Stroke(column, number, _ways(column, settings))
+        for number, column in enumerate(shape.columns, 1)
     )
 
 
@@ -153,20 +149,23 @@ def _ring_ways(across: Stitches, under: Points, settings: Settings) -> tuple[Way
 
 def _rolled(ring: Points, start: Points) -> Points:
     """Closed run begun at its point nearest to ``start``, and ended there."""
-    if len(ring) < 2:
-        return ring
-    away = np.hypot(*(ring[:-1] - start).T)
-    turned = np.roll(ring[:-1], -int(away.argmin()), axis=0)
-    return np.concatenate([turned, turned[:1]])
+    return _begun_at(ring, _nearest(ring, start)) if len(ring) > 1 else ring
 
 
 def _from_door(column: Column, door: Points) -> Column:
     """Closed column begun at the rung nearest to a door."""
-    away = np.hypot(*(column.left[:-1] - door).T)
-    start = int(away.argmin())
+    first = _nearest(column.left, door)
+    return Column(
+        left=_begun_at(column.left, first), right=_begun_at(column.right, first), closed=True
+    )
 
-    def rolled(rail: Points) -> Points:
-        turned = np.roll(rail[:-1], -start, axis=0)
-        return np.concatenate([turned, turned[:1]])
 
-    return Column(left=rolled(column.left), right=rolled(column.right), closed=True)
+def _nearest(ring: Points, place: Points) -> int:
+    """Index of the point of a closed ring that is nearest to a place."""
+    return int(np.hypot(*(ring[:-1] - place).T).argmin())
+
+
+def _begun_at(ring: Points, first: int) -> Points:
+    """Closed ring, its last point the first again, begun at another of its points."""
+    turned = np.roll(ring[:-1], -first, axis=0)
+    return np.concatenate([turned, turned[:1]])

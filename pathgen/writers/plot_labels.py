@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import Plan
+from pathgen.needles import places_mm
 from pathgen.writers.plot_page import Page
 
 __all__ = ["Room", "free_room"]
@@ -118,5 +119,5 @@ def free_room(plan: Plan, page: Page) -> Room:
         for letter in plan.letters
         for column in letter.columns
     ]
-    needles = np.column_stack([plan.needles["x_mm"], plan.needles["y_mm"]])
+    needles = places_mm(plan.needles)
     return Room(page, page.on_paper(np.concatenate([needles, *across])))

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import Column, Letter, Plan
-from pathgen.needles import Arrive, Part
+from pathgen.needles import Arrive, Part, places_mm
 from pathgen.polygons import rings_of
 from pathgen.writers.plot_page import Page
 from pathgen.writers.plot_style import (
@@ -47,7 +47,7 @@ def enlarged(plan: Plan, page: Page) -> Element:
         stroke_linecap="round",
     )
     fine = min(1.0, plan.settings.spacing_mm * page.scale / ROOMY_PITCH_MM) / page.scale
-    at = _written(np.column_stack([plan.needles["x_mm"], plan.needles["y_mm"]]))
+    at = _written(places_mm(plan.needles))
     for layer in (
         _outline(plan, HAIR_MM / page.scale),
         _columns(plan, HAIR_MM / page.scale),

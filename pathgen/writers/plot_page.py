@@ -14,6 +14,7 @@ import numpy as np
 
 from pathgen.geometry import Points
 from pathgen.model import Plan
+from pathgen.needles import places_mm
 
 __all__ = [
     "SCALES",
@@ -88,7 +89,7 @@ def drawing_bounds(plan: Plan) -> Bounds:
     """Box around all ink and all needle points."""
     boxes = [p.bounds for letter in plan.letters for p in letter.ink]
     corners = np.array(boxes, dtype=float).reshape(-1, 2)
-    needles = np.column_stack([plan.needles["x_mm"], plan.needles["y_mm"]])
+    needles = places_mm(plan.needles)
     return bounds_of(np.concatenate([corners, needles]))
 
 

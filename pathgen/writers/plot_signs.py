@@ -4,7 +4,7 @@ import numpy as np
 
 from pathgen.geometry import Points
 from pathgen.model import Finding, Level, Plan
-from pathgen.needles import Part
+from pathgen.needles import Part, places_mm
 from pathgen.writers.plot_labels import Room
 from pathgen.writers.plot_page import Page, text_width
 from pathgen.writers.plot_style import ALARM, FAINT, HAIR_MM, LEVEL_LOOK, PAPER, QUIET, TEXT
@@ -40,7 +40,7 @@ def column_starts(plan: Plan) -> Points:
     _, first = np.unique(key, return_index=True)
     first = np.sort(first)
     first = first[table["column"][first] > 0]
-    return np.column_stack([table["x_mm"][first], table["y_mm"][first]])
+    return places_mm(table[first])
 
 
 def sewing_order(plan: Plan, page: Page, room: Room) -> Element:

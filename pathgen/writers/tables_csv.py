@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.model import Count, Plan
-from pathgen.needles import Arrive, Part, Side
+from pathgen.needles import Arrive, Part, Side, stitch_lengths_mm
 
 __all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "needles_csv"]
 
@@ -45,7 +45,7 @@ def needles_csv(plan: Plan) -> bytes:
         table["letter"].tolist(),
         table["column"].tolist(),
         _words(Side, table["side"]),
-        _thousandths(_stitch_lengths(table)),
+        _thousandths(stitch_lengths_mm(table)),
     )
     # One format over all rows: five times as fast as the csv module, and no cell of this table
     # can need quoting.
@@ -64,15 +64,6 @@ def _words(kind: type[Part] | type[Arrive] | type[Side], codes: NDArray[np.uint8
     """The word of each code."""
     words = [member.word for member in kind]
     return [words[code] for code in codes.tolist()]
-
-
-def _stitch_lengths(table: NDArray[np.void]) -> NDArray[np.float64]:
-    """Length sewn into each penetration; 0 for the first and after a jump, trim or change."""
-    out = np.zeros(len(table))
-    if len(table) > 1:
-        sewn = table["arrive"][1:] == Arrive.SEW
-        out[1:] = np.hypot(np.diff(table["x_mm"]), np.diff(table["y_mm"])) * sewn
-    return out
 
 
 def counts_csv(plan: Plan) -> bytes:
