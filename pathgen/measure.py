@@ -10,7 +10,7 @@ import numpy as np
 from pathgen.columns.split import split_glyph
 from pathgen.geometry import length
 from pathgen.lettering.bundled import face_path
-from pathgen.lettering.coverage import Coverage, covered
+from pathgen.lettering.coverage import Coverage, covered, specimen_lines
 from pathgen.lettering.fontfile import Face, open_face
 from pathgen.lettering.outlines import glyph_rings
 from pathgen.model import Column, FaceFacts
@@ -37,6 +37,8 @@ class FaceMeasures:
         Name, file and heights in font units.
     coverage : tuple of Coverage
         Letters that it has, block by block.
+    specimen : tuple of str
+        Rows of the letters, figures and signs that it has, for a specimen.
     stem_capitals : float or None
         Usual width of the stem of I (else of l), in capital heights; None if it has neither.
     column_capitals : float or None
@@ -51,6 +53,7 @@ class FaceMeasures:
 
     facts: FaceFacts
     coverage: tuple[Coverage, ...]
+    specimen: tuple[str, ...]
     stem_capitals: float | None
     column_capitals: float | None
     counter_capitals: float | None
@@ -85,6 +88,7 @@ def measured(name: str | Path | None = None) -> FaceMeasures:
     return FaceMeasures(
         facts=face.facts,
         coverage=covered(face),
+        specimen=specimen_lines(face),
         stem_capitals=_in_capitals(stem_fu, capital_fu),
         column_capitals=column,
         counter_capitals=counter,

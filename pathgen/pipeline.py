@@ -138,7 +138,9 @@ def plan(
     return _planned(lines, opened, settings)
 
 
-def write_plan(made: Plan, folder: Path, name: str | None = None) -> tuple[Path, ...]:
+def write_plan(
+    made: Plan, folder: Path, name: str | None = None, *, tables: bool = True
+) -> tuple[Path, ...]:
     """Write plot, needle table and counts of a plan, all together or not at all.
 
     Parameters
@@ -149,6 +151,8 @@ def write_plan(made: Plan, folder: Path, name: str | None = None) -> tuple[Path,
         Where to; made if missing.
     name : str, optional
         Stem of the file names; made from the text if left out.
+    tables : bool
+        Whether needle table and counts are written too, or the plot alone.
 
     Returns
     -------
@@ -163,14 +167,11 @@ def write_plan(made: Plan, folder: Path, name: str | None = None) -> tuple[Path,
         If a file cannot be written; then none is, and earlier files stay as they were.
     """
     stem = safe_name(" ".join(made.lines)) if name is None else checked_name(name)
-    return write_together(
-        folder,
-        {
-            f"{stem}.svg": plot_svg(made).encode(),
-            f"{stem}.needles.csv": needles_csv(made),
-            f"{stem}.counts.csv": counts_csv(made),
-        },
-    )
+    files = {f"{stem}.svg": plot_svg(made).encode()}
+    if tables:
+        files[f"{stem}.needles.csv"] = needles_csv(made)
+        files[f"{stem}.counts.csv"] = counts_csv(made)
+    return write_together(folder, files)
 
 
 def _planned(lines: Sequence[Sequence[str]], face: Face, settings: Settings) -> Plan:

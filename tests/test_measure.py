@@ -157,3 +157,37 @@ def test_faces_names_a_face_that_there_is_not():
 
     assert result.exit_code == 1
     assert "'gone' is neither a file nor a bundled face" in result.stderr
+
+
+def test_specimen_shows_what_the_face_has_and_nothing_else(tmp_path):
+    """The plot's text is read back from its file: the rows of signs, of the made face only its
+    own."""
+    font = str(saved(tmp_path, {"I": STEM, "o": ringed, "&": STEM}))
+    out = tmp_path / "plots"
+
+    result = CliRunner().invoke(main, ["faces", font, "--specimen", "--out", str(out)])
+
+    assert result.exit_code == 0, result.output
+    assert [path.name for path in out.iterdir()] == ["made-specimen.svg"]
+    assert f"specimen {out / 'made-specimen.svg'}" in result.output
+    assert "HI / ox / &amp;" in (out / "made-specimen.svg").read_text(encoding="utf-8")
+
+
+def test_specimen_is_as_high_and_of_the_thread_that_was_asked(tmp_path):
+    asked = ["faces", "tholepin", "--specimen", "--height", "3mm", "--thread", "60"]
+
+    result = CliRunner().invoke(main, [*asked, "--out", str(tmp_path)])
+
+    assert result.exit_code == 0, result.output
+    drawn = (tmp_path / "tholepin-specimen.svg").read_text(encoding="utf-8")
+    assert "Tholepin, capitals 3 mm, needle 65/9" in drawn
+
+
+def test_specimen_of_an_absurd_height_is_refused_and_nothing_is_written(tmp_path):
+    result = CliRunner().invoke(
+        main, ["faces", "--specimen", "--height", "500", "--out", str(tmp_path / "plots")]
+    )
+
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert result.stderr == "pathgen: --height is 500; allowed 1 to 100\n"
+    assert not (tmp_path / "plots").exists()

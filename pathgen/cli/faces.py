@@ -2,9 +2,12 @@
 
 from collections.abc import Iterator
 from math import isfinite
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+
+from pathgen.cli.inputs import LENGTH, as_typed
 
 if TYPE_CHECKING:
     from pathgen.measure import FaceMeasures
@@ -18,7 +21,21 @@ _SHOWN_MM = 5.0
 
 @click.command(short_help="List the bundled faces, or measure given fonts.")
 @click.argument("fonts", nargs=-1)
-def faces(fonts: tuple[str, ...]) -> None:
+@click.option("--specimen", is_flag=True, help="Plot all letters, figures and signs too.")
+@click.option(
+    "--height", "height_mm", type=LENGTH, help="Capitals of the specimen; 5mm if left out."
+)
+@click.option("--thread", help="Thread of the specimen: 40 (the default), 60, or a count.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), default=Path("out"), help="Folder for specimens."
+)
+def faces(
+    fonts: tuple[str, ...],
+    specimen: bool,
+    height_mm: float | None,
+    thread: str | None,
+    out: Path,
+) -> None:
     """Measure each bundled face, or each of FONTS: letters, heights, stem, least height.
 
     A thread sews capitals from the height where its recipe begins, where the usual column with
@@ -29,13 +46,31 @@ def faces(fonts: tuple[str, ...]) -> None:
     \b
     pathgen faces
     pathgen faces MyFont.ttf tholepin
+    pathgen faces tholepin --specimen --height 3 --thread 60
     """
     # \b above keeps click from wrapping the examples.
     from pathgen.lettering.bundled import bundled_faces
     from pathgen.measure import measured
 
-    blocks = ["\n".join(_lines(name, measured(name))) for name in fonts or bundled_faces()]
-    click.echo("\n\n".join(blocks))
+    measures = [(name, measured(name)) for name in fonts or bundled_faces()]
+    blocks = [list(_lines(name, face)) for name, face in measures]
+    if specimen:
+        for (name, face), block in zip(measures, blocks, strict=True):
+            block.append(f"  specimen {_specimen(name, face, height_mm, thread, out)}")
+    click.echo("\n\n".join("\n".join(block) for block in blocks))
+
+
+def _specimen(
+    name: str, face: "FaceMeasures", height_mm: float | None, thread: str | None, out: Path
+) -> Path:
+    """Plot of what a face has; where it was written."""
+    from pathgen.pipeline import plan, write_plan
+    from pathgen.writers.files import safe_name
+
+    with as_typed(click.get_current_context().command.params):
+        made = plan(face.specimen, face=name, height_mm=height_mm, thread=thread)
+    (path,) = write_plan(made, out, f"{safe_name(Path(name).stem)}-specimen", tables=False)
+    return path
 
 
 def _lines(name: str, face: "FaceMeasures") -> Iterator[str]:
