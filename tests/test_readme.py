@@ -5,6 +5,7 @@ import string
 from pathlib import Path
 
 import pytest
+from click import Context
 from click.testing import CliRunner
 from refresh_readme import SPECIMEN, SPECIMENS
 
@@ -59,7 +60,8 @@ def test_specimens_have_the_counts_of_todays_plan(face, thread, height):
 
 
 def test_every_option_that_readme_names_exists():
-    known = run("plot", "--help").stdout
+    commands = main.list_commands(Context(main))
+    known = "".join(run(command, "--help").stdout for command in commands)
     for option in set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", README)):
         assert option in known
 
