@@ -12,9 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points, middle
-from pathgen.needles import Word
+from pathgen.lines import FaceFacts, LineSettings
+from pathgen.needles import Arrive, Word
 from pathgen.polygons import Polygon, Shape, moved
-from pathgen.settings import Settings
+from pathgen.settings import Settings, Thread
 
 __all__ = [
     "Column",
@@ -26,6 +27,7 @@ __all__ = [
     "Letter",
     "LetterShape",
     "Level",
+    "LineSettings",
     "Plan",
     "frozen_points",
 ]
@@ -104,29 +106,6 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FaceFacts:
-    """What is known of a face.
-
-    Attributes
-    ----------
-    name : str
-        Family and style as the font states them.
-    source : str
-        The file as the user named it, or the bundled face's name.
-    units_per_em : int
-        Font units to the em (OpenType ``head``).
-    cap_height_fu, x_height_fu : float
-        Tops of the outlines of H and x, measured, in font units.
-    """
-
-    name: str
-    source: str
-    units_per_em: int
-    cap_height_fu: float
-    x_height_fu: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Glyph:
     """One shaped glyph and where it stands.
 
@@ -160,13 +139,21 @@ class Layout:
         The grapheme clusters of each line, as written.
     glyphs : tuple of Glyph
         In sewing order: line by line, letters in reading order.
-    mm_per_fu : float
-        Scale from font units to mm.
+    scales_mm_per_fu : tuple of float
+        From font units to mm, line by line.
+    downs_mm : tuple of float
+        How far each line's baseline lies below the first.
     """
 
     lines: tuple[tuple[str, ...], ...]
     glyphs: tuple[Glyph, ...]
-    mm_per_fu: float
+    scales_mm_per_fu: tuple[float, ...]
+    downs_mm: tuple[float, ...]
+
+    @property
+    def mm_per_fu(self) -> float:
+        """Scale of the first line."""
+        return self.scales_mm_per_fu[0]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -324,11 +311,11 @@ class Plan:
     lines : tuple of str
         The text.
     face : FaceFacts
-        The face that it is set in.
+        The face that the first line is set in.
     settings : Settings
-        What it was planned with, and where each value came from.
+        What the first line was planned with, and where each value came from.
     letters : tuple of Letter
-        In sewing order; letters without ink, such as spaces, are not listed.
+        In reading order; letters without ink, such as spaces, are not listed.
     needles : structured array of `NEEDLE_TABLE`
         One row a penetration, in sewing order, read-only.
     counts : tuple of Count
@@ -337,6 +324,8 @@ class Plan:
         Gravest first.
     sew_s : float
         Estimated machine time in seconds.
+    by_line : tuple of LineSettings
+        Face, settings and thread of each line; left out, all lines have those of the first.
     """
 
     lines: tuple[str, ...]
@@ -347,12 +336,36 @@ class Plan:
     counts: tuple[Count, ...]
     findings: tuple[Finding, ...]
     sew_s: float
+    by_line: tuple[LineSettings, ...] = ()
 
     def __post_init__(self) -> None:
-        """Lock the needle table."""
+        """Lock the needle table, and give each line its record."""
         self.needles.flags.writeable = False
+        if not self.by_line:
+            step_mm = self.settings.line_spacing_mm
+            rows = tuple(
+                LineSettings(text=t, face=self.face, settings=self.settings, down_mm=n * step_mm)
+                for n, t in enumerate(self.lines)
+            )
+            object.__setattr__(self, "by_line", rows)
 
     @property
     def whole(self) -> Count:
         """Counts of the whole plan."""
         return self.counts[-1]
+
+    @property
+    def is_mixed(self) -> bool:
+        """Whether its lines differ in face or settings."""
+        return any((r.face, r.settings) != (self.face, self.settings) for r in self.by_line)
+
+    @property
+    def threads(self) -> tuple[Thread, ...]:
+        """The threads by number, the first first."""
+        used = {row.thread: row.settings.thread for row in self.by_line}
+        return tuple(thread for _, thread in sorted(used.items(), key=lambda item: item[0]))
+
+    @property
+    def changes(self) -> int:
+        """Times the machine changes to another thread."""
+        return int((self.needles["arrive"] == Arrive.CHANGE).sum())

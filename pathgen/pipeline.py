@@ -4,41 +4,36 @@ text -> letters -> shaped layout -> outlines -> columns -> needle path -> findin
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import groupby
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from pathgen.columns.split import split_glyph
+import numpy as np
+from numpy.typing import NDArray
+
 from pathgen.errors import FontError, TextError
-from pathgen.geometry import placed
 from pathgen.lettering.bundled import face_path
 from pathgen.lettering.fontfile import Face, open_face
-from pathgen.lettering.layout import lay_out
-from pathgen.lettering.outlines import glyph_rings
-from pathgen.lettering.text import checked_lines, is_blank
-from pathgen.model import Column, Layout, Letter, LetterShape, Plan
-from pathgen.polygons import (
-    Polygon,
-    Shape,
-    area,
-    band,
-    joined,
-    moved,
-    outside_area,
-    simplified,
-)
-from pathgen.review.checks import reviewed
+from pathgen.lettering.layout import lay_out_lines
+from pathgen.lettering.text import checked_lines
+from pathgen.letters import letters_of
+from pathgen.lines import numbered_threads
+from pathgen.model import Finding, Letter, LineSettings, Plan
+from pathgen.needles import Arrive
+from pathgen.review.checks import of_all_lines, reviewed
 from pathgen.settings import Settings
 from pathgen.shop.count import counted
 from pathgen.shop.recipes import settings_for
-from pathgen.shop.time import sew_s
+from pathgen.shop.time import sew_together_s
+from pathgen.stitching.joined import one_table
 from pathgen.stitching.route import route
 from pathgen.writers.files import checked_name, safe_name, write_together
 from pathgen.writers.plot_svg import plot_svg
 from pathgen.writers.tables_csv import counts_csv, needles_csv
 
-__all__ = ["plan", "write_plan"]
+__all__ = ["AskedLine", "plan", "plan_lines", "write_plan"]
 
 
 def plan(
@@ -50,6 +45,7 @@ def plan(
     height_mm: float | None = None,
     x_height_mm: float | None = None,
     thread: str | None = None,
+    colour: str | None = None,
     needle: str | None = None,
     cloth: str | None = None,
     spacing_mm: float | None = None,
@@ -87,6 +83,8 @@ def plan(
         Height of the small x, in place of ``height_mm``.
     thread, needle, cloth : str, optional
         By name: ``40``, ``60`` or a count such as ``27tex``; ``75/11``; ``backed twill``.
+    colour : str, optional
+        What the thread is drawn in: a plain name or ``#rrggbb``.
     spacing_mm, pull_mm, underlay, run_mm, join_mm, speed_spm : optional
     least_column_mm, least_stitch_mm, longest_stitch_mm, sewing : optional
         Fields of `Settings`; the recipe for height and thread decides what is left out.
@@ -110,32 +108,86 @@ def plan(
     True
     """
     lines = checked_lines(text)
+    asked = {
+        "height_mm": height_mm,
+        "x_height_mm": x_height_mm,
+        "thread": thread,
+        "colour": colour,
+        "needle": needle,
+        "cloth": cloth,
+        "spacing_mm": spacing_mm,
+        "pull_mm": pull_mm,
+        "underlay": underlay,
+        "run_mm": run_mm,
+        "tracking_mm": tracking_mm,
+        "line_spacing_mm": line_spacing_mm,
+        "align": align,
+        "arc_mm": arc_mm,
+        "arc_side": arc_side,
+        "ligatures": ligatures,
+        "join_mm": join_mm,
+        "least_column_mm": least_column_mm,
+        "least_stitch_mm": least_stitch_mm,
+        "longest_stitch_mm": longest_stitch_mm,
+        "sewing": sewing,
+        "speed_spm": speed_spm,
+    }
     opened = _face(face_path(face), index, axes or {})
-    settings = settings_for(
-        height_mm=_height_mm(opened, height_mm, x_height_mm),
-        thread=thread,
-        needle=needle,
-        cloth=cloth,
-        options={
-            "spacing_mm": spacing_mm,
-            "pull_mm": pull_mm,
-            "underlay": underlay,
-            "run_mm": run_mm,
-            "tracking_mm": tracking_mm,
-            "line_spacing_mm": line_spacing_mm,
-            "align": align,
-            "arc_mm": arc_mm,
-            "arc_side": arc_side,
-            "ligatures": ligatures,
-            "join_mm": join_mm,
-            "least_column_mm": least_column_mm,
-            "least_stitch_mm": least_stitch_mm,
-            "longest_stitch_mm": longest_stitch_mm,
-            "sewing": sewing,
-            "speed_spm": speed_spm,
-        },
-    )
-    return _planned(lines, opened, settings)
+    settings = _settings(opened, asked, {})
+    return _planned([_Row(line, opened, settings) for line in lines])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskedLine:
+    """A line to be planned with a face and settings of its own.
+
+    Attributes
+    ----------
+    text : str
+        May hold line ends; each part is then a line with these settings.
+    face, index, axes : optional
+        As for `plan`.
+    asked : mapping of str to object
+        Further arguments of `plan` by name, such as ``height_mm`` and ``thread``.
+    origins : mapping of str to str
+        Who asked for each of them, such as ``job file``; ``option`` for what is not listed.
+    """
+
+    text: str
+    face: str | Path | None = None
+    index: int = 0
+    axes: Mapping[str, float] = field(default_factory=dict)
+    asked: Mapping[str, Any] = field(default_factory=dict)
+    origins: Mapping[str, str] = field(default_factory=dict)
+
+
+def plan_lines(lines: Sequence[AskedLine]) -> Plan:
+    """Plan lines that each have a face, a height, a thread and settings.
+
+    All lines of a thread are sewn before the machine changes to the next one; threads are
+    numbered in the order of their first lines. Threads of one kind and different colours are
+    different threads.
+
+    Raises
+    ------
+    FontError, TextError, SettingsError
+        If an input cannot be used; the message is one line.
+
+    Examples
+    --------
+    >>> asked = [AskedLine(text="Quay"), AskedLine(text="1974", asked={"thread": "60"})]
+    >>> plan_lines(asked).changes
+    1
+    """
+    rows = []
+    for line in lines:
+        face = _face(face_path(line.face), line.index, line.axes)
+        settings = _settings(face, line.asked, line.origins)
+        rows += [_Row(letters, face, settings) for letters in checked_lines(line.text)]
+    if not rows:
+        msg = "text is empty; give at least one letter"
+        raise TextError(msg)
+    return _planned(rows)
 
 
 def write_plan(
@@ -174,23 +226,94 @@ def write_plan(
     return write_together(folder, files)
 
 
-def _planned(lines: Sequence[Sequence[str]], face: Face, settings: Settings) -> Plan:
+class _Row(NamedTuple):
+    """A line with its face and settings."""
+
+    letters: Sequence[str]
+    face: Face
+    settings: Settings
+
+
+def _planned(rows: Sequence[_Row]) -> Plan:
     """The stages, top to bottom."""
-    layout = lay_out(lines, face, settings)
-    letters = tuple(_letters(layout, face))
-    needles = route(letters, settings)
-    texts = tuple("".join(line) for line in lines)
-    findings = reviewed(letters, needles, settings)
-    counts = counted(texts, letters, needles, findings, settings)
+    faces, settings = [row.face for row in rows], [row.settings for row in rows]
+    threads = numbered_threads(settings)
+    layout = lay_out_lines([row.letters for row in rows], faces, settings)
+    letters = tuple(letters_of(layout, faces))
+    runs = list(_runs(rows, threads))
+    parts = [tuple(p for p in letters if p.line - 1 in run) for run in runs]
+    tables = [route(part, settings[run[0]]) for part, run in zip(parts, runs, strict=True)]
+    needles = one_table(tables, [threads[run[0]] for run in runs])
+    findings = of_all_lines(
+        [
+            reviewed(part, table, settings[run[0]])
+            for part, table, run in zip(parts, tables, runs, strict=True)
+        ],
+        [(run[0] + 1, (0.0, -layout.downs_mm[run[0]])) for run in runs],
+    )
+    by_line = tuple(
+        LineSettings(
+            text="".join(row.letters),
+            face=row.face.facts,
+            settings=row.settings,
+            thread=thread,
+            down_mm=down,
+        )
+        for row, thread, down in zip(rows, threads, layout.downs_mm, strict=True)
+    )
+    return _counted(by_line, letters, needles, findings)
+
+
+def _runs(rows: Sequence[_Row], threads: Sequence[int]) -> Iterator[list[int]]:
+    """Lines that are sewn in one go, from 0: neighbours of one thread, face and setting."""
+    for thread in dict.fromkeys(threads):
+        lines = [n for n, number in enumerate(threads) if number == thread]
+        for _, run in groupby(lines, key=lambda n: (id(rows[n].face), rows[n].settings)):
+            yield list(run)
+
+
+def _counted(
+    by_line: tuple[LineSettings, ...],
+    letters: tuple[Letter, ...],
+    needles: NDArray[np.void],
+    findings: tuple[Finding, ...],
+) -> Plan:
+    """A plan with its counts and its time."""
+    first = by_line[0]
+    texts = tuple(line.text for line in by_line)
+    threads = [line.thread for line in by_line]
+    labels = {line.thread: line.settings.thread.name for line in by_line}
+    called = tuple(labels.values()) if len(labels) > 1 else ("",)
+    counts = counted(texts, letters, needles, findings, first.settings, threads, called)
+    changes = int((needles["arrive"] == Arrive.CHANGE).sum())
+    rows = [count for count in counts if count.scope == "line"]
     return Plan(
         lines=texts,
-        face=face.facts,
-        settings=settings,
+        face=first.face,
+        settings=first.settings,
         letters=letters,
         needles=needles,
         counts=counts,
         findings=findings,
-        sew_s=sew_s(counts[-1], settings),
+        sew_s=sew_together_s(rows, [line.settings for line in by_line], changes),
+        by_line=by_line,
+    )
+
+
+def _settings(face: Face, asked: Mapping[str, Any], origins: Mapping[str, str]) -> Settings:
+    """Settings for what was asked."""
+    options = dict(asked)
+    x_height_mm = options.pop("x_height_mm", None)
+    if x_height_mm is not None:
+        origins = {**origins, "height_mm": origins.get("x_height_mm", "option")}
+    return settings_for(
+        height_mm=_height_mm(face, options.pop("height_mm", None), x_height_mm),
+        thread=options.pop("thread", None),
+        colour=options.pop("colour", None),
+        needle=options.pop("needle", None),
+        cloth=options.pop("cloth", None),
+        options=options,
+        origins=origins,
     )
 
 
@@ -219,81 +342,3 @@ def _opened(
     path: Path, stamp: tuple[int, int], index: int, axes: tuple[tuple[str, float], ...]
 ) -> Face:
     return open_face(path, index=index, axes=dict(axes))
-
-
-# Covers are what travel is weighed against; this much of an em off, they have a third of the
-# points.
-COVER_EM = 1.0 / 1000.0
-
-
-class _GlyphColumns(NamedTuple):
-    """Ink and columns of a glyph in font units, with what `LetterShape` says of them."""
-
-    ink: tuple[Polygon, ...]
-    columns: tuple[Column, ...]
-    covers: tuple[Shape, ...]
-    ink_fu2: float
-    bare_fu2: float
-
-
-@lru_cache(maxsize=4096)
-def _split(face: Face, glyph_id: int) -> _GlyphColumns:
-    """Split a glyph: once for all sizes and settings."""
-    ink, columns = split_glyph(glyph_rings(face, glyph_id), float(face.facts.units_per_em))
-    covers = tuple(band(c.left, c.right, closed=c.closed) for c in columns)
-    inked = joined(ink)
-    bare = outside_area(inked, joined(covers))
-    tolerance = COVER_EM * face.facts.units_per_em
-    plain = tuple(simplified(cover, tolerance) for cover in covers)
-    return _GlyphColumns(ink, columns, plain, area(inked), bare)
-
-
-def _letters(layout: Layout, face: Face) -> Iterator[Letter]:
-    """Letters with ink, each in its place."""
-    for (line, index), group in groupby(layout.glyphs, key=lambda g: (g.line, g.letter)):
-        text = layout.lines[line - 1][index - 1]
-        glyphs = tuple(group)
-        at_mm = (glyphs[0].x_mm, glyphs[0].y_mm)
-        parts = tuple(
-            (
-                glyph.glyph_id,
-                round(glyph.x_mm - at_mm[0], PART_DECIMALS),
-                round(glyph.y_mm - at_mm[1], PART_DECIMALS),
-            )
-            for glyph in glyphs
-        )
-        shape = _shape(face, parts, glyphs[0].turn_rad, layout.mm_per_fu)
-        if shape.ink:
-            yield Letter(line=line, index=index, text=text, shape=shape, at_mm=at_mm)
-        elif not is_blank(text):
-            msg = f"face has no outline for {text!r}, letter {index} of line {line}"
-            raise TextError(msg)
-
-
-# Offsets of a letter's parts are rounded to this many decimals of a mm, so that a mark sits the
-# same on its letter wherever that stands in the line.
-PART_DECIMALS = 9
-
-
-@lru_cache(maxsize=4096)
-def _shape(
-    face: Face, parts: tuple[tuple[int, float, float], ...], turn_rad: float, scale: float
-) -> LetterShape:
-    """What a letter made of glyphs at offsets (glyph, x mm, y mm) looks like."""
-    glyphs = [(_split(face, glyph_id), (scale, turn_rad, x, y)) for glyph_id, x, y in parts]
-    inked = sum(split.ink_fu2 for split, _ in glyphs)
-    bare = sum(split.bare_fu2 for split, _ in glyphs)
-    return LetterShape(
-        ink=tuple(moved(shape, *where) for split, where in glyphs for shape in split.ink),
-        columns=tuple(_placed(c, where) for split, where in glyphs for c in split.columns),
-        covers=tuple(moved(shape, *where) for split, where in glyphs for shape in split.covers),
-        bare_share=bare / inked if inked > 0.0 else 0.0,
-    )
-
-
-def _placed(column: Column, where: tuple[float, float, float, float]) -> Column:
-    return Column(
-        left=placed(column.left, *where),
-        right=placed(column.right, *where),
-        closed=column.closed,
-    )

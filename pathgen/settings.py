@@ -52,6 +52,8 @@ class Thread:
     least_column_mm : float
         Narrowest column that is sewn, allowance included (common practice, no published
         source).
+    colour : str
+        What it is drawn in, such as ``#1f3a5f``; empty for the plot's own colours.
     """
 
     label: str
@@ -59,6 +61,12 @@ class Thread:
     least_column_mm: float
     density_g_cm3: float = 1.39
     packing: float = 0.60
+    colour: str = ""
+
+    @property
+    def name(self) -> str:
+        """Label, and the colour where one was chosen."""
+        return f"{self.label}, {self.colour}" if self.colour else self.label
 
     @property
     def diameter_mm(self) -> float:

@@ -14,8 +14,10 @@ ROWS = [
     "polygons",
     "settings",
     "needles",
+    "lines",
     "model",
     ROOMS,
+    "letters",
     ["measure", "pipeline"],
     "cli",
 ]

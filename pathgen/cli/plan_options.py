@@ -27,6 +27,7 @@ _OPTIONS = (
     click.option("--height", "height_mm", type=LENGTH, help="Height of capitals; 5mm if left out."),
     click.option("--x-height", "x_height_mm", type=LENGTH, help="Height of small x instead."),
     click.option("--thread", help="40 (the default), 60, or a count such as 27tex or 240den."),
+    click.option("--colour", help="What the thread is drawn in, such as navy or #1f3a5f."),
     click.option("--needle", help="Needle size, such as 75/11; else the recipe's."),
     click.option("--cloth", help="What it is sewn on; 'backed twill' if left out."),
     click.option("--spacing", "spacing_mm", type=LENGTH, help="Between points on one side."),

@@ -10,7 +10,7 @@ limit: tracking opens the joins of joining scripts.
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from pathgen.errors import SettingsError
@@ -20,7 +20,7 @@ from pathgen.model import Glyph, Layout
 from pathgen.settings import Settings
 from pathgen.units import mm_per_font_unit
 
-__all__ = ["lay_out"]
+__all__ = ["lay_out", "lay_out_lines"]
 
 _SHARE_LEFT = {"left": 0.0, "centre": 0.5, "right": 1.0}
 
@@ -35,17 +35,44 @@ class _Block(NamedTuple):
 
 
 def lay_out(lines: Sequence[Sequence[str]], face: Face, settings: Settings) -> Layout:
-    """Place every glyph of a text.
+    """Place every glyph of a text that has one face and one setting; see `lay_out_lines`."""
+    return lay_out_lines(lines, [face] * len(lines), [settings] * len(lines))
+
+
+class _Frame(NamedTuple):
+    """What the lines of a layout have in common.
+
+    Attributes
+    ----------
+    widths_mm, downs_mm : sequence of float
+        Length of each line, and how far its baseline lies below the first.
+    settings : sequence of Settings
+        Those of each line.
+    """
+
+    widths_mm: Sequence[float]
+    downs_mm: Sequence[float]
+    settings: Sequence[Settings]
+
+
+def lay_out_lines(
+    lines: Sequence[Sequence[str]], faces: Sequence[Face], settings: Sequence[Settings]
+) -> Layout:
+    """Place every glyph of lines that each have a face and settings.
+
+    Lines whose arc is that of the first stand on circles about one centre. Another arc has its
+    highest (or lowest) point under the middle of the first line; straight lines below a curved
+    one start under its feet.
 
     Parameters
     ----------
     lines : sequence of sequence of str
         Letters of each line.
-    face : Face
-        The face to set them in.
-    settings : Settings
-        Uses ``height_mm``, ``tracking_mm``, ``line_spacing_mm``, ``align``, ``arc_mm``,
-        ``arc_side`` and ``ligatures``.
+    faces : sequence of Face
+        The face to set each line in.
+    settings : sequence of Settings
+        Of each line. Uses ``height_mm``, ``tracking_mm``, ``line_spacing_mm``, ``align``,
+        ``arc_mm``, ``arc_side`` and ``ligatures``.
 
     Raises
     ------
@@ -54,18 +81,44 @@ def lay_out(lines: Sequence[Sequence[str]], face: Face, settings: Settings) -> L
     SettingsError
         If a line is longer than its circle, or a circle would have no radius left.
     """
-    scale = mm_per_font_unit(settings.height_mm, face.facts.cap_height_fu)
+    scales = [
+        mm_per_font_unit(by.height_mm, face.facts.cap_height_fu)
+        for face, by in zip(faces, settings, strict=True)
+    ]
     rows = [
-        _blocks(shape_line(face, line, n, ligatures=settings.ligatures), n, scale, settings)
-        for n, line in enumerate(lines, 1)
+        _blocks(shape_line(face, line, n, ligatures=by.ligatures), n, scale, by)
+        for n, (line, face, scale, by) in enumerate(
+            zip(lines, faces, scales, settings, strict=True), 1
+        )
     ]
     widths = [row[-1].x_mm + row[-1].width_mm if row else 0.0 for row in rows]
-    place = _straight if settings.arc_mm is None else _around
+    frame = _Frame(widths, _downs_mm(settings), settings)
     glyphs: list[Glyph] = []
     for n, row in enumerate(rows):
-        placed = [(b.letter, g) for b in row for g in place(b, n, widths, settings)]
+        place = _straight if settings[n].arc_mm is None else _around
+        placed = [(b.letter, g) for b in row for g in place(b, n, frame)]
         glyphs += [g for _, g in sorted(placed, key=lambda pair: pair[0])]
-    return Layout(lines=tuple(tuple(line) for line in lines), glyphs=tuple(glyphs), mm_per_fu=scale)
+    return Layout(
+        lines=tuple(tuple(line) for line in lines),
+        glyphs=tuple(glyphs),
+        scales_mm_per_fu=tuple(scales),
+        downs_mm=tuple(frame.downs_mm),
+    )
+
+
+def _downs_mm(settings: Sequence[Settings]) -> list[float]:
+    """How far each baseline lies below the first."""
+    steps = [_step_mm(above, below) for above, below in pairwise(settings)]
+    # fsum, so that n equal steps are n times one to the last bit.
+    return [math.fsum(steps[:n]) for n in range(len(settings))]
+
+
+def _step_mm(above: Settings, below: Settings) -> float:
+    """From one baseline to the next: as asked, or the upper line's gap and the lower's height."""
+    asked = below.origins.get("line_spacing_mm", "default") != "default"
+    if asked or above.height_mm == below.height_mm:
+        return below.line_spacing_mm
+    return above.line_spacing_mm - above.height_mm + below.height_mm
 
 
 def _blocks(
@@ -90,32 +143,40 @@ def _blocks(
     return blocks
 
 
-def _straight(
-    block: _Block, row: int, widths: Sequence[float], settings: Settings
-) -> Iterator[Glyph]:
+def _straight(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
     """Glyphs of a letter on straight baselines, one below the other."""
-    share = _SHARE_LEFT[settings.align]
-    left = share * (widths[0] - widths[row])
-    base = -row * settings.line_spacing_mm
+    first, by = frame.settings[0], frame.settings[row]
+    span, foot = frame.widths_mm[0], 0.0
+    if row and first.arc_mm is not None:
+        half = 0.5 * span / first.arc_mm
+        span = 2.0 * first.arc_mm * math.sin(min(half, 0.5 * math.pi))
+        foot = first.arc_mm * (1.0 - math.cos(half)) if first.arc_side == "below" else 0.0
+    left = _SHARE_LEFT[by.align] * (span - frame.widths_mm[row])
+    base = -frame.downs_mm[row] - foot
     for g in block.glyphs:
         yield replace(g, x_mm=left + block.x_mm + g.x_mm, y_mm=base + g.y_mm)
 
 
-def _around(
-    block: _Block, row: int, widths: Sequence[float], settings: Settings
-) -> Iterator[Glyph]:
-    """Glyphs of a letter on circles about one centre, turned square to the arc."""
-    radius = _radius_mm(row, widths[row], settings)
-    first = _radius_mm(0, widths[0], settings)
-    way = 1.0 if settings.arc_side == "above" else -1.0
-    share = _SHARE_LEFT[settings.align]
+def _around(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
+    """Glyphs of a letter on a circle, turned square to the arc."""
+    by, width = frame.settings[row], frame.widths_mm[row]
+    way = 1.0 if by.arc_side == "above" else -1.0
     # Angles from the middle of the arc, positive to the right.
-    left_end = -0.5 * widths[0] / first
-    start = left_end + share * (widths[0] / first - widths[row] / radius)
+    if (by.arc_mm, by.arc_side) == (frame.settings[0].arc_mm, frame.settings[0].arc_side):
+        radius = _radius_mm(row, frame.downs_mm[row], width, by)
+        first = _radius_mm(0, 0.0, frame.widths_mm[0], by)
+        left_end = -0.5 * frame.widths_mm[0] / first
+        share = _SHARE_LEFT[by.align]
+        start = left_end + share * (frame.widths_mm[0] / first - width / radius)
+        x0, y0 = first * math.sin(left_end), first * math.cos(left_end)
+    else:
+        radius = _radius_mm(row, 0.0, width, by)
+        start = -0.5 * width / radius
+        x0, y0 = _middle_mm(row, frame, radius * way)
     angle = start + (block.x_mm + 0.5 * block.width_mm) / radius
     turn = -way * angle
-    x_mm = radius * math.sin(angle) - first * math.sin(left_end)
-    y_mm = way * (radius * math.cos(angle) - first * math.cos(left_end))
+    x_mm = radius * math.sin(angle) - x0
+    y_mm = way * (radius * math.cos(angle) - y0)
     c, s = math.cos(turn), math.sin(turn)
     for g in block.glyphs:
         x = g.x_mm - 0.5 * block.width_mm
@@ -127,12 +188,20 @@ def _around(
         )
 
 
-def _radius_mm(row: int, width_mm: float, settings: Settings) -> float:
+def _middle_mm(row: int, frame: _Frame, upward_mm: float) -> tuple[float, float]:
+    """What to take off a place around a circle of its own, whose apex is under the first line."""
+    first, span = frame.settings[0], frame.widths_mm[0]
+    if first.arc_mm is not None:
+        span = 2.0 * first.arc_mm * math.sin(min(0.5 * span / first.arc_mm, 0.5 * math.pi))
+    way = math.copysign(1.0, upward_mm)
+    return -0.5 * span, abs(upward_mm) + way * frame.downs_mm[row]
+
+
+def _radius_mm(row: int, down: float, width_mm: float, settings: Settings) -> float:
     """Radius of a line's baseline: lower lines lie nearer the centre above it, farther below."""
     if settings.arc_mm is None:
         msg = "straight lines have no radius"
         raise ValueError(msg)
-    down = row * settings.line_spacing_mm
     radius = settings.arc_mm - down if settings.arc_side == "above" else settings.arc_mm + down
     # Hanging letters point to the centre, so their tops must not pass it.
     inner = radius if settings.arc_side == "above" else radius - settings.height_mm

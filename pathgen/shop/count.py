@@ -6,6 +6,7 @@ belongs to one column (a travel to the one it leads to), so the sums agree at ev
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,9 +22,14 @@ class _Tally:
     """Counts any stretch of the needle table."""
 
     def __init__(
-        self, needles: NDArray[np.void], findings: Sequence[Finding], settings: Settings
+        self,
+        needles: NDArray[np.void],
+        findings: Sequence[Finding],
+        settings: Settings,
+        threads: Sequence[int],
     ) -> None:
         self.needles = needles
+        self.threads = threads
         self.lengths = stitch_lengths_mm(needles)
         # Each stitch goes through the cloth once: length on top plus thickness, the model of
         # a lockstitch (formula of stitch type 301: stitch length + seam thickness).
@@ -52,6 +58,7 @@ class _Tally:
         columns: Sequence[Column],
         place: tuple[int, ...],
         text: str = "",
+        thread: int = 0,
     ) -> Count:
         """Counts of a stretch of rows and its columns; ``place`` is line, letter, column."""
         by_part = np.bincount(self.needles["part"][rows], minlength=len(Part)).tolist()
@@ -59,7 +66,7 @@ class _Tally:
         line, letter, column = (*place, 0, 0, 0)[:3]
         return Count(
             scope=scope,
-            thread=0 if scope == "whole" else 1,
+            thread=self.threads[line - 1] if line else thread,
             line=line,
             letter=letter,
             column=column,
@@ -84,21 +91,38 @@ def counted(
     needles: NDArray[np.void],
     findings: Sequence[Finding],
     settings: Settings,
+    threads: Sequence[int] = (),
+    labels: Sequence[str] = ("",),
 ) -> tuple[Count, ...]:
     """Counts at every scope: columns, letters, lines, threads, and last the whole.
 
-    Letters and columns come in sewing order; a letter without a column has no row.
+    Letters and columns come in reading order; a letter without a column has no row. ``settings``
+    are those of any line: all have one cloth. ``threads`` are the numbers of the lines' threads,
+    all 1 if left out, and ``labels`` what each thread is called.
     """
-    tally = _Tally(needles, findings, settings)
+    threads = threads or [1] * len(lines)
+    tally = _Tally(needles, findings, settings, threads)
     columns = [c for letter in letters for c in letter.columns]
     everything = slice(0, len(needles))
     return (
         *_columns(tally, letters),
         *_letters(tally, letters),
         *_lines(tally, lines, letters),
-        tally.count("thread", everything, columns, ()),
+        *_threads(tally, letters, labels),
         tally.count("whole", everything, columns, (), " / ".join(lines)),
     )
+
+
+def _threads(tally: _Tally, letters: Sequence[Letter], labels: Sequence[str]) -> Iterator[Count]:
+    """Each thread; its lines are sewn one after the other."""
+    rows = tally.stretches("thread")
+    for number, label in enumerate(labels, 1):
+        here = [c for p in letters if tally.threads[p.line - 1] == number for c in p.columns]
+        count = tally.count("thread", rows.get((number,), _NONE), here, (), label, number)
+        if len(labels) > 1:
+            lines = [n for n, thread in enumerate(tally.threads, 1) if thread == number]
+            count = replace(count, findings=sum(tally.concerning[(n,)] for n in lines))
+        yield count
 
 
 def _columns(tally: _Tally, letters: Sequence[Letter]) -> Iterator[Count]:

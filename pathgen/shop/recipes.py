@@ -6,9 +6,11 @@ tallest holds (larger is always easier); below the least the least holds, and th
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from pathgen.settings import Settings, Thread
+from pathgen.shop.colours import colour_hex
 from pathgen.shop.stock import (
     cloth_named,
     knowledge,
@@ -26,7 +28,9 @@ def settings_for(
     thread: str | None = None,
     needle: str | None = None,
     cloth: str | None = None,
+    colour: str | None = None,
     options: Mapping[str, Any] | None = None,
+    origins: Mapping[str, str] | None = None,
 ) -> Settings:
     """Settings with where each value came from.
 
@@ -36,8 +40,12 @@ def settings_for(
         Letter height.
     thread, needle, cloth : str, optional
         Names as in `stock`.
+    colour : str, optional
+        What the thread is drawn in: a plain name or CSS hex.
     options : mapping of str to object, optional
         Other fields of `Settings`; None stands for not asked.
+    origins : mapping of str to str, optional
+        Who asked for each field; ``option`` for those not listed.
 
     Raises
     ------
@@ -55,6 +63,8 @@ def settings_for(
     asked = {name: value for name, value in asked.items() if value is not None}
     height = asked.get("height_mm", defaults["height_mm"])
     chosen = thread_named(str(asked.get("thread", defaults["thread"])))
+    if colour is not None:
+        chosen = replace(chosen, colour=colour_hex(colour))
     recipe = recipe_at(recipe_key(chosen), height)
     values: dict[str, Any] = {
         "height_mm": height,
@@ -68,14 +78,20 @@ def settings_for(
         **{k: v for k, v in asked.items() if k not in ("thread", "needle", "cloth")},
     }
     values["needle"] = needle_named(str(asked.get("needle", recipe["needle"])))
-    return Settings(**values, origins=_origins(asked, recipe))
+    return Settings(**values, origins=_origins(asked, recipe, origins or {}))
 
 
-def _origins(asked: Mapping[str, Any], recipe: Mapping[str, Any]) -> dict[str, str]:
+def _origins(
+    asked: Mapping[str, Any], recipe: Mapping[str, Any], askers: Mapping[str, str]
+) -> dict[str, str]:
     """Where each field of Settings came from."""
     fields = [name for name in Settings.__dataclass_fields__ if name != "origins"]
     return {
-        name: "option" if name in asked else "recipe" if name in recipe else "default"
+        name: askers.get(name, "option")
+        if name in asked
+        else "recipe"
+        if name in recipe
+        else "default"
         for name in fields
     }
 

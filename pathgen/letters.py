@@ -1,0 +1,108 @@
+"""Shaped glyphs become letters in their places, with ink and stroke columns.
+
+A glyph is split into columns once, in font units; a letter's shape is made once for each size
+and turn. Both are kept, so that a letter that comes again costs nothing.
+"""
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from itertools import groupby
+from typing import NamedTuple
+
+from pathgen.columns.split import split_glyph
+from pathgen.errors import TextError
+from pathgen.geometry import placed
+from pathgen.lettering.fontfile import Face
+from pathgen.lettering.outlines import glyph_rings
+from pathgen.lettering.text import is_blank
+from pathgen.model import Column, Layout, Letter, LetterShape
+from pathgen.polygons import (
+    Polygon,
+    Shape,
+    area,
+    band,
+    joined,
+    moved,
+    outside_area,
+    simplified,
+)
+
+__all__ = ["letters_of"]
+
+# Covers are what travel is weighed against; this much of an em off, they have a third of the
+# points.
+COVER_EM = 1.0 / 1000.0
+
+
+class _GlyphColumns(NamedTuple):
+    """Ink and columns of a glyph in font units, with what `LetterShape` says of them."""
+
+    ink: tuple[Polygon, ...]
+    columns: tuple[Column, ...]
+    covers: tuple[Shape, ...]
+    ink_fu2: float
+    bare_fu2: float
+
+
+@lru_cache(maxsize=4096)
+def _split(face: Face, glyph_id: int) -> _GlyphColumns:
+    """Split a glyph: once for all sizes and settings."""
+    ink, columns = split_glyph(glyph_rings(face, glyph_id), float(face.facts.units_per_em))
+    covers = tuple(band(c.left, c.right, closed=c.closed) for c in columns)
+    inked = joined(ink)
+    bare = outside_area(inked, joined(covers))
+    tolerance = COVER_EM * face.facts.units_per_em
+    plain = tuple(simplified(cover, tolerance) for cover in covers)
+    return _GlyphColumns(ink, columns, plain, area(inked), bare)
+
+
+def letters_of(layout: Layout, faces: Sequence[Face]) -> Iterator[Letter]:
+    """Letters with ink, each in its place."""
+    for (line, index), group in groupby(layout.glyphs, key=lambda g: (g.line, g.letter)):
+        text = layout.lines[line - 1][index - 1]
+        glyphs = tuple(group)
+        at_mm = (glyphs[0].x_mm, glyphs[0].y_mm)
+        parts = tuple(
+            (
+                glyph.glyph_id,
+                round(glyph.x_mm - at_mm[0], PART_DECIMALS),
+                round(glyph.y_mm - at_mm[1], PART_DECIMALS),
+            )
+            for glyph in glyphs
+        )
+        scale = layout.scales_mm_per_fu[line - 1]
+        shape = _shape(faces[line - 1], parts, glyphs[0].turn_rad, scale)
+        if shape.ink:
+            yield Letter(line=line, index=index, text=text, shape=shape, at_mm=at_mm)
+        elif not is_blank(text):
+            msg = f"face has no outline for {text!r}, letter {index} of line {line}"
+            raise TextError(msg)
+
+
+# Offsets of a letter's parts are rounded to this many decimals of a mm, so that a mark sits the
+# same on its letter wherever that stands in the line.
+PART_DECIMALS = 9
+
+
+@lru_cache(maxsize=4096)
+def _shape(
+    face: Face, parts: tuple[tuple[int, float, float], ...], turn_rad: float, scale: float
+) -> LetterShape:
+    """What a letter made of glyphs at offsets (glyph, x mm, y mm) looks like."""
+    glyphs = [(_split(face, glyph_id), (scale, turn_rad, x, y)) for glyph_id, x, y in parts]
+    inked = sum(split.ink_fu2 for split, _ in glyphs)
+    bare = sum(split.bare_fu2 for split, _ in glyphs)
+    return LetterShape(
+        ink=tuple(moved(shape, *where) for split, where in glyphs for shape in split.ink),
+        columns=tuple(_placed(c, where) for split, where in glyphs for c in split.columns),
+        covers=tuple(moved(shape, *where) for split, where in glyphs for shape in split.covers),
+        bare_share=bare / inked if inked > 0.0 else 0.0,
+    )
+
+
+def _placed(column: Column, where: tuple[float, float, float, float]) -> Column:
+    return Column(
+        left=placed(column.left, *where),
+        right=placed(column.right, *where),
+        closed=column.closed,
+    )
