@@ -59,8 +59,8 @@ FAIRLEAD = DrawnFace(
     name="fairlead-plain",
     stroke=100,
     cap=700,
-    x=505,
-    proportions=(0.14, 0.15, 0.70, 0.74),
+    x=560,
+    proportions=(0.14, 0.15, 0.78, 0.82),
     round_axes=(290.0, 310.0),
     areas=MappingProxyType(
         {
@@ -74,9 +74,9 @@ FAIRLEAD = DrawnFace(
             "H": ([100 * 700, 400 * 100, 100 * 700], 2 * 20 * 100),
         }
     ),
-    least_gap=35,  # 0.25 mm at 5 mm capitals
+    least_gap=75,  # 0.43 mm at 4 mm capitals, more than the allowance on both sides
     least_mark_gap=20,  # 0.14 mm at 5 mm capitals
-    least_counter=0.15,
+    least_counter=0.20,
 )
 
 THOLEPIN = DrawnFace(
