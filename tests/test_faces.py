@@ -343,9 +343,8 @@ def test_the_counters_with_the_least_room_are_what_was_laid_out():
         assert 2.0 * widest_disc(hole, 0.5)[1] == pytest.approx(room, abs=1.5)
 
 
-def test_very_small_letters_keep_their_distance_in_every_pair():
+def test_letters_keep_their_distance_in_every_pair(face, font, shaper):
     """All pairs of letters and figures, kerned, by the distance between their outlines."""
-    font, shaper = TTFont(THOLEPIN.path), hb.Font(hb.Face(hb.Blob.from_file_path(THOLEPIN.path)))
     names = font.getBestCmap()
     shapes = {char: ink(font, names[ord(char)]) for char in SEWN}
     for first in SEWN:
@@ -353,7 +352,7 @@ def test_very_small_letters_keep_their_distance_in_every_pair():
         for second in SEWN:
             x = after + kern(shaper, first + second)
             apart = shapes[first].distance(moved(shapes[second], 1.0, 0.0, x, 0.0))
-            assert apart >= THOLEPIN.least_gap, first + second
+            assert apart >= face.least_gap, first + second
 
 
 def test_a_small_letter_is_no_more_columns_than_it_must_be():
