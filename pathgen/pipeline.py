@@ -191,7 +191,12 @@ def plan_lines(lines: Sequence[AskedLine]) -> Plan:
 
 
 def write_plan(
-    made: Plan, folder: Path, name: str | None = None, *, tables: bool = True
+    made: Plan,
+    folder: Path,
+    name: str | None = None,
+    *,
+    tables: bool = True,
+    page: bool = False,
 ) -> tuple[Path, ...]:
     """Write plot, needle table and counts of a plan, all together or not at all.
 
@@ -205,6 +210,8 @@ def write_plan(
         Stem of the file names; made from the text if left out.
     tables : bool
         Whether needle table and counts are written too, or the plot alone.
+    page : bool
+        Whether to write the review page as well.
 
     Returns
     -------
@@ -223,6 +230,10 @@ def write_plan(
     if tables:
         files[f"{stem}.needles.csv"] = needles_csv(made)
         files[f"{stem}.counts.csv"] = counts_csv(made)
+    if page:
+        from pathgen.writers.review_page import review_page
+
+        files[f"{stem}.review.html"] = review_page(made).encode()
     return write_together(folder, files)
 
 

@@ -18,12 +18,14 @@ __all__ = ["plot"]
     "--out", type=click.Path(path_type=Path), default=Path("out"), help="Folder for the files."
 )
 @click.option("--name", help="Name of the files; else made from the text.")
+@click.option("--page", is_flag=True, help="Write NAME.review.html too: step through the plan.")
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON, nothing else.")
 @click.option("--strict", is_flag=True, help="Exit code 3 if a finding says stop.")
 def plot(
     text: tuple[str, ...],
     out: Path,
     name: str | None,
+    page: bool,
     as_json: bool,
     strict: bool,
     **asked: Any,
@@ -45,7 +47,7 @@ def plot(
 
     made = planned(text, asked)
     with as_typed(click.get_current_context().command.params):
-        files = [str(path) for path in write_plan(made, out, name)]
+        files = [str(path) for path in write_plan(made, out, name, page=page)]
     if as_json:
         import json
 

@@ -1,0 +1,185 @@
+// The drawing on three canvases: what lies still, the thread as far as it is sewn, the signs.
+
+const LINES = {
+  // width and dashes in pixels, size of dots; the dashes tell parts apart without colour
+  "tie-in": { width: 2, dash: [], dot: 6, square: true },
+  underlay: { width: 1.6, dash: [7, 3], dot: 6, open: true },
+  travel: { width: 1.8, dash: [2, 3], dot: 6, square: true, open: true },
+  zigzag: { width: 1.3, dash: [], dot: 4.5 },
+  "tie-off": { width: 2, dash: [], dot: 7, square: true, open: true },
+};
+const UNSEWN_DASH = [1, 5];
+const FAINT = 0.28;
+// Dots are drawn where needle points stand this many pixels apart, half the spacing in a zigzag.
+const LEAST_PITCH_PX = 5;
+const ground = byId("ground");
+const thread = byId("thread");
+const signs = byId("signs");
+const ribbon = byId("ribbon");
+const colours = {};
+let sharpness = 1;
+
+function readColours() {
+  const style = getComputedStyle(document.documentElement);
+  for (const name of [...plan.words.part, "paper", "text", "quiet", "ink", "ink-fill", "edge",
+    "tint-0", "tint-1", "tint-2", "needle", "needle-core", "alarm", "on-alarm", "check",
+    "on-check", "measure"]) {
+    colours[name] = style.getPropertyValue(`--${name}`).trim();
+  }
+}
+
+// A cleared canvas with a pen that draws in mm of the plan.
+function pen(canvas) {
+  const wide = Math.round(frame.clientWidth * sharpness);
+  const high = Math.round(frame.clientHeight * sharpness);
+  if (canvas.width !== wide || canvas.height !== high) {
+    canvas.width = wide;
+    canvas.height = high;
+  }
+  const out = canvas.getContext("2d");
+  out.setTransform(1, 0, 0, 1, 0, 0);
+  out.clearRect(0, 0, wide, high);
+  const [x, y] = framePlace(0, 0);
+  const scale = sharpness * view.scale;
+  out.setTransform(scale, 0, 0, scale, sharpness * x, sharpness * y);
+  out.lineJoin = "round";
+  out.lineCap = "round";
+  return out;
+}
+
+const px = (size) => size / view.scale;
+
+function strokeLook(out, layer) {
+  const look = LINES[layer];
+  out.strokeStyle = colours[look ? layer : "text"];
+  out.lineWidth = px(look ? look.width : 1.5);
+  out.setLineDash((look ? look.dash : UNSEWN_DASH).map(px));
+}
+
+function dotsFit() {
+  return typicalPitch * view.scale >= LEAST_PITCH_PX;
+}
+
+// Half of the usual zigzag stitches advance by less than this, seen along the column.
+const typicalPitch = (() => {
+  const steps = [];
+  for (let i = 2; i < total; i += 1) {
+    if (needles.part[i] === PART.zigzag && needles.part[i - 2] === PART.zigzag) {
+      steps.push(Math.hypot(xOf(i) - xOf(i - 2), yOf(i) - yOf(i - 2)));
+    }
+  }
+  steps.sort((a, b) => a - b);
+  return steps.length ? steps[steps.length >> 1] : 1;
+})();
+
+function dot(out, i) {
+  const part = plan.words.part[needles.part[i]];
+  const look = LINES[part];
+  const grow = bounded(typicalPitch * view.scale / 14, 0.5, 1.3);
+  const sizes = look.open ? [[look.dot, part], [look.dot * 0.5, "paper"]] : [[look.dot, part]];
+  for (const [wide, colour] of sizes) {
+    const size = px(wide * grow);
+    out.fillStyle = colours[colour];
+    if (look.square) {
+      out.fillRect(xOf(i) - size / 2, yOf(i) - size / 2, size, size);
+    } else {
+      out.beginPath();
+      out.arc(xOf(i), yOf(i), size / 2, 0, 7);
+      out.fill();
+    }
+  }
+}
+
+// Stitches of the shown layers up to and with one point, then their points.
+function drawThread(out, upTo) {
+  for (const run of runs) {
+    if (run.from > upTo) break;
+    if (!shown(run.layer) || !boxInSight(run.box)) continue;
+    strokeLook(out, run.layer);
+    if (run.to <= upTo) {
+      out.stroke(run.path);
+    } else {
+      out.beginPath();
+      for (let i = run.from - 1; i <= upTo; i += 1) out.lineTo(xOf(i), yOf(i));
+      out.stroke();
+    }
+  }
+  out.setLineDash([]);
+  if (!shown("points") || !dotsFit()) return;
+  for (let i = 0; i <= upTo && i < total; i += 1) {
+    if (shown(plan.words.part[needles.part[i]]) && inFrame(i)) dot(out, i);
+  }
+}
+
+function inFrame(i) {
+  const [x, y] = framePlace(xOf(i), yOf(i));
+  return x > -9 && y > -9 && x < frame.clientWidth + 9 && y < frame.clientHeight + 9;
+}
+
+function drawGround() {
+  const out = pen(ground);
+  let turn = 0;
+  for (const letter of letters) {
+    const visible = boxInSight(letter.box);
+    if (shown("outline") && visible) {
+      out.fillStyle = colours["ink-fill"];
+      out.fill(letter.ink, "evenodd");
+      out.strokeStyle = colours.ink;
+      out.lineWidth = px(1);
+      out.stroke(letter.ink);
+    }
+    for (const column of letter.columns) {
+      turn += 1;
+      if (!shown("columns") || !visible) continue;
+      out.fillStyle = colours[`tint-${(turn - 1) % 3}`];
+      out.fill(column);
+      out.strokeStyle = colours.edge;
+      out.lineWidth = px(1);
+      out.stroke(column);
+    }
+  }
+  if (shown("rest")) {
+    out.globalAlpha = FAINT;
+    drawThread(out, total - 1);
+    out.globalAlpha = 1;
+  }
+}
+
+function drawNeedle() {
+  drawThread(pen(thread), step);
+  const out = pen(signs);
+  drawSigns(out);
+  drawMeasure(out);
+  if (total) drawMark(out);
+}
+
+function drawAll() {
+  drawGround();
+  drawNeedle();
+}
+
+// The whole sewing order as a band: what is sewn when, cuts as full-height lines.
+function drawRibbon() {
+  const wide = Math.round(ribbon.clientWidth * sharpness);
+  const high = Math.round(ribbon.clientHeight * sharpness);
+  ribbon.width = wide;
+  ribbon.height = high;
+  const out = ribbon.getContext("2d");
+  for (let i = 0; i < total; i += 1) {
+    const left = Math.floor(i * wide / total);
+    const part = plan.words.part[needles.part[i]];
+    const rise = part === "zigzag" ? 0.12 : 0.4;
+    out.fillStyle = colours[part];
+    out.fillRect(left, high * rise, Math.max(1, Math.ceil(wide / total)), high * (0.88 - rise));
+  }
+  out.fillStyle = colours.text;
+  for (const i of cuts) out.fillRect(Math.floor(i * wide / total), 0, 2 * sharpness, high);
+  const at = (step + 0.5) * wide / total;
+  out.fillStyle = colours["needle-core"];
+  out.strokeStyle = colours.needle;
+  out.lineWidth = sharpness;
+  out.beginPath();
+  out.rect(at - 3 * sharpness, sharpness / 2, 6 * sharpness, high - sharpness);
+  out.fill();
+  out.stroke();
+}

@@ -1,0 +1,322 @@
+"""The review page in Chromium: stepping, layers, jumps, measuring, names, contrast."""
+
+import math
+import re
+
+import pytest
+from plan_specimen import specimen
+from plot_cases import AWKWARD, CASES, case
+
+from pathgen.needles import Arrive
+from pathgen.writers.review_page import review_page
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory):
+    pytest.importorskip("fcntl", reason="Chromium's pipe is reached in the POSIX way")
+    from browser import Browser
+
+    made = Browser(tmp_path_factory.mktemp("browser"))
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def shown(browser, tmp_path):
+    """Open a plan's page in the light; afterwards nothing may have gone wrong."""
+    browser.ask("Emulation.setEmulatedMedia", features=[])
+
+    def show(plan):
+        file = tmp_path / "plan.review.html"
+        file.write_bytes(review_page(plan).encode())
+        browser.open(file.as_uri())
+        browser.run("document.getElementById('drawing').focus()")
+        return plan
+
+    yield show
+    assert browser.complaints() == []
+    assert browser.requests() == [(tmp_path / "plan.review.html").as_uri()]
+
+
+def needle(browser) -> dict[str, str]:
+    """What the page says of the needle."""
+    return browser.run(
+        "Object.fromEntries([...document.querySelectorAll('#needle div')]"
+        ".map(d => [d.children[0].textContent, d.children[1].textContent]))"
+    )
+
+
+def press(browser, name: str) -> None:
+    browser.run(f"document.getElementById('{name}').click()")
+    browser.settle()
+
+
+def picture(browser) -> str:
+    """The three canvases as they are."""
+    return browser.run(
+        "['ground', 'thread', 'signs'].map(id => document.getElementById(id).toDataURL()).join()"
+    )
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_page_opens_without_complaint_or_request(browser, shown, name):
+    plan = shown(case(name))
+
+    said = needle(browser)
+    if len(plan.needles):
+        assert said["needle point"] == f"1 of {len(plan.needles)}"
+    else:
+        assert said == {}
+        assert browser.run("!document.getElementById('empty').hidden")
+
+
+def test_keys_step_through_the_points_in_sewing_order(browser, shown):
+    plan = shown(specimen(("IT",)))
+    total = len(plan.needles)
+
+    places = []
+    for key, shift in [("ArrowRight", False), ("ArrowRight", True), ("ArrowLeft", False)]:
+        browser.press(key, shift)
+        places.append(needle(browser)["needle point"])
+    browser.press("End")
+    places.append(needle(browser)["needle point"])
+    browser.press("ArrowRight")
+    places.append(needle(browser)["needle point"])
+    browser.press("Home")
+    places.append(needle(browser)["needle point"])
+
+    assert places == [f"{n} of {total}" for n in (2, 12, 11, total, total, 1)]
+
+
+def test_each_step_tells_the_row_of_the_needle_table(browser, shown):
+    plan = shown(specimen(("IT",)))
+    table = plan.needles
+
+    for row in range(1, 40):
+        press(browser, "on")
+        said = needle(browser)
+        x, y = map(float, re.findall(r"-?[\d.]+(?= mm)", said["place, right and up"]))
+        assert x == pytest.approx(table["x_mm"][row], abs=0.0006)
+        assert y == pytest.approx(table["y_mm"][row], abs=0.0006)
+        assert said["column"].startswith(f"{table['column'][row]}, ")
+        if table["arrive"][row] == Arrive.SEW:
+            way = math.dist(
+                (table["x_mm"][row], table["y_mm"][row]),
+                (table["x_mm"][row - 1], table["y_mm"][row - 1]),
+            )
+            length = float(re.search(r"a stitch of ([\d.]+) mm", said["arrived by"])[1])
+            assert length == pytest.approx(way, abs=0.0006)
+
+
+def test_jumps_go_to_columns_letters_and_trims(browser, shown):
+    plan = shown(specimen(("ITO",)))
+    table = plan.needles
+    second = next(i for i, letter in enumerate(table["letter"]) if letter == 2)
+    cut = next(i for i, arrive in enumerate(table["arrive"]) if arrive == Arrive.TRIM)
+
+    press(browser, "on-letter")
+    assert needle(browser)["needle point"].startswith(f"{second + 1} of")
+    press(browser, "first")
+    press(browser, "on-trim")
+    assert needle(browser)["needle point"].startswith(f"{cut + 1} of")
+    press(browser, "back-column")
+    assert needle(browser)["needle point"].startswith("1 of")
+
+
+def test_a_step_moves_the_needle_in_the_drawing(browser, shown):
+    shown(specimen(("ITO",)))
+
+    before = picture(browser)
+    browser.press("ArrowRight")
+    after = picture(browser)
+    browser.press("ArrowLeft")
+
+    assert before != after
+    assert picture(browser) == before
+
+
+@pytest.mark.parametrize(
+    "layer", ["outline", "columns", "underlay", "zigzag", "travel", "tie-in", "tie-off", "unsewn"]
+)
+def test_layers_can_be_switched_off_and_on_again(browser, shown, layer):
+    shown(specimen(("ITO",), findings=()))
+    press(browser, "last")
+
+    before = picture(browser)
+    press(browser, f"layer-{layer}")
+    without = picture(browser)
+    press(browser, f"layer-{layer}")
+
+    assert without != before
+    assert picture(browser) == before
+
+
+def test_finding_brings_the_needle_to_its_place(browser, shown):
+    """The specimen's findings stand in the middle of each letter's first column."""
+    plan = shown(specimen(("ITO",)))
+    finding = next(f for f in plan.findings if f.letter == 3)
+    nearest = min(
+        math.dist(finding.at_mm, (row["x_mm"], row["y_mm"]))
+        for row in plan.needles
+        if row["letter"] == 3
+    )
+
+    browser.run(
+        "[...document.querySelectorAll('.places button')].find("
+        "b => b.getAttribute('aria-label').startsWith('O: go to')).click()"
+    )
+    said = needle(browser)
+    x, y = map(float, re.findall(r"-?[\d.]+(?= mm)", said["place, right and up"]))
+
+    assert said["letter"] == "“O” in line 1"
+    assert math.dist(finding.at_mm, (x, y)) == pytest.approx(nearest, abs=0.001)
+
+
+def test_row_of_a_letter_brings_the_needle_to_it(browser, shown):
+    shown(specimen(("ITO", "TI")))
+
+    browser.run("[...document.querySelectorAll('#counts button')].at(-2).click()")
+
+    assert needle(browser)["letter"] == "“T” in line 2"
+    here = "document.querySelector('tr.here th').textContent"
+    assert browser.run(here) == "T"
+
+
+def test_measuring_between_two_needle_points(browser, shown):
+    plan = shown(specimen(("I",)))
+    table = plan.needles
+
+    press(browser, "mark-a")
+    press(browser, "last")
+    press(browser, "mark-b")
+    said = browser.run("document.getElementById('measured').textContent")
+
+    way = (table["x_mm"][-1] - table["x_mm"][0], table["y_mm"][-1] - table["y_mm"][0])
+    assert float(said.split(" mm")[0]) == pytest.approx(math.hypot(*way), abs=0.0006)
+    assert said.endswith(f"{abs(way[1]):.3f}".rstrip("0").rstrip(".") + " mm up.")
+
+
+def test_measuring_with_the_pointer_snaps_to_needle_points(browser, shown):
+    """The two outer corners of the I: its zigzag is 1.2 mm wide and 5 mm high."""
+    shown(specimen(("I",), findings=()))
+    press(browser, "measure")
+    # What the scale bar says would do as well; the frame shows the box of the plan, 34 px free.
+    left, top, wide, high = browser.run(
+        "(b => [b.left, b.top, b.width, b.height])"
+        "(document.getElementById('drawing').getBoundingClientRect())"
+    )
+    scale = min((wide - 68) / 1.2, (high - 68) / 5.0)
+    middle = (left + wide / 2, top + high / 2)
+
+    browser.click(middle[0] - 0.6 * scale + 3, middle[1] + 2.5 * scale - 3)
+    browser.click(middle[0] - 0.6 * scale - 2, middle[1] - 2.5 * scale + 2)
+    said = browser.run("document.getElementById('measured').textContent")
+
+    assert said.startswith("5 mm from A, needle point")
+    assert "0 mm to the right, 5 mm up" in said
+
+
+def test_running_sews_on_by_itself_and_can_be_held(browser, shown):
+    shown(specimen(("ITO",)))
+    browser.run("document.getElementById('pace').selectedIndex = 3")
+
+    press(browser, "run")
+    browser.run("new Promise(ok => setTimeout(ok, 300))")
+    press(browser, "run")
+    held = needle(browser)["needle point"]
+    browser.settle()
+
+    assert not held.startswith("1 of")
+    assert needle(browser)["needle point"] == held
+
+
+def test_awkward_texts_are_shown_as_they_are_and_run_nothing(browser, shown):
+    text = '<img src=x onerror="document.title=1">'
+    shown(specimen((text,), written=dict.fromkeys(text, AWKWARD)))
+
+    assert browser.run("document.getElementById('title').textContent") == text
+    assert browser.run("document.images.length") == 0
+    assert browser.run("document.title").startswith(text)
+
+
+def test_every_control_has_a_name_for_a_screen_reader(browser, shown):
+    shown(specimen(("ITO",)))
+    nodes = browser.ask("Accessibility.getFullAXTree")["nodes"]
+    controls = ("button", "checkbox", "slider", "combobox", "application", "table", "region")
+
+    found = set()
+    for node in nodes:
+        role = node.get("role", {}).get("value")
+        if role in controls and not node.get("ignored"):
+            name = node.get("name", {}).get("value", "")
+            assert name.strip() or role == "table", node
+            found.add(role)
+    assert {"button", "checkbox", "slider", "combobox", "application"} <= found
+    assert browser.run("document.documentElement.lang") == "en"
+
+
+def test_all_controls_are_reached_with_the_tab_key(browser, shown):
+    shown(specimen(("I",)))
+    wanted = browser.run("document.querySelectorAll('button, input, select').length")
+
+    browser.run("document.activeElement.blur(); window.seen = new Set()")
+    for _ in range(wanted + 10):
+        browser.press("Tab")
+        browser.run("void window.seen.add(document.activeElement)")
+
+    missing = "[...document.querySelectorAll('button, input, select')]"
+    assert browser.run(f"{missing}.filter(e => !window.seen.has(e)).map(e => e.id)") == []
+
+
+CONTRASTS = """(() => {
+  const parts = text => text.match(/[\\d.]+/g).map(Number);
+  const light = text => {
+    const [r, g, b] = parts(text).slice(0, 3).map(v => v / 255)
+      .map(v => v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const ground = e => {
+    for (let at = e; at; at = at.parentElement) {
+      const colour = getComputedStyle(at).backgroundColor;
+      const alpha = parts(colour)[3];
+      if (alpha === undefined || alpha > 0) return colour;
+    }
+    return 'rgb(255, 255, 255)';
+  };
+  const out = [];
+  for (const e of document.querySelectorAll('body *')) {
+    const own = [...e.childNodes].some(n => n.nodeType === 3 && n.textContent.trim());
+    if (!own || !e.checkVisibility() || e.tagName === 'NOSCRIPT') continue;
+    const pair = [light(getComputedStyle(e).color), light(ground(e))].sort((a, b) => b - a);
+    out.push([(pair[0] + 0.05) / (pair[1] + 0.05), e.textContent.slice(0, 40)]);
+  }
+  return out;
+})()"""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_words_stand_out_from_their_ground(browser, shown, scheme):
+    """At least 4.5 : 1 (WCAG 2.2, success criterion 1.4.3)."""
+    shown(specimen(("ITO",)))
+    browser.ask(
+        "Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": scheme}]
+    )
+    browser.settle()
+    press(browser, "measure")
+
+    ratios = browser.run(CONTRASTS)
+    assert len(ratios) > 60
+    for ratio, text in ratios:
+        assert ratio >= 4.5, text
+
+
+def test_printing_shows_the_whole_plan_and_then_the_view_of_before(browser, shown):
+    shown(specimen(("ITO",)))
+    browser.press("+")
+    before = picture(browser)
+
+    printed = browser.ask("Page.printToPDF", printBackground=True)["data"]
+    browser.settle()
+
+    assert len(printed) > 10_000
+    assert picture(browser) == before
