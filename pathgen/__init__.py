@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pathgen.columns.split import split
     from pathgen.errors import FontError, OutputError, PathgenError, SettingsError, TextError
+    from pathgen.materials import Cloth, Needle, Thread
     from pathgen.model import Column, Count, Finding, Letter, Level, Plan
     from pathgen.needles import Arrive, Part, Side
     from pathgen.pipeline import plan
-    from pathgen.settings import Cloth, Needle, Settings, Thread
+    from pathgen.settings import Settings
+    from pathgen.shop.shelves import Shop
+    from pathgen.shop.shopfile import shop_with
 
 __version__ = "0.1.0"
 
@@ -31,10 +34,12 @@ __all__ = [
     "Plan",
     "Settings",
     "SettingsError",
+    "Shop",
     "Side",
     "TextError",
     "Thread",
     "plan",
+    "shop_with",
     "split",
 ]
 
@@ -46,7 +51,10 @@ _HOME = {
         "pathgen.errors",
     ),
     **dict.fromkeys(("Arrive", "Part", "Side"), "pathgen.needles"),
-    **dict.fromkeys(("Cloth", "Needle", "Settings", "Thread"), "pathgen.settings"),
+    **dict.fromkeys(("Cloth", "Needle", "Thread"), "pathgen.materials"),
+    "Settings": "pathgen.settings",
+    "Shop": "pathgen.shop.shelves",
+    "shop_with": "pathgen.shop.shopfile",
 }
 
 

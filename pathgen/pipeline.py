@@ -26,6 +26,7 @@ from pathgen.review.checks import of_all_lines, reviewed
 from pathgen.settings import Settings
 from pathgen.shop.count import counted
 from pathgen.shop.recipes import settings_for
+from pathgen.shop.shelves import Shop
 from pathgen.shop.time import sew_together_s
 from pathgen.stitching.joined import one_table
 from pathgen.stitching.route import route
@@ -64,6 +65,7 @@ def plan(
     longest_stitch_mm: float | None = None,
     sewing: str | None = None,
     speed_spm: float | None = None,
+    shop: Shop | None = None,
 ) -> Plan:
     """Plan an embroidered lettering.
 
@@ -82,7 +84,8 @@ def plan(
     x_height_mm : float, optional
         Height of the small x, in place of ``height_mm``.
     thread, needle, cloth : str, optional
-        By name: ``40``, ``60`` or a count such as ``27tex``; ``75/11``; ``backed twill``.
+        By name: ``40``, ``60`` or a count such as ``27tex``; ``75/11``; ``backed twill`` or a
+        cloth file.
     colour : str, optional
         What the thread is drawn in: a plain name or ``#rrggbb``.
     spacing_mm, pull_mm, underlay, run_mm, join_mm, speed_spm : optional
@@ -90,6 +93,9 @@ def plan(
         Fields of `Settings`; the recipe for height and thread decides what is left out.
     tracking_mm, line_spacing_mm, align, arc_mm, arc_side, ligatures : optional
         Fields of `Settings` for the layout.
+    shop : Shop, optional
+        Threads, needles, cloths and recipes (`shop_with` adds the user's own); the bundled
+        ones if left out.
 
     Returns
     -------
@@ -131,6 +137,7 @@ def plan(
         "longest_stitch_mm": longest_stitch_mm,
         "sewing": sewing,
         "speed_spm": speed_spm,
+        "shop": shop,
     }
     opened = _face(face_path(face), index, axes or {})
     settings = _settings(opened, asked, {})
@@ -323,6 +330,7 @@ def _settings(face: Face, asked: Mapping[str, Any], origins: Mapping[str, str]) 
         colour=options.pop("colour", None),
         needle=options.pop("needle", None),
         cloth=options.pop("cloth", None),
+        shop=options.pop("shop", None),
         options=options,
         origins=origins,
     )

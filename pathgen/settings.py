@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from pathgen.errors import SettingsError
+from pathgen.materials import Cloth, Needle, Thread
 
 __all__ = [
     "GAP_THREADS",
@@ -33,85 +34,6 @@ when it is widened: by less than a tenth."""
 GAP_THREADS = 2.0
 """A gap thinner than this many thread diameters, after allowance, is easily bridged by fluff
 (placeholder until sewn samples set it)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Thread:
-    """A needle thread.
-
-    Attributes
-    ----------
-    label : str
-        What the cone says, such as ``40 wt``; conventions disagree, so it is only a label.
-    tex : float
-        Grams per 1,000 m (ISO 1144).
-    density_g_cm3 : float
-        Density of the fibre; 1.39 for polyester (Morton and Hearle, table 5.1).
-    packing : float
-        Share of the thread's cross section that is fibre; 0.60 after Peirce's cotton.
-    least_column_mm : float
-        Narrowest column that is sewn, allowance included (common practice, no published
-        source).
-    colour : str
-        What it is drawn in, such as ``#1f3a5f``; empty for the plot's own colours.
-    """
-
-    label: str
-    tex: float
-    least_column_mm: float
-    density_g_cm3: float = 1.39
-    packing: float = 0.60
-    colour: str = ""
-
-    @property
-    def name(self) -> str:
-        """Label, and the colour where one was chosen."""
-        return f"{self.label}, {self.colour}" if self.colour else self.label
-
-    @property
-    def diameter_mm(self) -> float:
-        """Diameter of a round thread: 4 tex / 1000 = pi rho phi d^2."""
-        return math.sqrt(4.0 * self.tex / (1000.0 * math.pi * self.density_g_cm3 * self.packing))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Needle:
-    """A needle size; the metric size is 100 times the blade in mm (DIN 5325)."""
-
-    size: int
-    number: int | None = None
-
-    @property
-    def label(self) -> str:
-        """Both numberings, such as ``75/11``."""
-        return f"{self.size}/{self.number}" if self.number is not None else f"{self.size}"
-
-    @property
-    def blade_mm(self) -> float:
-        """Nominal diameter of the blade."""
-        return self.size / 100.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cloth:
-    """What is sewn on.
-
-    Attributes
-    ----------
-    name : str
-        Plain name, such as ``backed twill``.
-    steady : bool
-        Whether the recipes, which are for stable twill, hold on it.
-    thickness_mm : float
-        With its backing; each stitch spends this much more needle thread.
-    remark : str
-        What small letters suffer on it.
-    """
-
-    name: str
-    steady: bool
-    thickness_mm: float
-    remark: str = ""
 
 
 _ALLOWED: Mapping[str, tuple[float, float]] = MappingProxyType(
@@ -179,8 +101,11 @@ class Settings:
         ``centre-out``, as caps want it.
     least_height_mm : float
         Lowest height that the recipe for this thread goes down to.
+    recipe_speed_spm : float
+        Speed that the recipe asks for; infinite where it asks for none.
     origins : mapping of str to str
-        Where each value came from: ``default``, ``recipe`` or ``option``.
+        Where each value came from: ``default``, ``recipe``, ``recipe, cloth`` (the recipe's as
+        the cloth changes it), ``cloth file``, ``job file`` or ``option``.
 
     Raises
     ------
@@ -209,6 +134,7 @@ class Settings:
     ligatures: bool = False
     join_mm: float = 1.5
     speed_spm: float = 600.0
+    recipe_speed_spm: float = math.inf
     origins: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     def __post_init__(self) -> None:

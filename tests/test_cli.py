@@ -70,7 +70,7 @@ BAD = {
     "name above": (("a", "--name", ".."), "--name is '..'"),
     "name hidden": (("a", "--name", ".x"), "--name is '.x'"),
     "name empty": (("a", "--name", ""), "--name is ''"),
-    "thread": (("a", "--thread", "50"), "--thread is '50'; choose a weight (40, 60)"),
+    "thread": (("a", "--thread", "50"), "--thread is '50'; choose a weight (40, 60, "),
     "needle": (("a", "--needle", "75/9"), "--needle is '75/9'; choose one of"),
     "cloth": (("a", "--cloth", "tin"), "--cloth is 'tin'; choose one of"),
     "underlay": (("a", "--underlay", "lots"), "--underlay is 'lots'; choose none or centre-run or"),

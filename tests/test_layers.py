@@ -12,6 +12,8 @@ ROWS = [
     "units",
     "geometry",
     "polygons",
+    "yarncount",
+    "materials",
     "settings",
     "needles",
     "lines",

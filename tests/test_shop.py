@@ -90,7 +90,7 @@ def test_thread_that_is_not_known_is_refused(name):
 
 
 def test_cloth_error_lists_the_cloths():
-    with pytest.raises(SettingsError, match="cloth is 'tin'; choose one of backed twill"):
+    with pytest.raises(SettingsError, match="cloth is 'tin'; choose one of backed twill, twill"):
         cloth_named("tin")
 
 
@@ -107,26 +107,27 @@ def test_cloth_error_lists_the_cloths():
 )
 def test_recipe_of_a_trade_case(thread, height, spacing, pull, underlay, needle):
     """Small lettering on stable twill: common practice, no published source."""
-    assert recipe_at(thread, height) == {
-        "spacing_mm": spacing,
-        "pull_mm": pull,
-        "underlay": underlay,
-        "needle": needle,
-    }
+    row = recipe_at(thread_named(thread), height)
+
+    assert (row.spacing_mm, row.pull_mm, row.underlay, row.needle) == (
+        spacing,
+        pull,
+        underlay,
+        needle,
+    )
+    assert row.speed_spm == 600.0
 
 
 def test_between_two_heights_the_recipe_is_interpolated_and_takes_the_lower_underlay():
-    assert recipe_at("40", 4.5) == {
-        "spacing_mm": 0.55,
-        "pull_mm": 0.20,
-        "underlay": "none",
-        "needle": 75,
-    }
+    row = recipe_at(thread_named("40"), 4.5)
+
+    assert (row.spacing_mm, row.pull_mm, row.underlay, row.needle) == (0.55, 0.20, "none", 75)
 
 
 def test_beyond_its_heights_a_recipe_holds_its_last_row():
-    assert recipe_at("40", 50.0) == recipe_at("40", 8.0)
-    assert recipe_at("60", 1.0) == recipe_at("60", 2.0)
+    for name, beyond, last in (("40", 50.0, 8.0), ("60", 1.0, 2.0)):
+        thread = thread_named(name)
+        assert replace(recipe_at(thread, beyond), height_mm=last) == recipe_at(thread, last)
     assert least_height_mm(thread_named("40")) == 4.0
     assert least_height_mm(thread_named("60")) == 2.0
 
@@ -140,6 +141,8 @@ def test_every_setting_says_where_it_came_from():
     assert made.origins["spacing_mm"] == "recipe"
     assert made.origins["needle"] == "recipe"
     assert made.origins["cloth"] == "default"
+    assert made.origins["speed_spm"] == "recipe"
+    assert made.origins["least_column_mm"] == "thread"
     assert set(made.origins) == {f for f in made.__dataclass_fields__ if f != "origins"}
 
 

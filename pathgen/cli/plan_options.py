@@ -13,8 +13,9 @@ from pathgen.cli.inputs import LENGTH, as_typed, axis_places, text_lines
 
 if TYPE_CHECKING:
     from pathgen.model import Plan
+    from pathgen.shop.shelves import Shop
 
-__all__ = ["plan_options", "planned"]
+__all__ = ["asked_shop", "plan_options", "planned"]
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -29,7 +30,7 @@ _OPTIONS = (
     click.option("--thread", help="40 (the default), 60, or a count such as 27tex or 240den."),
     click.option("--colour", help="What the thread is drawn in, such as navy or #1f3a5f."),
     click.option("--needle", help="Needle size, such as 75/11; else the recipe's."),
-    click.option("--cloth", help="What it is sewn on; 'backed twill' if left out."),
+    click.option("--cloth", help="What it is sewn on, or a cloth file; else 'backed twill'."),
     click.option("--spacing", "spacing_mm", type=LENGTH, help="Between points on one side."),
     click.option("--allowance", "pull_mm", type=LENGTH, help="Pull allowance, on each side."),
     click.option("--underlay", help="none, centre-run, edge-run or zigzag; else the recipe's."),
@@ -47,7 +48,10 @@ _OPTIONS = (
     click.option("--arc", "arc_mm", type=LENGTH, help="Radius of the baseline's circle."),
     click.option("--arc-side", help="above the circle (the default) or below, in its foot."),
     click.option("--ligatures/--no-ligatures", default=None, help="Off, as letters are counted."),
-    click.option("--speed", "speed_spm", type=float, help="Stitches a minute; 600 if left out."),
+    click.option("--speed", "speed_spm", type=float, help="Stitches a minute; else the recipe's."),
+    click.option(
+        "--shop", multiple=True, metavar="FILE.toml", help="Your own threads, cloths, recipes."
+    ),
 )
 
 
@@ -56,6 +60,21 @@ def plan_options(command: Command) -> Command:
     for option in reversed(_OPTIONS):
         command = option(command)
     return command
+
+
+def asked_shop(files: Sequence[str]) -> "Shop | None":
+    """The bundled shop with the user's files over it; None if there are none.
+
+    Raises
+    ------
+    SettingsError
+        If a file cannot be used.
+    """
+    if not files:
+        return None
+    from pathgen.shop.shopfile import shop_with
+
+    return shop_with(files)
 
 
 def planned(text: Sequence[str], asked: dict[str, Any]) -> "Plan":
@@ -68,11 +87,13 @@ def planned(text: Sequence[str], asked: dict[str, Any]) -> "Plan":
     """
     from pathgen.pipeline import plan
 
-    settings = {name: value for name, value in asked.items() if name not in ("face_index", "axis")}
+    own = ("face_index", "axis", "shop")
+    settings = {name: value for name, value in asked.items() if name not in own}
     with as_typed(click.get_current_context().command.params):
         return plan(
             text_lines(tuple(text)),
             index=asked["face_index"],
             axes=axis_places(asked["axis"]),
+            shop=asked_shop(asked["shop"]),
             **settings,
         )

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from pathgen.settings import GAP_THREADS, NEARLY_LEAST, Thread
 from pathgen.shop.recipes import least_height_mm, recipe_at
-from pathgen.shop.stock import knowledge, recipe_key, thread_named
+from pathgen.shop.shelves import Shop
+from pathgen.shop.stocking import bundled
 
 __all__ = ["LeastHeight", "least_heights"]
 
@@ -43,8 +44,10 @@ class LeastHeight:
         return max(self.column_mm, self.counter_mm, self.recipe_mm)
 
 
-def least_heights(column: float, counter: float | None) -> tuple[LeastHeight, ...]:
-    """Least sensible height in each listed thread.
+def least_heights(
+    column: float, counter: float | None, shop: Shop | None = None
+) -> tuple[LeastHeight, ...]:
+    """Least sensible height in each thread that has a recipe.
 
     Parameters
     ----------
@@ -52,6 +55,8 @@ def least_heights(column: float, counter: float | None) -> tuple[LeastHeight, ..
         Width of the usual column, in capital heights.
     counter : float or None
         Widest circle in the smallest counter, in capital heights; None if there is none.
+    shop : Shop, optional
+        What is known; the bundled one if left out.
 
     Returns
     -------
@@ -59,10 +64,11 @@ def least_heights(column: float, counter: float | None) -> tuple[LeastHeight, ..
         Thread by thread as listed; heights to a tenth of a mm, upward. Infinite where no
         height that a plan allows is enough.
     """
-    return tuple(_least(thread_named(name), column, counter) for name in knowledge()["threads"])
+    shop = shop or bundled()
+    return tuple(_least(thread, column, counter, shop) for thread in shop.recipe_threads())
 
 
-def _least(thread: Thread, column: float, counter: float | None) -> LeastHeight:
+def _least(thread: Thread, column: float, counter: float | None, shop: Shop) -> LeastHeight:
     """Least height in one thread.
 
     A column grows by the allowance on both sides, or to the thread's least column where that
@@ -77,17 +83,16 @@ def _least(thread: Thread, column: float, counter: float | None) -> LeastHeight:
 
     return LeastHeight(
         thread=thread,
-        column_mm=_first(thread, lambda h, pull: column * h + 2.0 * pull >= wide_mm),
-        counter_mm=_first(thread, lambda h, pull: left_open_mm(h, pull) >= open_mm),
-        recipe_mm=least_height_mm(thread),
+        column_mm=_first(thread, shop, lambda h, pull: column * h + 2.0 * pull >= wide_mm),
+        counter_mm=_first(thread, shop, lambda h, pull: left_open_mm(h, pull) >= open_mm),
+        recipe_mm=least_height_mm(thread, shop),
     )
 
 
-def _first(thread: Thread, enough: Callable[[float, float], bool]) -> float:
+def _first(thread: Thread, shop: Shop, enough: Callable[[float, float], bool]) -> float:
     """First height that is enough, with the recipe's allowance at that height."""
-    key = recipe_key(thread)
     for step in range(_LOWEST_MM * _STEPS_PER_MM, _HIGHEST_MM * _STEPS_PER_MM + 1):
         height_mm = step / _STEPS_PER_MM
-        if enough(height_mm, recipe_at(key, height_mm)["pull_mm"]):
+        if enough(height_mm, recipe_at(thread, height_mm, shop).pull_mm):
             return height_mm
     return math.inf

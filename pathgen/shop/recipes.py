@@ -1,25 +1,25 @@
 """Settings for a height, a thread and a cloth: default, then recipe, then what the user asks.
 
-Between two heights of a thread's recipe, spacing and allowance are interpolated; the underlay
-is that of the lower height, since it must not show at the smaller size. Beyond the tallest the
-tallest holds (larger is always easier); below the least the least holds, and the review says so.
+Between two heights of a thread's recipe, spacing and allowance are interpolated; underlay,
+needle and speed are those of the lower height, since underlay must not show at the smaller size.
+Beyond the tallest the tallest holds (larger is always easier); below the least the least holds,
+and the review says so. Recipes are for stable twill; a cloth changes spacing and allowance.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
+from pathgen.materials import Cloth
 from pathgen.settings import Settings, Thread
 from pathgen.shop.colours import colour_hex
-from pathgen.shop.stock import (
-    cloth_named,
-    knowledge,
-    needle_named,
-    recipe_key,
-    thread_named,
-)
+from pathgen.shop.shelves import Recipe, Shop
+from pathgen.shop.stock import cloth_named, needle_named, thread_named
+from pathgen.shop.stocking import bundled
 
-__all__ = ["least_height_mm", "recipe_at", "settings_for"]
+__all__ = ["least_height_mm", "on_cloth", "recipe_at", "settings_for"]
+
+_OF_RECIPE = ("spacing_mm", "pull_mm", "underlay", "needle", "speed_spm")
 
 
 def settings_for(
@@ -31,6 +31,7 @@ def settings_for(
     colour: str | None = None,
     options: Mapping[str, Any] | None = None,
     origins: Mapping[str, str] | None = None,
+    shop: Shop | None = None,
 ) -> Settings:
     """Settings with where each value came from.
 
@@ -46,13 +47,16 @@ def settings_for(
         Other fields of `Settings`; None stands for not asked.
     origins : mapping of str to str, optional
         Who asked for each field; ``option`` for those not listed.
+    shop : Shop, optional
+        What is known; the bundled one if left out.
 
     Raises
     ------
     SettingsError
         If a value is unknown or out of range.
     """
-    defaults = knowledge()["defaults"]
+    shop = shop or bundled()
+    defaults = shop.defaults
     asked = {
         "height_mm": height_mm,
         "thread": thread,
@@ -61,76 +65,91 @@ def settings_for(
         **(options or {}),
     }
     asked = {name: value for name, value in asked.items() if value is not None}
-    height = asked.get("height_mm", defaults["height_mm"])
-    chosen = thread_named(str(asked.get("thread", defaults["thread"])))
+    height = asked.get("height_mm", defaults.height_mm)
+    chosen = thread_named(str(asked.get("thread", defaults.thread)), shop)
     if colour is not None:
         chosen = replace(chosen, colour=colour_hex(colour))
-    recipe = recipe_at(recipe_key(chosen), height)
+    ground = cloth_named(str(asked.get("cloth", defaults.cloth)), shop)
+    recipe, changed = on_cloth(recipe_at(chosen, height, shop), chosen, ground)
     values: dict[str, Any] = {
         "height_mm": height,
         "thread": chosen,
-        "cloth": cloth_named(str(asked.get("cloth", defaults["cloth"]))),
+        "cloth": ground,
         "least_column_mm": chosen.least_column_mm,
-        "least_height_mm": least_height_mm(chosen),
-        "line_spacing_mm": defaults["line_spacing_heights"] * height,
-        "speed_spm": defaults["speed_spm"],
-        **recipe,
+        "least_height_mm": least_height_mm(chosen, shop),
+        "line_spacing_mm": defaults.line_spacing_heights * height,
+        "recipe_speed_spm": recipe.speed_spm,
+        **{name: getattr(recipe, name) for name in _OF_RECIPE},
         **{k: v for k, v in asked.items() if k not in ("thread", "needle", "cloth")},
     }
-    values["needle"] = needle_named(str(asked.get("needle", recipe["needle"])))
-    return Settings(**values, origins=_origins(asked, recipe, origins or {}))
+    values["needle"] = needle_named(str(asked.get("needle", recipe.needle)), shop)
+    return Settings(**values, origins=_origins(asked, changed, origins or {}))
 
 
 def _origins(
-    asked: Mapping[str, Any], recipe: Mapping[str, Any], askers: Mapping[str, str]
+    asked: Mapping[str, Any], changed: Mapping[str, str], askers: Mapping[str, str]
 ) -> dict[str, str]:
     """Where each field of Settings came from."""
-    fields = [name for name in Settings.__dataclass_fields__ if name != "origins"]
-    return {
-        name: askers.get(name, "option")
-        if name in asked
-        else "recipe"
-        if name in recipe
-        else "default"
-        for name in fields
-    }
+    out = dict.fromkeys((f.name for f in fields(Settings) if f.name != "origins"), "default")
+    out |= dict.fromkeys((*_OF_RECIPE, "least_height_mm", "recipe_speed_spm"), "recipe")
+    out |= {"least_column_mm": "thread", **changed}
+    return out | {name: askers.get(name, "option") for name in asked if name in out}
 
 
-def _rows(thread: str) -> list[dict[str, Any]]:
-    """Recipe rows of a listed thread, lowest height first."""
-    return sorted(knowledge()["recipes"][thread], key=lambda row: row["height_mm"])
-
-
-def least_height_mm(thread: Thread) -> float:
+def least_height_mm(thread: Thread, shop: Shop | None = None) -> float:
     """Lowest height that the recipe for a thread goes down to."""
-    return _height(_rows(recipe_key(thread))[0])
+    shop = shop or bundled()
+    return shop.rows(shop.recipe_thread(thread).key)[0].height_mm
 
 
-def recipe_at(thread: str, height_mm: float) -> dict[str, Any]:
-    """Spacing, allowance, underlay and needle for a listed thread at a height.
+def recipe_at(thread: Thread, height_mm: float, shop: Shop | None = None) -> Recipe:
+    """Recipe for a thread at a height, on stable twill.
+
+    A thread without a recipe of its own takes that of the nearest one in tex.
 
     Examples
     --------
-    >>> recipe_at("40", 4.5)
-    {'spacing_mm': 0.55, 'pull_mm': 0.2, 'underlay': 'none', 'needle': 75}
+    >>> from pathgen.shop.stock import thread_named
+    >>> recipe_at(thread_named("40"), 4.5).spacing_mm
+    0.55
     """
-    rows = _rows(thread)
-    below = max((r for r in rows if r["height_mm"] <= height_mm), key=_height, default=rows[0])
-    above = min((r for r in rows if r["height_mm"] >= height_mm), key=_height, default=rows[-1])
-    gap = _height(above) - _height(below)
-    share = (height_mm - _height(below)) / gap if gap > 0.0 else 0.0
-    return {
-        "spacing_mm": _between(below, above, share, "spacing_mm"),
-        "pull_mm": _between(below, above, share, "pull_mm"),
-        "underlay": below["underlay"],
-        "needle": below["needle"],
-    }
+    shop = shop or bundled()
+    rows = shop.rows(shop.recipe_thread(thread).key)
+    below = max((r for r in rows if r.height_mm <= height_mm), key=_height, default=rows[0])
+    above = min((r for r in rows if r.height_mm >= height_mm), key=_height, default=rows[-1])
+    gap = above.height_mm - below.height_mm
+    share = (height_mm - below.height_mm) / gap if gap > 0.0 else 0.0
+    return replace(
+        below,
+        height_mm=height_mm,
+        spacing_mm=_between(below.spacing_mm, above.spacing_mm, share),
+        pull_mm=_between(below.pull_mm, above.pull_mm, share),
+    )
 
 
-def _height(row: Mapping[str, Any]) -> float:
-    return float(row["height_mm"])
+def _height(row: Recipe) -> float:
+    return row.height_mm
 
 
-def _between(below: Mapping[str, Any], above: Mapping[str, Any], share: float, name: str) -> float:
+def _between(below: float, above: float, share: float) -> float:
     """Value a share of the way up, to a hundredth of a mm: finer is not set on a machine."""
-    return round(below[name] + share * (above[name] - below[name]), 2)
+    return round(below + share * (above - below), 2)
+
+
+def on_cloth(recipe: Recipe, thread: Thread, cloth: Cloth) -> tuple[Recipe, dict[str, str]]:
+    """A recipe as a cloth changes it, and the origin of each value that it changed.
+
+    Sewn samples of the thread set the allowance; else the cloth's hints are added to it.
+    """
+    changed: dict[str, str] = {}
+    spacing_mm = round(recipe.spacing_mm * cloth.spacing_factor, 2)
+    pull_mm = round(max(0.0, recipe.pull_mm + cloth.pull_more_mm), 2)
+    sewn = cloth.sewn_with(thread)
+    if sewn is not None:
+        pull_mm = round(sewn.allowance_mm, 2)
+        changed["pull_mm"] = "cloth file"
+    elif pull_mm != recipe.pull_mm:
+        changed["pull_mm"] = "recipe, cloth"
+    if spacing_mm != recipe.spacing_mm:
+        changed["spacing_mm"] = "recipe, cloth"
+    return replace(recipe, spacing_mm=spacing_mm, pull_mm=pull_mm), changed

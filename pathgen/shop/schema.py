@@ -7,7 +7,7 @@ nearest right one. Numbers with a point come as `decimal.Decimal`, exactly as wr
 import difflib
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -15,7 +15,21 @@ from typing import Any
 
 from pathgen.errors import SettingsError
 
-__all__ = ["Field", "Flag", "Number", "Rows", "Table", "Text", "Texts", "checked", "read_toml"]
+__all__ = [
+    "Field",
+    "Flag",
+    "Named",
+    "Number",
+    "Place",
+    "Rows",
+    "Table",
+    "Text",
+    "Texts",
+    "checked",
+    "did_you_mean",
+    "located",
+    "read_toml",
+]
 
 MOST_BYTES = 1_000_000
 """Larger files are not what they are said to be."""
@@ -129,6 +143,20 @@ class Rows(Field):
         return "" if rows else "write one table or more, each under its own [[...]]"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Named(Field):
+    """A table whose names are the user's own, each holding the same kind of field."""
+
+    each: Field
+
+    def fault(self, value: Any) -> str:
+        """Not a table, or a name that could not be asked for."""
+        if not isinstance(value, dict):
+            return "write a table"
+        bad = [name for name in value if not name.isprintable() or not 1 <= len(name.strip()) <= 60]
+        return f"allowed names of 1 to 60 printable signs, not {_shown(bad[0])}" if bad else ""
+
+
 def read_toml(path: Path, kind: str) -> str:
     """Text of a TOML file.
 
@@ -193,11 +221,15 @@ def checked(text: str, fields: Mapping[str, Field], kind: str, name: str) -> dic
         msg = f"{kind} {name} is not TOML: {reason[:1].lower()}{reason[1:]}"
         raise SettingsError(msg) from error
     for place, fault in _faults(found, fields, ()):
-        line = _line_of(text, place)
-        at = f", line {line}" if line else ""
-        msg = f"{kind} {name}{at}: {fault}"
-        raise SettingsError(msg)
+        raise located(text, place, kind, name, fault)
     return found
+
+
+def located(text: str, place: Place, kind: str, name: str, fault: str) -> SettingsError:
+    """The error that tells a fault with its file and line."""
+    line = _line_of(text, place)
+    at = f", line {line}" if line else ""
+    return SettingsError(f"{kind} {name}{at}: {fault}")
 
 
 def _faults(
@@ -223,6 +255,9 @@ def _inner(field: Field, value: Any, place: Place) -> Iterator[tuple[Place, str]
     """Faults inside a table or rows of them."""
     if isinstance(field, Table):
         yield from _faults(value, field.fields, place)
+    if isinstance(field, Named):
+        for name, inner in value.items():
+            yield from _faults({name: inner}, {name: field.each}, place)
     if isinstance(field, Rows):
         for number, row in enumerate(value):
             yield from _faults(row, field.fields, (*place, number))
@@ -245,10 +280,14 @@ def _shown(value: Any) -> str:
 
 def _nearest(name: str, right: tuple[str, ...]) -> str:
     """A clause with the nearest right name, or with all of them where none is near."""
-    near = difflib.get_close_matches(name, right, n=1, cutoff=0.6)
-    if near:
-        return f"; did you mean {near[0]!r}?"
-    return f"; choose one of {', '.join(right)}" if len(right) <= 12 else ""
+    listed = f"; choose one of {', '.join(right)}" if len(right) <= 12 else ""
+    return did_you_mean(name, right) or listed
+
+
+def did_you_mean(name: str, right: Iterable[str]) -> str:
+    """A clause with the nearest right name; empty where none is near."""
+    near = difflib.get_close_matches(name, list(right), n=1, cutoff=0.6)
+    return f"; did you mean {near[0]!r}?" if near else ""
 
 
 _HEADER = re.compile(r"\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?")
