@@ -64,6 +64,8 @@ class Thread:
         Yarns twisted into it; 0 where not known.
     colour : str
         What it is drawn in, such as ``#1f3a5f``; empty for the plot's own colours.
+    colour_name : str
+        What that colour was called.
     origins : Origins
         Where the figures are from.
     """
@@ -77,12 +79,13 @@ class Thread:
     fibre: str = "polyester"
     plies: int = 0
     colour: str = ""
+    colour_name: str = ""
     origins: Origins = ()
 
     @property
     def name(self) -> str:
-        """Label, and the colour where one was chosen."""
-        return f"{self.label}, {self.colour}" if self.colour else self.label
+        """Label, and the colour where one was chosen, such as ``40 wt, navy``."""
+        return f"{self.label}, {self.colour_name or self.colour}" if self.colour else self.label
 
     @property
     def diameter_mm(self) -> float:

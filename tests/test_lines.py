@@ -44,7 +44,7 @@ def test_lines_of_one_thread_are_sewn_before_the_thread_is_changed(made):
     assert order == [1, 3, 2]
     assert [line.thread for line in made.by_line] == [1, 2, 1]
     assert made.changes == 1
-    assert [thread.name for thread in made.threads] == ["40 wt, #000080", "60 wt"]
+    assert [thread.name for thread in made.threads] == ["40 wt, navy", "60 wt"]
 
 
 def test_thread_is_fast_before_and_after_it_is_changed(made):
@@ -69,7 +69,7 @@ def test_counts_of_threads_are_those_of_their_lines(made):
     one, two, three = rows(made, "line")
     first, second = rows(made, "thread")
 
-    assert (first.thread, first.text) == (1, "40 wt, #000080")
+    assert (first.thread, first.text) == (1, "40 wt, navy")
     assert (second.thread, second.text) == (2, "60 wt")
     assert first.stitches == one.stitches + three.stitches
     assert second.by_part == two.by_part
@@ -141,7 +141,8 @@ def test_a_straight_line_under_a_curved_one_is_centred_under_its_feet(side):
 
     assert sum(boxes[1][::2]) / 2 == pytest.approx(sum(boxes[2][::2]) / 2, abs=0.05)
     assert sum(boxes[1][::2]) / 2 == pytest.approx(40.0 * np.sin(half), abs=0.05)
-    assert boxes[2][1] == pytest.approx(-made.by_line[1].down_mm - sag, abs=0.05)
+    assert made.by_line[1].down_mm == pytest.approx(6.5 + sag, abs=0.05)
+    assert boxes[2][1] == pytest.approx(-made.by_line[1].down_mm, abs=0.05)
     assert boxes[2][3] < boxes[1][1]
 
 

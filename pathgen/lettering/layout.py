@@ -92,7 +92,7 @@ def lay_out_lines(
         )
     ]
     widths = [row[-1].x_mm + row[-1].width_mm if row else 0.0 for row in rows]
-    frame = _Frame(widths, _downs_mm(settings), settings)
+    frame = _Frame(widths, _downs_mm(settings, widths), settings)
     glyphs: list[Glyph] = []
     for n, row in enumerate(rows):
         place = _straight if settings[n].arc_mm is None else _around
@@ -106,11 +106,24 @@ def lay_out_lines(
     )
 
 
-def _downs_mm(settings: Sequence[Settings]) -> list[float]:
-    """How far each baseline lies below the first."""
+def _downs_mm(settings: Sequence[Settings], widths_mm: Sequence[float]) -> list[float]:
+    """How far each baseline lies below the first; straight ones below its deepest place."""
     steps = [_step_mm(above, below) for above, below in pairwise(settings)]
+    first, sag = settings[0], 0.0
+    if first.arc_mm is not None and first.arc_side == "below":
+        sag = first.arc_mm * (1.0 - math.cos(0.5 * widths_mm[0] / first.arc_mm))
     # fsum, so that n equal steps are n times one to the last bit.
-    return [math.fsum(steps[:n]) for n in range(len(settings))]
+    return [
+        math.fsum([*steps[:n], sag if by.arc_mm is None else 0.0]) for n, by in enumerate(settings)
+    ]
+
+
+def _span_mm(frame: _Frame) -> float:
+    """From the left to the right end of the first line, straight across."""
+    arc_mm, width = frame.settings[0].arc_mm, frame.widths_mm[0]
+    if arc_mm is None:
+        return width
+    return 2.0 * arc_mm * math.sin(min(0.5 * width / arc_mm, 0.5 * math.pi))
 
 
 def _step_mm(above: Settings, below: Settings) -> float:
@@ -145,14 +158,8 @@ def _blocks(
 
 def _straight(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
     """Glyphs of a letter on straight baselines, one below the other."""
-    first, by = frame.settings[0], frame.settings[row]
-    span, foot = frame.widths_mm[0], 0.0
-    if row and first.arc_mm is not None:
-        half = 0.5 * span / first.arc_mm
-        span = 2.0 * first.arc_mm * math.sin(min(half, 0.5 * math.pi))
-        foot = first.arc_mm * (1.0 - math.cos(half)) if first.arc_side == "below" else 0.0
-    left = _SHARE_LEFT[by.align] * (span - frame.widths_mm[row])
-    base = -frame.downs_mm[row] - foot
+    left = _SHARE_LEFT[frame.settings[row].align] * (_span_mm(frame) - frame.widths_mm[row])
+    base = -frame.downs_mm[row]
     for g in block.glyphs:
         yield replace(g, x_mm=left + block.x_mm + g.x_mm, y_mm=base + g.y_mm)
 
@@ -190,11 +197,8 @@ def _around(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
 
 def _middle_mm(row: int, frame: _Frame, upward_mm: float) -> tuple[float, float]:
     """What to take off a place around a circle of its own, whose apex is under the first line."""
-    first, span = frame.settings[0], frame.widths_mm[0]
-    if first.arc_mm is not None:
-        span = 2.0 * first.arc_mm * math.sin(min(0.5 * span / first.arc_mm, 0.5 * math.pi))
     way = math.copysign(1.0, upward_mm)
-    return -0.5 * span, abs(upward_mm) + way * frame.downs_mm[row]
+    return -0.5 * _span_mm(frame), abs(upward_mm) + way * frame.downs_mm[row]
 
 
 def _radius_mm(row: int, down: float, width_mm: float, settings: Settings) -> float:

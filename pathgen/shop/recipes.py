@@ -68,7 +68,8 @@ def settings_for(
     height = asked.get("height_mm", defaults.height_mm)
     chosen = thread_named(str(asked.get("thread", defaults.thread)), shop)
     if colour is not None:
-        chosen = replace(chosen, colour=colour_hex(colour))
+        named = colour.strip().lower()
+        chosen = replace(chosen, colour=colour_hex(colour), colour_name=named)
     ground = cloth_named(str(asked.get("cloth", defaults.cloth)), shop)
     recipe, changed = on_cloth(recipe_at(chosen, height, shop), chosen, ground)
     values: dict[str, Any] = {

@@ -6,10 +6,13 @@ from pathgen.writers.plot_page import Bounds, Page, fitted, text_width, wrapped
 from pathgen.writers.plot_style import HAIR_MM, PAPER, QUIET, TEXT
 from pathgen.writers.plot_svg_pen import Element, group, path, rectangle, short, words
 from pathgen.writers.wording import (
+    all_of,
     amount,
     duration,
     grouped_thousands,
+    heights_named,
     lettering_as_written,
+    speeds_named,
     thread_length,
 )
 
@@ -40,8 +43,8 @@ def head(plan: Plan, page: Page) -> Element:
     figures = [
         (grouped_thousands(whole.stitches), "stitches"),
         (grouped_thousands(whole.trims), "trim" if whole.trims == 1 else "trims"),
-        (duration(plan.sew_s), f"at {amount(plan.settings.speed_spm, '')} a minute"),
-        (thread_length(whole.thread_mm), f"thread, {plan.settings.thread.label}"),
+        (duration(plan.sew_s), f"at {speeds_named(plan)} a minute"),
+        (thread_length(whole.thread_mm), _threads(plan)),
     ]
     left = at = right - sum(FIGURE_WIDTHS_MM) * unit
     for (value, name), wide in zip(figures, FIGURE_WIDTHS_MM, strict=True):
@@ -55,6 +58,12 @@ def head(plan: Plan, page: Page) -> Element:
     return out
 
 
+def _threads(plan: Plan) -> str:
+    """The thread by its label, or how many there are."""
+    count = len(plan.threads)
+    return f"thread, {plan.settings.thread.label}" if count == 1 else f"of {count} threads"
+
+
 def _title(out: Element, plan: Plan, x: float, y: float, width: float, unit: float) -> None:
     """The text and, under it, face, height and cloth."""
     text = lettering_as_written(plan.lines)
@@ -66,10 +75,10 @@ def _title(out: Element, plan: Plan, x: float, y: float, width: float, unit: flo
         out.add(words(line, x, base + row * size * 1.1, size, font_weight="bold"))
     about = ", ".join(
         (
-            plan.face.name,
-            f"capitals {amount(plan.settings.height_mm)}",
-            f"needle {plan.settings.needle.label}",
-            plan.settings.cloth.name,
+            all_of(line.face.name for line in plan.by_line),
+            f"capitals {heights_named(plan)}",
+            f"needle {all_of(line.settings.needle.label for line in plan.by_line)}",
+            all_of(line.settings.cloth.name for line in plan.by_line),
         )
     )
     small = 2.9 * unit

@@ -23,8 +23,10 @@ from pathgen.writers.plot_style import (
     TEXT,
     TRIM_DASH_MM,
     TRIM_LINE_MM,
+    PartLook,
 )
 from pathgen.writers.plot_svg_pen import Element, copy_of, group, path, short
+from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.wording import amount
 
 __all__ = ["dash", "enlarged", "true_size"]
@@ -46,7 +48,8 @@ def enlarged(plan: Plan, page: Page) -> Element:
         stroke_linejoin="round",
         stroke_linecap="round",
     )
-    fine = min(1.0, plan.settings.spacing_mm * page.scale / ROOMY_PITCH_MM) / page.scale
+    spacing_mm = min(line.settings.spacing_mm for line in plan.by_line)
+    fine = min(1.0, spacing_mm * page.scale / ROOMY_PITCH_MM) / page.scale
     at = _written(places_mm(plan.needles))
     for layer in (
         _outline(plan, HAIR_MM / page.scale),
@@ -71,11 +74,17 @@ def true_size(plan: Plan, x: float, y: float) -> Element:
     )
     ink = group("", "", fill=INK_FILL, stroke=INK, stroke_width=0.05)
     ink.add(copy_of(INK_ID))
-    thread = group("", "", fill="none", stroke=PART_LOOK[Part.ZIGZAG].colour, stroke_width=0.09)
-    thread.add(copy_of(ZIGZAG_ID))
     out.add(ink)
-    out.add(thread)
+    for look in thread_looks(plan):
+        thread = group("", "", fill="none", stroke=look.line, stroke_width=0.09)
+        thread.add(copy_of(_of_thread(ZIGZAG_ID, look.number)))
+        out.add(thread)
     return out
+
+
+def _of_thread(name: str, number: int) -> str:
+    """Id of what is drawn of one thread."""
+    return name if number == 1 else f"{name}-{number}"
 
 
 def dash(lengths: tuple[float, ...], factor: float = 1.0) -> dict[str, str]:
@@ -175,12 +184,21 @@ def _part_line(plan: Plan, at: list[str], part: Part, fine: float) -> list[Eleme
         stroke_width=short4(look.line_mm * fine),
         **dash(look.dash_mm, fine),
     )
-    if part == Part.ZIGZAG:  # the copy at true size gives it its own look
-        shown = group("", "", stroke=line["stroke"], stroke_width=line["stroke-width"])
-        del line.attribs["stroke"], line.attribs["stroke-width"]
-        shown.add(line)
-        line = shown
     return [line]
+
+
+def _zigzag_lines(plan: Plan, at: list[str], fine: float) -> list[Element]:
+    """The zigzag of each thread; the copy at true size gives the path its own look."""
+    table, width = plan.needles, short4(PART_LOOK[Part.ZIGZAG].line_mm * fine)
+    sewn = (table["part"] == Part.ZIGZAG) & (table["arrive"] == Arrive.SEW)
+    out = []
+    for look in thread_looks(plan):
+        data = _runs(sewn & (table["thread"] == look.number), at)
+        if data:
+            shown = group("", "", stroke=look.line, stroke_width=width)
+            shown.add(path(data, _of_thread(ZIGZAG_ID, look.number)))
+            out.append(shown)
+    return out
 
 
 def _thread_lines(
@@ -193,7 +211,9 @@ def _thread_lines(
     }
     out = group(name, titles[name])
     for part in members:
-        for line in _part_line(plan, at, part, fine):
+        zigzag = part == Part.ZIGZAG
+        lines = _zigzag_lines(plan, at, fine) if zigzag else _part_line(plan, at, part, fine)
+        for line in lines:
             out.add(line)
     return out
 
@@ -224,31 +244,45 @@ def _needle_points(plan: Plan, at: list[str], fine: float) -> Element:
     once more, lighter and smaller.
     """
     out = group("needle-points", f"Needle points: {len(at)} penetrations")
-    part_of = plan.needles["part"]
+    part_of, thread_of = plan.needles["part"], plan.needles["thread"]
     for part, look in PART_LOOK.items():
-        rows = np.flatnonzero(part_of == part).tolist()
+        mine = part_of == part
+        rows = np.flatnonzero(mine).tolist()
         if not rows:
             continue
         dots = group(f"needle-points-{part.word}", f"{part.word}: {len(rows)} penetrations")
-        name = f"dots-{part.word}"
-        full = group(
-            "",
-            "",
-            stroke=look.colour,
-            stroke_width=short4(look.dot_mm * fine),
-            stroke_linecap=look.cap,
-        )
-        full.add(path("M" + "h0M".join(at[row] for row in rows) + "h0", name))
-        dots.add(full)
-        if look.core_mm:
-            core = group(
-                "",
-                "",
-                stroke=PAPER,
-                stroke_width=short4(look.core_mm * fine),
-                stroke_linecap=look.cap,
-            )
-            core.add(copy_of(name))
-            dots.add(core)
+        if part == Part.ZIGZAG:
+            for thread in thread_looks(plan):
+                here = np.flatnonzero(mine & (thread_of == thread.number)).tolist()
+                if here:
+                    name = _of_thread(f"dots-{part.word}", thread.number)
+                    _dot(dots, look._replace(colour=thread.line), here, at, name, fine)
+        else:
+            _dot(dots, look, rows, at, f"dots-{part.word}", fine)
         out.add(dots)
     return out
+
+
+def _dot(
+    out: Element, look: PartLook, rows: list[int], at: list[str], name: str, fine: float
+) -> None:
+    """Dots at the needle points of some rows."""
+    full = group(
+        "",
+        "",
+        stroke=look.colour,
+        stroke_width=short4(look.dot_mm * fine),
+        stroke_linecap=look.cap,
+    )
+    full.add(path("M" + "h0M".join(at[row] for row in rows) + "h0", name))
+    out.add(full)
+    if look.core_mm:
+        core = group(
+            "",
+            "",
+            stroke=PAPER,
+            stroke_width=short4(look.core_mm * fine),
+            stroke_linecap=look.cap,
+        )
+        core.add(copy_of(name))
+        out.add(core)

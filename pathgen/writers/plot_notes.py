@@ -23,13 +23,16 @@ from pathgen.writers.plot_style import (
     TEXT,
     TRIM_DASH_MM,
     TRIM_LINE_MM,
+    PartLook,
 )
 from pathgen.writers.plot_svg_pen import Element, group, path, rectangle, short, words
+from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.wording import (
     CAUTION,
     FindingGroup,
     finding_groups,
     grouped_thousands,
+    plural,
     setting_rows,
 )
 
@@ -73,7 +76,7 @@ def notes_height(plan: Plan, width: float, unit: float) -> float:
     """Height that the notes take in a page's inner width."""
     texts = _finding_texts(plan, _findings_width(width, unit), unit)
     findings = sum(len(text.lines) * ROW_MM + 1.2 for text in texts)
-    rows = max(len(PARTS_SHOWN) + 6, len(setting_rows(plan)))
+    rows = max(len(PARTS_SHOWN) + 6 + _thread_rows(plan), len(setting_rows(plan)))
     return (HEADING_MM + max(rows * ROW_MM, findings)) * unit
 
 
@@ -112,31 +115,65 @@ def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
     for item in _heading("Stitches", x, y, width, unit):
         out.add(item)
     by_part, whole = plan.whole.by_part, plan.whole
+    zigzag = thread_looks(plan)[0].line
     rows = [(part.word, grouped_thousands(by_part[part]), "normal") for part in PARTS_SHOWN]
     rows += [("all stitches", grouped_thousands(whole.stitches), "bold")]
     count = sum(len(letter.columns) for letter in plan.letters)
-    rows += [("not sewn: trim or jump", _plural(whole.trims, "trim"), "normal")]
-    rows += [("outline", _plural(len(plan.letters), "letter"), "normal")]
+    rows += [("not sewn: trim or jump", plural(whole.trims, "trim"), "normal")]
+    rows += [("outline", plural(len(plan.letters), "letter"), "normal")]
     rows += [("columns", grouped_thousands(count), "normal")]
     rows += [("sewing order", f"1 to {count}" if count else "none", "normal")]
     for row, (name, value, weight) in enumerate(rows):
         base = _row_y(y, row, unit)
         out.add(words(name, x + 13.0 * unit, base, size, font_weight=weight))
         out.add(words(value, x + width, base, size, text_anchor="end", font_weight=weight))
-        for item in _sample(row, x, base - size * 0.35, unit):
+        for item in _sample(row, x, base - size * 0.35, unit, zigzag):
+            out.add(item)
+    if _thread_rows(plan):
+        for item in _threads_key(plan, x, _row_y(y, len(rows), unit), unit):
             out.add(item)
     return out
 
 
-def _plural(count: int, noun: str) -> str:
-    """A count with its noun."""
-    return f"{grouped_thousands(count)} {noun}" + ("" if count == 1 else "s")
+def _thread_rows(plan: Plan) -> int:
+    """Rows that threads take in the key: none for one thread without a chosen colour."""
+    several = len(plan.threads) > 1
+    return len(plan.threads) + 1 if several else int(bool(plan.settings.thread.colour))
 
 
-def _sample(row: int, x: float, y: float, unit: float) -> list[Element]:
-    """What a row of the key looks like in the drawing."""
+def _threads_key(plan: Plan, x: float, y: float, unit: float) -> list[Element]:
+    """Each thread with its colour and stitches, and how often it is changed; from a row on."""
+    out: list[Element] = []
+    size, right = TYPE_MM * unit, x + KEY_WIDTH_MM * unit
+    counts = [count for count in plan.counts if count.scope == "thread"]
+    rows = [
+        (f"{look.number}: {look.name}" if len(counts) > 1 else look.name, count)
+        for look, count in zip(thread_looks(plan), counts, strict=True)
+    ]
+    for row, ((name, count), look) in enumerate(zip(rows, thread_looks(plan), strict=True)):
+        base = y + row * ROW_MM * unit
+        out.append(words(fitted(name, size, 34.0 * unit), x + 13.0 * unit, base, size))
+        out.append(words(grouped_thousands(count.stitches), right, base, size, text_anchor="end"))
+        swatch: dict[str, str | float] = {
+            "fill": look.true,
+            "stroke": look.line,
+            "stroke_width": 0.3 * unit,
+        }
+        out.append(rectangle(x, base - 2.1 * unit, 9.0 * unit, 2.4 * unit, **swatch))
+    if len(rows) > 1:
+        base = y + len(rows) * ROW_MM * unit
+        out.append(words("thread changes", x + 13.0 * unit, base, size))
+        out.append(words(grouped_thousands(plan.changes), right, base, size, text_anchor="end"))
+    return out
+
+
+def _sample(row: int, x: float, y: float, unit: float, zigzag: str) -> list[Element]:
+    """What a row of the key looks like in the drawing; the zigzag has the first thread's colour."""
     if row < len(PARTS_SHOWN):
-        return _part_sample(PARTS_SHOWN[row], x, y, unit)
+        part = PARTS_SHOWN[row]
+        drawn = PART_LOOK[part]
+        drawn = drawn._replace(colour=zigzag) if part == Part.ZIGZAG else drawn
+        return _part_sample(part, drawn, x, y, unit)
     wide, high, low = 9.0 * unit, 2.4 * unit, y - 1.2 * unit
     after = row - len(PARTS_SHOWN)
     if after == 1:
@@ -159,9 +196,9 @@ def _sample(row: int, x: float, y: float, unit: float) -> list[Element]:
     return []
 
 
-def _part_sample(part: Part, x: float, y: float, unit: float) -> list[Element]:
+def _part_sample(part: Part, look: PartLook, x: float, y: float, unit: float) -> list[Element]:
     """Line and dots of a part."""
-    look, step, rise = PART_LOOK[part], 3.0 * unit, 0.0
+    step, rise = 3.0 * unit, 0.0
     if part == Part.ZIGZAG:
         step, rise = 1.5 * unit, 0.95 * unit
     count = round(9.0 * unit / step) + 1
@@ -192,10 +229,13 @@ def _settings(plan: Plan, x: float, y: float, unit: float) -> Element:
     width, size = SETTINGS_WIDTH_MM * unit, TYPE_MM * unit
     for item in _heading("Settings", x, y, width, unit):
         out.add(item)
+    before = ""
     for row, setting in enumerate(setting_rows(plan)):
         base = _row_y(y, row, unit)
-        out.add(words(setting.name, x, base, size, fill=QUIET))
-        value = fitted(setting.value, size, 38.0 * unit)
+        if setting.name != before:
+            out.add(words(setting.name, x, base, size, fill=QUIET))
+        before = setting.name
+        value = fitted(setting.value, size, 40.0 * unit)
         out.add(words(value, x + 43.0 * unit, base, size))
         out.add(words(setting.origin, x + width, base, size, text_anchor="end", fill=QUIET))
     return out

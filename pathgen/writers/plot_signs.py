@@ -3,7 +3,7 @@
 import numpy as np
 
 from pathgen.geometry import Points
-from pathgen.model import Finding, Level, Plan
+from pathgen.model import Finding, Level, LineSettings, Plan
 from pathgen.needles import Part, places_mm
 from pathgen.writers.plot_labels import Room
 from pathgen.writers.plot_page import Page, text_width
@@ -171,28 +171,41 @@ def dimensions(plan: Plan, page: Page) -> Element:
 
 
 def _capital_height(out: Element, plan: Plan, page: Page, x: float, foot: float) -> None:
-    """The height of a capital as a bracket, on the first baseline where that is straight."""
-    height = plan.settings.height_mm * page.scale
-    base = foot if plan.settings.arc_mm is not None else page.origin[1]
+    """The height of a capital as a bracket, on the first baseline where that is straight.
+
+    Lines that differ have one each; its second word is the thread's.
+    """
     size, tick = 2.7 * page.unit, 1.2 * page.unit
-    out.add(path(_measure_line((x, base - height), (x, base), tick), fill="none"))
-    label = f"H {amount(plan.settings.height_mm)}"
-    out.add(words(label, x + size * 0.7, base - height / 2.0 + size * 0.36, size, stroke="none"))
+    for line in plan.by_line if plan.is_mixed else plan.by_line[:1]:
+        height = line.settings.height_mm * page.scale
+        base = foot if line.settings.arc_mm is not None else _base(line, page)
+        out.add(path(_measure_line((x, base - height), (x, base), tick), fill="none"))
+        label = [f"H {amount(line.settings.height_mm)}"]
+        label += [f"thread {line.thread}"] if len(plan.threads) > 1 else []
+        y = base - height / 2.0 + size * 0.36 - size * 0.6 * (len(label) - 1)
+        for row, said in enumerate(label):
+            out.add(words(said, x + size * 0.7, y + row * size * 1.2, size, stroke="none"))
+
+
+def _base(line: LineSettings, page: Page) -> float:
+    """Where a straight baseline lies on paper."""
+    return page.origin[1] + line.down_mm * page.scale
 
 
 def baselines(plan: Plan, page: Page) -> Element:
     """Baseline and capital height of each line, where lines are straight."""
     out = group("baselines", "Baselines, and the height of capitals", stroke=FAINT, fill="none")
     out["stroke-width"] = short(HAIR_MM)
-    if plan.settings.arc_mm is not None:
+    straight = [line for line in plan.by_line if line.settings.arc_mm is None]
+    if not straight:
         return out
     reach = GAP_MM * page.unit
     x0 = page.left - reach * 0.6
     x1 = page.left + page.bounds.width * page.scale + reach
     data = ""
-    for line in range(len(plan.lines)):
-        base = page.origin[1] + line * plan.settings.line_spacing_mm * page.scale
-        for y in (base, base - plan.settings.height_mm * page.scale):
+    for line in straight:
+        base = _base(line, page)
+        for y in (base, base - line.settings.height_mm * page.scale):
             data += f"M{short(x0)} {short(y)}H{short(x1)}"
     out.add(path(data))
     return out

@@ -19,7 +19,7 @@ from pathgen.writers.plot_signs import (
 )
 from pathgen.writers.plot_style import PAPER
 from pathgen.writers.plot_svg_pen import document, rectangle, sheet
-from pathgen.writers.wording import lettering_as_written
+from pathgen.writers.wording import all_of, lettering_as_written
 
 __all__ = ["plot_svg"]
 
@@ -43,8 +43,9 @@ def plot_svg(plan: Plan) -> str:
     """
     page = _page(plan)
     title = lettering_as_written(plan.lines)
+    faces = all_of(line.face.name for line in plan.by_line)
     about = (
-        f"Needle plan for {title} in {plan.face.name}, an estimate until sewn. In the group"
+        f"Needle plan for {title} in {faces}, an estimate until sewn. In the group"
         " lettering one unit is 1 mm as sewn, x right, y down from the first baseline."
     )
     out = sheet(page.width, page.height, title, about)
@@ -82,6 +83,6 @@ def _page(plan: Plan) -> Page:
     def strip(on: Sheet) -> float:
         return strip_height(bounds, on.type_scale)
 
-    s = plan.settings
-    wanted = wanted_scale(s.height_mm, s.spacing_mm)
-    return chosen_page(bounds, s.height_mm, wanted, header, rest, strip)
+    height_mm = min(line.settings.height_mm for line in plan.by_line)
+    wanted = wanted_scale(height_mm, min(line.settings.spacing_mm for line in plan.by_line))
+    return chosen_page(bounds, height_mm, wanted, header, rest, strip)

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import fields
 from typing import Any
 
-from pathgen.model import Count, Finding, Level, Plan
+from pathgen.model import Count, Finding, Level, LineSettings, Plan
 from pathgen.needles import Part
 from pathgen.settings import Cloth, Needle, Settings, Thread
 from pathgen.writers.wording import (
@@ -14,9 +14,13 @@ from pathgen.writers.wording import (
     duration,
     finding_groups,
     grouped_thousands,
+    heights_named,
     lettering_as_written,
     level_counts,
+    lines_named,
+    plural,
     sewn_size_mm,
+    speeds_named,
     thread_length,
 )
 
@@ -43,15 +47,15 @@ def summary_lines(plan: Plan, files: Sequence[str]) -> list[str]:
     """
     whole = plan.whole
     width, height = sewn_size_mm(plan)
-    speed = amount(plan.settings.speed_spm, "")
+    changes = f", and {plural(plan.changes, 'thread change')}" if plan.changes else ""
     rows = [
-        ("size", f"{width:.1f} x {height:.1f} mm, capitals {amount(plan.settings.height_mm)}"),
+        ("size", f"{width:.1f} x {height:.1f} mm, capitals {heights_named(plan)}"),
         ("letters", f"{len(plan.letters)} in {sum(len(p.columns) for p in plan.letters)} columns"),
         ("stitches", f"{grouped_thousands(whole.stitches)}: {_by_part(whole)}"),
-        ("trims", f"{whole.trims}"),
-        ("time", f"{duration(plan.sew_s)} at {speed} stitches a minute"),
-        ("thread", f"{thread_length(whole.thread_mm)} of {plan.settings.thread.label}"),
-        ("settings", _settings_short(plan)),
+        ("trims", f"{whole.trims}{changes}"),
+        ("time", f"{duration(plan.sew_s)} at {speeds_named(plan)} stitches a minute"),
+        *_thread_rows(plan),
+        *_settings_rows(plan),
         ("findings", _findings_short(plan)),
     ]
     lines = [one_line(lettering_as_written(plan.lines))]
@@ -72,9 +76,40 @@ def _by_part(count: Count) -> str:
     return ", ".join(f"{part.word} {grouped_thousands(n)}" for n, part in pairs if n) or "none"
 
 
-def _settings_short(plan: Plan) -> str:
+def _thread_rows(plan: Plan) -> list[tuple[str, str]]:
+    """Length of each thread, and where there are several, what it sews."""
+    counts = [count for count in plan.counts if count.scope == "thread"]
+    rows = []
+    for number, (thread, count) in enumerate(zip(plan.threads, counts, strict=True), 1):
+        said = f"{thread_length(count.thread_mm)} of {thread.name}"
+        if len(counts) > 1:
+            lines = [n for n, line in enumerate(plan.by_line, 1) if line.thread == number]
+            said += f", {grouped_thousands(count.stitches)} stitches in {lines_named(lines)}"
+        rows.append((f"thread {number}" if len(counts) > 1 else "thread", said))
+    return rows
+
+
+def _settings_rows(plan: Plan) -> list[tuple[str, str]]:
+    """The weightiest settings: of all lines, or of each where they differ."""
+    if not plan.is_mixed:
+        return [("settings", _settings_short(plan.settings))]
+    return [
+        (f"line {n}", f"{one_line(line.text)}: {one_line(line.face.name)}, {_line_short(line)}")
+        for n, line in enumerate(plan.by_line, 1)
+    ]
+
+
+def _line_short(line: LineSettings) -> str:
+    """Height, thread and settings of a line, each with where it came from."""
+    s = line.settings
+    height, thread = (s.origins.get(of, "default") for of in ("height_mm", "thread"))
+    return (
+        f"{amount(s.height_mm)} ({height}), thread {line.thread} ({thread}), {_settings_short(s)}"
+    )
+
+
+def _settings_short(s: Settings) -> str:
     """The settings that shape small lettering most, each with where it came from."""
-    s = plan.settings
     values = {
         "spacing_mm": f"spacing {amount(s.spacing_mm)}",
         "pull_mm": f"pull {amount(s.pull_mm)} a side",
@@ -127,7 +162,40 @@ def summary_data(plan: Plan, files: Sequence[str]) -> dict[str, Any]:
         "trims": whole.trims,
         "width_mm": _rounded(width),
     }
-    return _sorted(data)
+    return _sorted({**data, **_by_line_data(plan)})
+
+
+def _by_line_data(plan: Plan) -> dict[str, Any]:
+    """Threads and the settings of each line, where there is more than one of either."""
+    if not plan.is_mixed and len(plan.threads) == 1:
+        return {}
+    counts = {(count.scope, count.thread, count.line): count for count in plan.counts}
+    return {
+        "changes": plan.changes,
+        "line_settings": [
+            {
+                "down_mm": _rounded(line.down_mm),
+                "face": line.face.name,
+                "line": number,
+                "settings": _sorted(_settings_data(line.settings)),
+                "stitches": counts["line", line.thread, number].stitches,
+                "text": line.text,
+                "thread": line.thread,
+            }
+            for number, line in enumerate(plan.by_line, 1)
+        ],
+        "threads": [
+            {
+                "colour": thread.colour or None,
+                "label": thread.label,
+                "number": number,
+                "stitches": counts["thread", number, 0].stitches,
+                "tex": _rounded(thread.tex),
+                "thread_mm": _rounded(counts["thread", number, 0].thread_mm),
+            }
+            for number, thread in enumerate(plan.threads, 1)
+        ],
+    }
 
 
 def _settings_data(settings: Settings) -> dict[str, Any]:
@@ -139,6 +207,7 @@ def _settings_data(settings: Settings) -> dict[str, Any]:
             continue
         if isinstance(value, Thread):
             plain: Any = {"label": value.label, "tex": _rounded(value.tex)}
+            plain |= {"colour": value.colour} if value.colour else {}
         elif isinstance(value, Needle | Cloth):
             plain = value.label if isinstance(value, Needle) else value.name
         else:

@@ -6,7 +6,7 @@ the finding itself.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -17,14 +17,19 @@ __all__ = [
     "CAUTION",
     "FindingGroup",
     "SettingRow",
+    "all_of",
     "amount",
     "duration",
     "finding_groups",
     "grouped_thousands",
+    "heights_named",
     "lettering_as_written",
     "level_counts",
+    "lines_named",
+    "plural",
     "setting_rows",
     "sewn_size_mm",
+    "speeds_named",
     "thread_length",
 ]
 
@@ -130,11 +135,32 @@ class SettingRow(NamedTuple):
 
 
 def setting_rows(plan: Plan) -> tuple[SettingRow, ...]:
-    """Every setting that bears on this plan; those of lines and arcs only if there are any."""
-    s = plan.settings
+    """Every setting that bears on this plan; those of lines and arcs only if there are any.
+
+    Where lines differ in a setting, it has a row for each of its values.
+    """
+    told: dict[str, dict[tuple[str, str], list[int]]] = {}
+    for number, line in enumerate(plan.by_line, 1):
+        for field, name, value in _settings_of(plan, number):
+            origin = line.settings.origins.get(field, "default")
+            told.setdefault(name, {}).setdefault((value, origin), []).append(number)
+    rows = []
+    for name, values in told.items():
+        for (value, origin), lines in values.items():
+            where = f"{lines_named(lines)}: " if len(values) > 1 else ""
+            rows.append(SettingRow(name=name, value=f"{where}{value}", origin=origin))
+    return tuple(rows)
+
+
+def _settings_of(plan: Plan, number: int) -> list[tuple[str, str, str]]:
+    """Field, name and value of every setting that bears on a line, numbered from 1."""
+    line = plan.by_line[number - 1]
+    s = line.settings
+    tex = amount(round(s.thread.tex, 1), "tex")
+    thread = s.thread.name if len(plan.threads) > 1 else f"{s.thread.name}, {tex}"
     rows = [
         ("height_mm", "capital height", amount(s.height_mm)),
-        ("thread", "thread", f"{s.thread.label}, {amount(round(s.thread.tex, 1), 'tex')}"),
+        ("thread", "thread", thread),
         ("needle", "needle", s.needle.label),
         ("cloth", "cloth", s.cloth.name),
         ("spacing_mm", "spacing, same side", amount(s.spacing_mm)),
@@ -153,14 +179,48 @@ def setting_rows(plan: Plan) -> tuple[SettingRow, ...]:
     if s.ligatures:
         rows.append(("ligatures", "ligatures", "on"))
     if len(plan.lines) > 1:
-        rows.append(("line_spacing_mm", "baseline to baseline", amount(s.line_spacing_mm)))
+        if not plan.is_mixed:
+            rows.append(("line_spacing_mm", "baseline to baseline", amount(s.line_spacing_mm)))
+        elif number > 1:
+            step = line.down_mm - plan.by_line[number - 2].down_mm
+            rows.append(("line_spacing_mm", "from the line above", amount(step)))
         rows.append(("align", "lines set", s.align))
     if s.arc_mm is not None:
         rows.append(("arc_mm", "arc radius", f"{amount(s.arc_mm)}, {s.arc_side}"))
-    return tuple(
-        SettingRow(name=name, value=value, origin=s.origins.get(field, "default"))
-        for field, name, value in rows
-    )
+    return rows
+
+
+def lines_named(lines: Sequence[int]) -> str:
+    """Lines by number, such as ``lines 1, 3``."""
+    return f"line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))}"
+
+
+def all_of(words: Iterable[str]) -> str:
+    """Each word once, in order, such as ``75/11 and 65/9``.
+
+    Examples
+    --------
+    >>> all_of(["6", "3", "6", "4 mm"])
+    '6, 3 and 4 mm'
+    """
+    once = list(dict.fromkeys(words))
+    return " and ".join([", ".join(once[:-1]), once[-1]] if len(once) > 1 else once)
+
+
+def heights_named(plan: Plan) -> str:
+    """Capital heights of the lines, such as ``5 mm`` or ``6 and 3 mm``."""
+    heights = all_of(amount(line.settings.height_mm, "") for line in plan.by_line)
+    return f"{heights} mm"
+
+
+def speeds_named(plan: Plan) -> str:
+    """Speeds of the lines, such as ``600`` or ``800 and 600``."""
+    return all_of(amount(line.settings.speed_spm, "") for line in plan.by_line)
+
+
+def plural(count: int, noun: str) -> str:
+    """A count with its noun, such as ``2 trims``."""
+    return f"{grouped_thousands(count)} {noun}" + ("" if count == 1 else "s")
 
 
 def amount(value: float, unit: str = "mm") -> str:
