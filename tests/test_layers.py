@@ -17,10 +17,11 @@ ROWS = [
     "settings",
     "needles",
     "lines",
-    "model",
+    ["model", "pricing"],
     ROOMS,
     "letters",
     ["measure", "pipeline"],
+    "orders",
     "cli",
 ]
 RANK = {name: i for i, row in enumerate(ROWS) for name in ([row] if isinstance(row, str) else row)}

@@ -17,7 +17,7 @@ from pathgen.errors import PathgenError
 
 __all__ = ["main", "start"]
 
-_COMMANDS = {"plot": "pathgen.cli.plot", "faces": "pathgen.cli.faces"}
+_COMMANDS = {"plot": "pathgen.cli.plot", "faces": "pathgen.cli.faces", "price": "pathgen.cli.price"}
 
 
 class _LazyGroup(click.Group):

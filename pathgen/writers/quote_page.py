@@ -1,0 +1,140 @@
+"""A quote as a page to print: HTML that is also XML, complete in itself.
+
+The lettering stands on it at true size. The page flows over as many sheets as it needs; no line of
+the working is torn from its heading.
+"""
+
+from collections.abc import Iterator, Sequence
+from html import escape
+
+import numpy as np
+
+from pathgen.model import Plan
+from pathgen.needles import Arrive, places_mm
+from pathgen.pricing import Quote
+from pathgen.writers.plot_page import drawing_bounds
+from pathgen.writers.plot_style import QUIET, TEXT
+from pathgen.writers.plot_svg_pen import document, path, sheet, short, xml_text
+from pathgen.writers.quote_rows import (
+    ESTIMATE,
+    OFFER_HEAD,
+    QuoteHead,
+    Step,
+    charge_steps,
+    offer_rows,
+    remarks,
+    work_steps,
+)
+
+__all__ = ["quote_page"]
+
+_STYLE = f"""
+@page {{ size: A4; margin: 16mm; }}
+body {{ font: 10.5pt/1.4 sans-serif; color: {TEXT}; max-width: 178mm; margin: 8mm auto; }}
+h1 {{ font-size: 18pt; margin: 10mm 0 1mm; }}
+h2 {{ font-size: 11.5pt; margin: 7mm 0 1mm; break-after: avoid; }}
+table {{ border-collapse: collapse; width: 100%; }}
+td, th {{ padding: 0.7mm 2mm; text-align: right; font-variant-numeric: tabular-nums;
+  font-weight: normal; white-space: nowrap; }}
+thead th {{ color: {QUIET}; border-bottom: 0.3mm solid {TEXT}; vertical-align: bottom; }}
+tbody tr {{ border-bottom: 0.1mm solid #d8d4ca; break-inside: avoid; }}
+.working th, .working td.how {{ text-align: left; }}
+.working td.how {{ color: {QUIET}; width: 60%; white-space: normal; }}
+.offer td:nth-child(5) {{ font-weight: bold; }}
+.order {{ break-inside: avoid; }}
+.quiet, figcaption {{ color: {QUIET}; font-size: 9pt; }}
+figure {{ margin: 6mm 0; overflow-x: auto; }}
+p {{ margin: 0.6mm 0; }}
+.estimate {{ border: 0.3mm solid {TEXT}; padding: 1.5mm 2.5mm; margin: 5mm 0; }}
+"""
+
+
+def quote_page(quote: Quote, head: QuoteHead, plans: Sequence[Plan]) -> str:
+    """The whole quote; ``plans`` are drawn at true size, in order."""
+    title = f"Quote: lettering {quote.work.title}"
+    body = [
+        *(f'<p class="quiet">{_safe(line)}</p>' for line in quote.card.shop),
+        f"<h1>{_safe(title)}</h1>",
+        *_given(head),
+        *map(_figure, plans),
+        f'<p class="estimate">{_safe(ESTIMATE)}</p>',
+        _offer(quote),
+        "<h2>The working: one piece</h2>",
+        _working(work_steps(quote)),
+    ]
+    for charge in quote.charges:
+        said = f"{charge.pieces:,} piece{'s' if charge.pieces > 1 else ''}"
+        table = _working(charge_steps(quote, charge))
+        body.append(f'<div class="order"><h2>The working: {said}</h2>\n{table}</div>')
+    body.append("<h2>Terms</h2>")
+    body += [f"<p>{_safe(line)}</p>" for line in (*remarks(quote)[1:], *quote.card.terms)]
+    lines = "\n".join(body)
+    return (
+        '<!DOCTYPE html>\n<html xmlns="http://www.w3.org/1999/xhtml" lang="en">\n<head>'
+        f'<meta charset="utf-8"/><title>{_safe(title)}</title><style>{_STYLE}</style></head>\n'
+        f"<body>\n{lines}\n</body>\n</html>\n"
+    )
+
+
+def _safe(text: str) -> str:
+    """Text that neither HTML nor XML takes for anything else."""
+    return escape(xml_text(text))
+
+
+def _given(head: QuoteHead) -> Iterator[str]:
+    """Paragraphs for what the user gave."""
+    said = {"For": head.customer, "Number": head.number, "Date": head.date}
+    yield from (f"<p>{name}: {_safe(value)}</p>" for name, value in said.items() if value)
+
+
+def _offer(quote: Quote) -> str:
+    """The table of the offer."""
+    top = "".join(f'<th scope="col">{_safe(name)}</th>' for name in OFFER_HEAD)
+    rows = "\n".join(
+        "<tr>" + "".join(f"<td>{_safe(cell)}</td>" for cell in row) + "</tr>"
+        for row in offer_rows(quote)
+    )
+    return f'<table class="offer"><thead><tr>{top}</tr></thead>\n<tbody>{rows}</tbody></table>'
+
+
+def _working(steps: Sequence[Step]) -> str:
+    """Steps as a table: name, working, result."""
+    rows = "\n".join(
+        f'<tr><th scope="row">{_safe(step.name)}</th><td class="how">{_safe(step.working)}</td>'
+        f"<td>{_safe(step.result)}</td></tr>"
+        for step in steps
+    )
+    return f'<table class="working"><tbody>{rows}</tbody></table>'
+
+
+EDGE_MM = 1.0
+"""Free room around the drawing."""
+
+
+def _figure(plan: Plan) -> str:
+    """The stitches at true size, each as wide as its thread."""
+    bounds = drawing_bounds(plan)
+    width, height = bounds.width + 2.0 * EDGE_MM, bounds.height + 2.0 * EDGE_MM
+    text = " / ".join(plan.lines)
+    out = sheet(width, height, text, "The stitches at true size.")
+    xy = places_mm(plan.needles) * (1.0, -1.0) + (EDGE_MM - bounds.x0, EDGE_MM + bounds.y1)
+    for number, thread in enumerate(plan.threads, 1):
+        rows = np.flatnonzero(plan.needles["thread"] == number)
+        sewn = plan.needles["arrive"][rows] == Arrive.SEW
+        data = "".join(
+            f"{'L' if through else 'M'}{short(x)} {short(y)}"
+            for (x, y), through in zip(xy[rows].tolist(), sewn.tolist(), strict=True)
+        )
+        out.add(
+            path(
+                f"M{data[1:]}",
+                fill="none",
+                stroke=thread.colour or TEXT,
+                stroke_width=thread.diameter_mm,
+                stroke_linejoin="round",
+                stroke_linecap="round",
+            )
+        )
+    drawn = document(out).split("\n", 1)[1].strip()
+    size = f"{bounds.width:.1f} x {bounds.height:.1f} mm, capitals {plan.settings.height_mm:g} mm"
+    return f"<figure>{drawn}<figcaption>True size: {_safe(size)}</figcaption></figure>"

@@ -1,0 +1,226 @@
+"""A quote in words: a table of the offer, and the working line by line.
+
+Both the text and the page are made of these. Times are in seconds while they are added up, so
+that the working can be followed on a pocket calculator.
+"""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import NamedTuple
+
+from pathgen.pricing import Charge, Quote
+
+__all__ = [
+    "ESTIMATE",
+    "OFFER_HEAD",
+    "QuoteHead",
+    "Step",
+    "charge_steps",
+    "offer_rows",
+    "work_steps",
+]
+
+ESTIMATE = (
+    "An estimate until it has been sewn: stitches, times and thread are planned, not measured."
+)
+
+
+class QuoteHead(NamedTuple):
+    """What a user may put at the head of a quote; empty where it was not given."""
+
+    customer: str = ""
+    number: str = ""
+    date: str = ""
+
+
+class Step(NamedTuple):
+    """One line of the working."""
+
+    name: str
+    working: str
+    result: str
+
+
+def plain(value: Decimal | int) -> str:
+    """A number as written on a card: no needless zeros, no exponent.
+
+    Examples
+    --------
+    >>> plain(Decimal("1.500")), plain(Decimal("1E+2"))
+    ('1.5', '100')
+    """
+    text = f"{Decimal(value):f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def money(amount: Decimal, quote: Quote) -> str:
+    """An amount with all places of the card's step and its currency."""
+    places = max(0, -int(quote.card.round_to.as_tuple().exponent))
+    return f"{amount:,.{places}f} {quote.card.currency}"
+
+
+def exact(amount: Decimal, quote: Quote) -> str:
+    """An amount that is not rounded yet: two places more than the card's step."""
+    places = max(0, -int(quote.card.round_to.as_tuple().exponent)) + 2
+    return f"{amount:,.{places}f} {quote.card.currency}"
+
+
+def seconds(value: Decimal) -> str:
+    """Seconds to a tenth."""
+    return f"{value:,.1f} s"
+
+
+def minutes(value: Decimal) -> str:
+    """Seconds as minutes to a hundredth; from an hour and a half on as hours and minutes."""
+    if value < 5400:
+        return f"{value / 60:.2f} min"
+    whole = int((value / 60).to_integral_value())
+    return f"{whole // 60} h {whole % 60:02d} min"
+
+
+def metres(value: Decimal) -> str:
+    """Metres to a tenth."""
+    return f"{value:,.1f} m"
+
+
+OFFER_HEAD = ("pieces", "a piece", "sewing", "set-up", "total", "all in, a piece", "time")
+
+
+def offer_rows(quote: Quote) -> list[tuple[str, ...]]:
+    """The offer: a row a quantity, in the columns of `OFFER_HEAD`, and of the tax if any."""
+    return [
+        (
+            f"{charge.pieces:,}",
+            money(charge.piece, quote),
+            money(charge.sewing, quote),
+            money(charge.setup, quote),
+            money(charge.total, quote),
+            money(charge.all_in, quote),
+            minutes(charge.order_s),
+        )
+        for charge in quote.charges
+    ]
+
+
+def work_steps(quote: Quote) -> list[Step]:
+    """The working of one piece: stitches, one run of the machine, thread."""
+    work, card = quote.work, quote.card
+    waste = f"+ {plain(100 * card.waste_share)} % waste"
+    planned_m = sum((use.needle_m for use in work.threads), Decimal(0))
+    speeds = (f"{s.stitches:,} at {plain(s.speed_spm)} a minute ({s.origin})" for s in quote.stretches)
+    run = (quote.sewing_s, quote.trims_s, quote.changes_s)
+    return [
+        Step("stitches", "needle penetrations of the plan", f"{work.stitches:,}"),
+        Step("sewing", ", ".join(speeds), seconds(quote.sewing_s)),
+        Step("trims", f"{work.trims:,} x {plain(card.trim_s)} s", seconds(quote.trims_s)),
+        Step(
+            "thread changes",
+            f"{work.changes:,} x {plain(card.change_s)} s",
+            seconds(quote.changes_s),
+        ),
+        Step(
+            "one run",
+            " + ".join(f"{part:,.1f}" for part in run),
+            f"{seconds(quote.run_s)}, {minutes(quote.run_s)}",
+        ),
+        *(
+            Step(
+                f"needle {use.label}",
+                f"{plain(use.needle_m)} m {waste}",
+                f"{use.needle_m * (1 + card.waste_share):,.3f} m",
+            )
+            for use in work.threads
+        ),
+        Step(
+            "bobbin",
+            f"{plain(card.bobbin_share)} x {plain(planned_m)} m {waste}",
+            f"{quote.bobbin_m:,.3f} m",
+        ),
+    ]
+
+
+def charge_steps(quote: Quote, charge: Charge) -> list[Step]:
+    """The working of an order: time, price of a piece, total, thread."""
+    return [
+        *_time_steps(quote, charge),
+        *_price_steps(quote, charge),
+        *_thread_steps(quote, charge),
+    ]
+
+
+def _time_steps(quote: Quote, charge: Charge) -> Iterator[Step]:
+    card, pieces = quote.card, charge.pieces
+    heads = f"{charge.heads} head{'s' if charge.heads > 1 else ''}"
+    yield Step("runs", f"{pieces:,} on {heads}", f"{charge.runs:,}")
+    yield Step("machine", f"{charge.runs:,} x {seconds(quote.run_s)}", seconds(charge.machine_s))
+    yield Step("hooping", f"{pieces:,} x {plain(card.hooping_s)} s", seconds(charge.hooping_s))
+    yield Step(
+        "time",
+        f"{charge.machine_s:,.1f} + {charge.hooping_s:,.1f}",
+        f"{seconds(charge.order_s)}, {minutes(charge.order_s)}",
+    )
+
+
+def _price_steps(quote: Quote, charge: Charge) -> Iterator[Step]:
+    card, pieces = quote.card, charge.pieces
+    rate = plain(charge.per_thousand)
+    working = f"{quote.work.stitches:,} / 1000 x {rate}"
+    yield Step("by stitches", working, exact(charge.by_stitches, quote))
+    if charge.by_time is not None and card.per_hour is not None:
+        working = f"{charge.order_s:,.1f} s / 3600 x {plain(card.per_hour)} an hour / {pieces:,}"
+        yield Step("by time", working, exact(charge.by_time, quote))
+    yield Step("minimum", "of the rate card", money(card.minimum_piece, quote))
+    yield Step(
+        "a piece",
+        f"the greatest, {_DECIDED[charge.decided]}; {rounding(quote)}",
+        money(charge.piece, quote),
+    )
+    yield Step("sewing", f"{pieces:,} x {money(charge.piece, quote)}", money(charge.sewing, quote))
+    setup = "a repeat order" if quote.repeat else "once an order"
+    yield Step("set-up", setup, money(charge.setup, quote))
+    if charge.raised:
+        working = f"up to {money(card.minimum_order, quote)}"
+        yield Step("minimum order", working, money(charge.raised, quote))
+    added = [charge.sewing, charge.setup, *([charge.raised] if charge.raised else [])]
+    said = " + ".join(money(part, quote).removesuffix(f" {card.currency}") for part in added)
+    yield Step("total", said, money(charge.total, quote))
+    if card.tax_name:
+        working = f"{plain(card.tax_percent)} % of the total"
+        yield Step(card.tax_name, working, money(charge.tax, quote))
+        yield Step(f"with {card.tax_name}", "", money(charge.total + charge.tax, quote))
+    working = f"{money(charge.total, quote)} / {pieces:,}"
+    yield Step("all in, a piece", working, money(charge.all_in, quote))
+
+
+_DECIDED = {"stitches": "by stitches", "time": "by time", "minimum": "the minimum"}
+
+
+def _thread_steps(quote: Quote, charge: Charge) -> Iterator[Step]:
+    card, pieces = quote.card, charge.pieces
+    own = f"{plain(card.cone_m)} m each, one or more a head"
+    needle = f"{pieces:,} x {quote.needle_m:,.3f} m"
+    yield Step("needle thread", needle, metres(charge.needle_m))
+    for label, cones in charge.cones:
+        yield Step(f"cones {label}", own, f"{cones:,}")
+    bobbin = f"{pieces:,} x {quote.bobbin_m:,.3f} m"
+    yield Step("bobbin thread", bobbin, metres(charge.bobbin_m))
+    yield Step(
+        "bobbins", f"{plain(card.bobbin_m)} m each, one or more a head", f"{charge.bobbins:,}"
+    )
+
+
+def rounding(quote: Quote) -> str:
+    """The rounding rule in a clause."""
+    return f"rounded {quote.card.round_rule.replace('-', ' ')} to {plain(quote.card.round_to)}"
+
+
+def remarks(quote: Quote) -> list[str]:
+    """What a reader of the figures must know."""
+    tax = quote.card.tax_name
+    return [
+        ESTIMATE,
+        f"The price of a piece, {f'{tax}' if tax else 'tax'} and the all-in price are each"
+        f" {rounding(quote)}, once; all else follows from them exactly.",
+        f"Rates: {quote.card.title} ({quote.card.source}).",
+        f"Prices are without {tax}, which is shown apart." if tax else "No tax is added.",
+    ]
