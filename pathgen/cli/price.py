@@ -5,6 +5,7 @@ from typing import Any
 
 import click
 
+from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import plan_options, planned
 from pathgen.errors import SettingsError
 
@@ -74,7 +75,8 @@ def price(
     made = planned(text, asked)
     quote = quoted(work_of(made), card, quantities, repeat=repeat)
     head = QuoteHead(customer=customer, number=number, date=date)
-    files = write_quote(quote, head, (made,), out, name) if out else ()
+    with as_typed(click.get_current_context().command.params):
+        files = write_quote(quote, head, (made,), out, name) if out else ()
     if as_json:
         import json
 
@@ -91,9 +93,11 @@ def _quantities(typed: str) -> list[int]:
     out: list[int] = []
     for piece in typed.split(","):
         said = piece.strip()
-        if not (said.isascii() and said.isdecimal() and 1 <= int(said) <= MOST_PIECES):
+        whole = said.isascii() and said.isdecimal() and len(said) <= len(str(MOST_PIECES))
+        if not (whole and 1 <= int(said) <= MOST_PIECES):
+            shown = said if len(said) <= 20 else f"{said[:17]}..."
             msg = (
-                f"--quantity is {typed!r}: {said!r} is no number of pieces; write whole numbers"
+                f"--quantity has {shown!r}, which is no number of pieces; write whole numbers"
                 f" from 1 to {MOST_PIECES}, such as 12,48,144"
             )
             raise SettingsError(msg)

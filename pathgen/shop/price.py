@@ -3,7 +3,7 @@
 The price of a piece is the greatest of its stitches at the band's rate, its time at the hourly
 rate where the card has one, and the minimum; it is rounded once, and the order follows from it
 exactly: pieces times price, plus set-up, raised to the least order. Tax and the all-in price of a
-piece are each rounded once. Amounts are kept exactly and divided last, so that a half is a true half.
+piece are each rounded once. Amounts are exact until then, so that a half is a true half.
 
 A run of the machine sews one piece on each head. Time of a run: stitches at the speed, trims,
 thread changes. Thread: the lockstitch takes as much needle thread as the path is long and once
@@ -85,7 +85,9 @@ def quoted(work: Work, card: RateCard, quantities: Sequence[int], *, repeat: boo
     """
     with localcontext(_EXACT):
         stretches = _stretches(_paced(stretch, card) for stretch in work.stretches)
-        sewing = sum((Fraction(60 * s.stitches) / Fraction(s.speed_spm) for s in stretches), Fraction())
+        sewing = sum(
+            (Fraction(60 * s.stitches) / Fraction(s.speed_spm) for s in stretches), Fraction()
+        )
         trims_s, changes_s = work.trims * card.trim_s, work.changes * card.change_s
         waste = 1 + card.waste_share
         each = _Piece(

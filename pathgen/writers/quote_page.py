@@ -17,12 +17,12 @@ from pathgen.writers.plot_style import QUIET, TEXT
 from pathgen.writers.plot_svg_pen import document, path, sheet, short, xml_text
 from pathgen.writers.quote_rows import (
     ESTIMATE,
-    OFFER_HEAD,
     QuoteHead,
     Step,
     charge_steps,
     offer_rows,
     remarks,
+    shop_remarks,
     work_steps,
 )
 
@@ -40,7 +40,9 @@ thead th {{ color: {QUIET}; border-bottom: 0.3mm solid {TEXT}; vertical-align: b
 tbody tr {{ border-bottom: 0.1mm solid #d8d4ca; break-inside: avoid; }}
 .working th, .working td.how {{ text-align: left; }}
 .working td.how {{ color: {QUIET}; width: 60%; white-space: normal; }}
-.offer td:nth-child(5) {{ font-weight: bold; }}
+.offer td:nth-child(2) {{ font-weight: bold; }}
+.shop {{ break-before: page; }}
+.working {{ font-size: 9pt; }}
 .order {{ break-inside: avoid; }}
 .quiet, figcaption {{ color: {QUIET}; font-size: 9pt; }}
 figure {{ margin: 6mm 0; overflow-x: auto; }}
@@ -58,16 +60,18 @@ def quote_page(quote: Quote, head: QuoteHead, plans: Sequence[Plan]) -> str:
         *_given(head),
         *map(_figure, plans),
         f'<p class="estimate">{_safe(ESTIMATE)}</p>',
-        _offer(quote),
-        "<h2>The working: one piece</h2>",
+        _offer(offer_rows(quote)),
+        "<h2>Terms</h2>",
+        *(f"<p>{_safe(line)}</p>" for line in (*remarks(quote), *quote.card.terms)),
+        '<h1 class="shop">The working, for the shop</h1>',
+        *(f"<p>{_safe(line)}</p>" for line in shop_remarks(quote)),
+        "<h2>One piece</h2>",
         _working(work_steps(quote)),
     ]
     for charge in quote.charges:
         said = f"{charge.pieces:,} piece{'s' if charge.pieces > 1 else ''}"
         table = _working(charge_steps(quote, charge))
-        body.append(f'<div class="order"><h2>The working: {said}</h2>\n{table}</div>')
-    body.append("<h2>Terms</h2>")
-    body += [f"<p>{_safe(line)}</p>" for line in (*remarks(quote)[1:], *quote.card.terms)]
+        body.append(f'<div class="order"><h2>{said}</h2>\n{table}</div>')
     lines = "\n".join(body)
     return (
         '<!DOCTYPE html>\n<html xmlns="http://www.w3.org/1999/xhtml" lang="en">\n<head>'
@@ -87,14 +91,13 @@ def _given(head: QuoteHead) -> Iterator[str]:
     yield from (f"<p>{name}: {_safe(value)}</p>" for name, value in said.items() if value)
 
 
-def _offer(quote: Quote) -> str:
-    """The table of the offer."""
-    top = "".join(f'<th scope="col">{_safe(name)}</th>' for name in OFFER_HEAD)
-    rows = "\n".join(
-        "<tr>" + "".join(f"<td>{_safe(cell)}</td>" for cell in row) + "</tr>"
-        for row in offer_rows(quote)
+def _offer(rows: Sequence[tuple[str, ...]]) -> str:
+    """The table of the offer, its head first."""
+    top = "".join(f'<th scope="col">{_safe(name)}</th>' for name in rows[0])
+    body = "\n".join(
+        "<tr>" + "".join(f"<td>{_safe(cell)}</td>" for cell in row) + "</tr>" for row in rows[1:]
     )
-    return f'<table class="offer"><thead><tr>{top}</tr></thead>\n<tbody>{rows}</tbody></table>'
+    return f'<table class="offer"><thead><tr>{top}</tr></thead>\n<tbody>{body}</tbody></table>'
 
 
 def _working(steps: Sequence[Step]) -> str:

@@ -6,17 +6,19 @@ that the working can be followed on a pocket calculator.
 
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import pairwise
 from typing import NamedTuple
 
 from pathgen.pricing import Charge, Quote
 
 __all__ = [
     "ESTIMATE",
-    "OFFER_HEAD",
     "QuoteHead",
     "Step",
     "charge_steps",
     "offer_rows",
+    "remarks",
+    "shop_remarks",
     "work_steps",
 ]
 
@@ -53,16 +55,20 @@ def plain(value: Decimal | int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def bare(amount: Decimal, quote: Quote, more: int = 0) -> str:
+    """An amount with all places of the card's step, and some more."""
+    places = max(0, -int(quote.card.round_to.as_tuple().exponent)) + more
+    return f"{amount:,.{places}f}"
+
+
 def money(amount: Decimal, quote: Quote) -> str:
-    """An amount with all places of the card's step and its currency."""
-    places = max(0, -int(quote.card.round_to.as_tuple().exponent))
-    return f"{amount:,.{places}f} {quote.card.currency}"
+    """An amount with its currency."""
+    return f"{bare(amount, quote)} {quote.card.currency}"
 
 
 def exact(amount: Decimal, quote: Quote) -> str:
-    """An amount that is not rounded yet: two places more than the card's step."""
-    places = max(0, -int(quote.card.round_to.as_tuple().exponent)) + 2
-    return f"{amount:,.{places}f} {quote.card.currency}"
+    """An amount that is not rounded yet, to two places more than the card's step."""
+    return f"{bare(amount, quote, 2)} {quote.card.currency}"
 
 
 def seconds(value: Decimal) -> str:
@@ -83,23 +89,24 @@ def metres(value: Decimal) -> str:
     return f"{value:,.1f} m"
 
 
-OFFER_HEAD = ("pieces", "a piece", "sewing", "set-up", "total", "all in, a piece", "time")
-
-
 def offer_rows(quote: Quote) -> list[tuple[str, ...]]:
-    """The offer: a row a quantity, in the columns of `OFFER_HEAD`, and of the tax if any."""
-    return [
-        (
-            f"{charge.pieces:,}",
-            money(charge.piece, quote),
-            money(charge.sewing, quote),
-            money(charge.setup, quote),
-            money(charge.total, quote),
-            money(charge.all_in, quote),
-            minutes(charge.order_s),
-        )
-        for charge in quote.charges
-    ]
+    """The offer: its head, then a row a quantity; columns that no quantity needs are left out."""
+    charges = quote.charges
+    columns = {
+        "pieces": [f"{charge.pieces:,}" for charge in charges],
+        "a piece": [bare(charge.piece, quote) for charge in charges],
+        "sewing": [bare(charge.sewing, quote) for charge in charges],
+        "set-up": [bare(charge.setup, quote) for charge in charges],
+    }
+    if any(charge.raised for charge in charges):
+        columns["to minimum"] = [bare(charge.raised, quote) for charge in charges]
+    columns["total"] = [bare(charge.total, quote) for charge in charges]
+    if quote.card.tax_name:
+        with_tax = [bare(charge.total + charge.tax, quote) for charge in charges]
+        columns[f"with {quote.card.tax_name}"] = with_tax
+    columns["all in, a piece"] = [bare(charge.all_in, quote) for charge in charges]
+    columns["time"] = [minutes(charge.order_s) for charge in charges]
+    return [tuple(columns), *zip(*columns.values(), strict=True)]
 
 
 def work_steps(quote: Quote) -> list[Step]:
@@ -107,7 +114,9 @@ def work_steps(quote: Quote) -> list[Step]:
     work, card = quote.work, quote.card
     waste = f"+ {plain(100 * card.waste_share)} % waste"
     planned_m = sum((use.needle_m for use in work.threads), Decimal(0))
-    speeds = (f"{s.stitches:,} at {plain(s.speed_spm)} a minute ({s.origin})" for s in quote.stretches)
+    speeds = (
+        f"{s.stitches:,} at {plain(s.speed_spm)} a minute ({s.origin})" for s in quote.stretches
+    )
     run = (quote.sewing_s, quote.trims_s, quote.changes_s)
     return [
         Step("stitches", "needle penetrations of the plan", f"{work.stitches:,}"),
@@ -182,7 +191,7 @@ def _price_steps(quote: Quote, charge: Charge) -> Iterator[Step]:
         working = f"up to {money(card.minimum_order, quote)}"
         yield Step("minimum order", working, money(charge.raised, quote))
     added = [charge.sewing, charge.setup, *([charge.raised] if charge.raised else [])]
-    said = " + ".join(money(part, quote).removesuffix(f" {card.currency}") for part in added)
+    said = " + ".join(bare(part, quote) for part in added)
     yield Step("total", said, money(charge.total, quote))
     if card.tax_name:
         working = f"{plain(card.tax_percent)} % of the total"
@@ -215,12 +224,25 @@ def rounding(quote: Quote) -> str:
 
 
 def remarks(quote: Quote) -> list[str]:
-    """What a reader of the figures must know."""
+    """What a reader of the offer must know, after the estimate."""
     tax = quote.card.tax_name
+    without = f"the total without {tax}" if tax else "without tax"
     return [
-        ESTIMATE,
-        f"The price of a piece, {f'{tax}' if tax else 'tax'} and the all-in price are each"
+        f"Amounts are in {quote.card.currency}, {without}.",
+        f"The price of a piece{', the tax' if tax else ''} and the all-in price are each"
         f" {rounding(quote)}, once; all else follows from them exactly.",
-        f"Rates: {quote.card.title} ({quote.card.source}).",
-        f"Prices are without {tax}, which is shown apart." if tax else "No tax is added.",
     ]
+
+
+def shop_remarks(quote: Quote) -> list[str]:
+    """What the shop must know of the working."""
+    card = quote.card
+    lines = [f"Rates: {card.title} ({card.source})."]
+    by_count = sorted(quote.charges, key=lambda charge: charge.pieces)
+    for fewer, more in pairwise(by_count):
+        if more.total < fewer.total:
+            lines.append(
+                f"{more.pieces:,} pieces cost less in all than {fewer.pieces:,}: they fall into a"
+                " lower band."
+            )
+    return lines

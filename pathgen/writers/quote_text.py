@@ -6,12 +6,13 @@ from typing import Any
 
 from pathgen.pricing import Charge, Quote
 from pathgen.writers.quote_rows import (
-    OFFER_HEAD,
+    ESTIMATE,
     QuoteHead,
     Step,
     charge_steps,
     offer_rows,
     remarks,
+    shop_remarks,
     work_steps,
 )
 from pathgen.writers.summary import one_line
@@ -22,12 +23,11 @@ __all__ = ["quote_data", "quote_lines"]
 def quote_lines(quote: Quote, head: QuoteHead) -> list[str]:
     """The whole quote, the offer first, then the working line by line."""
     lines = [*quote.card.shop, "", f"Quote: lettering {quote.work.title}", *_given(head), ""]
-    lines += _table([OFFER_HEAD, *offer_rows(quote)])
-    lines += ["", "One piece", *_working(work_steps(quote))]
+    lines += [*_table(offer_rows(quote)), "", ESTIMATE, *remarks(quote), *quote.card.terms]
+    lines += ["", *shop_remarks(quote), "", "The working: one piece", *_working(work_steps(quote))]
     for charge in quote.charges:
         said = f"{charge.pieces:,} piece{'s' if charge.pieces > 1 else ''}"
-        lines += ["", said, *_working(charge_steps(quote, charge))]
-    lines += ["", *remarks(quote), *quote.card.terms]
+        lines += ["", f"The working: {said}", *_working(charge_steps(quote, charge))]
     return [one_line(line) for line in lines]
 
 
@@ -73,7 +73,7 @@ def quote_data(quote: Quote, head: QuoteHead, files: Sequence[str]) -> dict[str,
             "stitches": quote.work.stitches,
             "trims": quote.work.trims,
         },
-        "remarks": remarks(quote),
+        "remarks": [ESTIMATE, *remarks(quote), *shop_remarks(quote)],
         "stretches": [
             {"origin": s.origin, "speed_spm": _said(s.speed_spm), "stitches": s.stitches}
             for s in quote.stretches
