@@ -9,6 +9,7 @@ import tempfile
 from pathlib import Path
 
 from click.testing import CliRunner
+from readme_runs import rerun
 
 from pathgen.cli import main as pathgen
 
@@ -41,9 +42,9 @@ def main():
     readme = ROOT / "README.md"
     text = readme.read_text(encoding="utf-8")
     block = "```text\n" + "\n".join(lines) + "\n```"
-    readme.write_text(
-        re.sub(r"```text\n.*?```", lambda _: block, text, flags=re.DOTALL), encoding="utf-8"
-    )
+    text = re.sub(r"```text\n.*?```", lambda _: block, text, count=1, flags=re.DOTALL)
+    with tempfile.TemporaryDirectory() as folder:
+        readme.write_text(rerun(text, folder), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from click import Context
 from click.testing import CliRunner
+from readme_runs import rerun
 from refresh_readme import SPECIMEN, SPECIMENS
 
 from pathgen import plan
@@ -29,6 +30,11 @@ def test_summary_is_what_the_first_command_prints(tmp_path):
 
     assert result.exit_code == 0
     assert shown == result.stdout.replace(str(tmp_path), "out")[: len(shown)]
+
+
+def test_terminal_blocks_show_what_their_commands_print(tmp_path):
+    """To print them anew: python tests/refresh_readme.py."""
+    assert rerun(README, tmp_path) == README
 
 
 def test_picture_has_the_counts_of_the_summary():
