@@ -144,15 +144,13 @@ def _charge(each: _Piece, card: RateCard, pieces: int, repeat: bool) -> Charge:
     runs = -(-pieces // card.heads)
     heads = min(card.heads, pieces)
     hooping_s = pieces * card.hooping_s
-    by_time = None
-    if card.per_hour is not None:
-        order_s = runs * each.run_s + Fraction(hooping_s)
-        by_time = _decimal(Fraction(card.per_hour) * order_s / (3600 * pieces))
+    order_s = runs * each.run_s + Fraction(hooping_s)
     claims = {
         "minimum": card.minimum_piece,
         "stitches": band.per_thousand * each.stitches / 1000,
-        **({} if by_time is None else {"time": by_time}),
     }
+    if card.per_hour is not None:
+        claims["time"] = _decimal(Fraction(card.per_hour) * order_s / (3600 * pieces))
     decided = max(claims, key=lambda name: claims[name])
     piece = rounded(claims[decided], card)
     sewing = pieces * piece
@@ -162,7 +160,7 @@ def _charge(each: _Piece, card: RateCard, pieces: int, repeat: bool) -> Charge:
         pieces=pieces,
         per_thousand=band.per_thousand,
         by_stitches=claims["stitches"],
-        by_time=by_time,
+        by_time=claims.get("time"),
         decided=decided,
         piece=piece,
         sewing=sewing,
