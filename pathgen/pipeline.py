@@ -31,6 +31,7 @@ from pathgen.shop.time import sew_together_s
 from pathgen.stitching.joined import one_table
 from pathgen.stitching.route import route
 from pathgen.writers.files import checked_name, safe_name, write_together
+from pathgen.writers.notebook import ShownPlan
 from pathgen.writers.plot_svg import plot_svg
 from pathgen.writers.tables_csv import counts_csv, needles_csv
 
@@ -305,7 +306,7 @@ def _counted(
     counts = counted(texts, letters, needles, findings, first.settings, threads, called)
     changes = int((needles["arrive"] == Arrive.CHANGE).sum())
     rows = [count for count in counts if count.scope == "line"]
-    return Plan(
+    return ShownPlan(
         lines=texts,
         face=first.face,
         settings=first.settings,

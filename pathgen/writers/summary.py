@@ -24,7 +24,7 @@ from pathgen.writers.wording import (
     thread_length,
 )
 
-__all__ = ["summary_data", "summary_lines"]
+__all__ = ["one_line", "summary_data", "summary_lines", "summary_rows"]
 
 MOST_FINDINGS_SHOWN = 6
 """Lines of findings on the terminal; the plot and the data hold all."""
@@ -45,10 +45,19 @@ def summary_lines(plan: Plan, files: Sequence[str]) -> list[str]:
     files : sequence of str
         The files written, as they are to be shown; may be empty.
     """
+    lines = [one_line(lettering_as_written(plan.lines))]
+    lines += [f"  {name:<{_LABEL_WIDTH}}{value}" for name, value in summary_rows(plan)]
+    lines += [f"    {line}" for line in _finding_lines(plan)]
+    lines += [f"  {'files' if i == 0 else '':<{_LABEL_WIDTH}}{f}" for i, f in enumerate(files)]
+    return [*lines, " ".join(CAUTION)]
+
+
+def summary_rows(plan: Plan) -> list[tuple[str, str]]:
+    """Name and value of the figures that a plan is told by, the weightiest first."""
     whole = plan.whole
     width, height = sewn_size_mm(plan)
     changes = f", and {plural(plan.changes, 'thread change')}" if plan.changes else ""
-    rows = [
+    return [
         ("size", f"{width:.1f} x {height:.1f} mm, capitals {heights_named(plan)}"),
         ("letters", f"{len(plan.letters)} in {sum(len(p.columns) for p in plan.letters)} columns"),
         ("stitches", f"{grouped_thousands(whole.stitches)}: {_by_part(whole)}"),
@@ -58,11 +67,6 @@ def summary_lines(plan: Plan, files: Sequence[str]) -> list[str]:
         *_settings_rows(plan),
         ("findings", _findings_short(plan)),
     ]
-    lines = [one_line(lettering_as_written(plan.lines))]
-    lines += [f"  {name:<{_LABEL_WIDTH}}{value}" for name, value in rows]
-    lines += [f"    {line}" for line in _finding_lines(plan)]
-    lines += [f"  {'files' if i == 0 else '':<{_LABEL_WIDTH}}{f}" for i, f in enumerate(files)]
-    return [*lines, " ".join(CAUTION)]
 
 
 def one_line(text: str) -> str:
