@@ -1,6 +1,15 @@
 """What can be wrong with an input. Each message says thing, value, rule and remedy in one line."""
 
-__all__ = ["FontError", "OutputError", "PathgenError", "SettingsError", "TextError"]
+from collections.abc import Iterable
+
+__all__ = [
+    "FontError",
+    "OutputError",
+    "PathgenError",
+    "SettingsError",
+    "TextError",
+    "did_you_mean",
+]
 
 
 class PathgenError(Exception):
@@ -21,3 +30,17 @@ class SettingsError(PathgenError):
 
 class OutputError(PathgenError):
     """The results could not be written; nothing was left half-written."""
+
+
+def did_you_mean(given: str, right: Iterable[str]) -> str:
+    """A clause that asks for the nearest right name; empty where none is near.
+
+    Examples
+    --------
+    >>> did_you_mean("center", ("left", "centre", "right"))
+    "; did you mean 'centre'?"
+    """
+    from difflib import get_close_matches
+
+    near = get_close_matches(given.lower(), list(right), n=1, cutoff=0.6)
+    return f"; did you mean {near[0]!r}?" if near else ""

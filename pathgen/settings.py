@@ -8,10 +8,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from pathgen.errors import SettingsError
+from pathgen.errors import SettingsError, did_you_mean
 from pathgen.materials import Cloth, Needle, Thread
 
 __all__ = [
+    "CHOICES",
     "GAP_THREADS",
     "HEAP",
     "HEAP_MM",
@@ -54,7 +55,7 @@ _ALLOWED: Mapping[str, tuple[float, float]] = MappingProxyType(
 )
 """Lowest and highest value of each setting: beyond them a plan would be absurd."""
 
-_CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
+CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "underlay": ("none", "centre-run", "edge-run", "zigzag"),
         "align": ("left", "centre", "right"),
@@ -144,10 +145,11 @@ class Settings:
             if value is not None and not least <= value <= most:
                 msg = f"{name} is {value:g}; allowed {least:g} to {most:g}"
                 raise SettingsError(msg)
-        for name, choices in _CHOICES.items():
+        for name, choices in CHOICES.items():
             value = getattr(self, name)
             if value not in choices:
-                msg = f"{name} is {value!r}; choose {' or '.join(choices)}"
+                near = did_you_mean(str(value), choices)
+                msg = f"{name} is {value!r}; choose {' or '.join(choices)}{near}"
                 raise SettingsError(msg)
         object.__setattr__(self, "origins", MappingProxyType(dict(self.origins)))
 

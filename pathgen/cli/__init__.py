@@ -13,7 +13,7 @@ from typing import Any
 import click
 
 from pathgen import __version__
-from pathgen.errors import PathgenError
+from pathgen.errors import PathgenError, did_you_mean
 
 __all__ = ["main", "start"]
 
@@ -33,6 +33,16 @@ class _LazyGroup(click.Group):
             return None
         command: click.Command = getattr(import_module(_COMMANDS[cmd_name]), cmd_name)
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Command of the first word; a word that is none gets the nearest one named."""
+        name = args[0]
+        if name in _COMMANDS or name.startswith("-") or ctx.resilient_parsing:
+            return super().resolve_command(ctx, args)
+        near = did_you_mean(name, _COMMANDS) or f"; choose {' or '.join(_COMMANDS)}"
+        ctx.fail(f"no command {name!r}{near}")
 
     def main(self, *args: Any, **kwargs: Any) -> Any:
         """Show our own errors as one line; let bugs through."""

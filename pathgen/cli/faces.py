@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from pathgen.cli.command import Command
 from pathgen.cli.inputs import LENGTH, as_typed
 
 if TYPE_CHECKING:
@@ -19,15 +20,16 @@ __all__ = ["faces"]
 _SHOWN_MM = 5.0
 
 
-@click.command(short_help="List the bundled faces, or measure given fonts.")
+@click.command(cls=Command, short_help="List the bundled faces, or measure given fonts.")
 @click.argument("fonts", nargs=-1)
 @click.option("--specimen", is_flag=True, help="Plot all letters, figures and signs too.")
+@click.option("--height", "height_mm", type=LENGTH, help="Capitals of the specimen. [5 mm]")
+@click.option("--thread", metavar="WEIGHT", help="Thread of the specimen: 40, 60 or a count. [40]")
 @click.option(
-    "--height", "height_mm", type=LENGTH, help="Capitals of the specimen; 5mm if left out."
-)
-@click.option("--thread", help="Thread of the specimen: 40 (the default), 60, or a count.")
-@click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), help="Folder for specimens."
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("out"),
+    help="Folder for specimens. [out]",
 )
 def faces(
     fonts: tuple[str, ...],

@@ -1,15 +1,17 @@
 """Values as people type them on a command line."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
 
 import click
+from click.shell_completion import CompletionItem
 
 from pathgen.errors import SettingsError
+from pathgen.settings import CHOICES
 from pathgen.units import parse_length_mm
 
-__all__ = ["LENGTH", "as_typed", "axis_places", "text_lines"]
+__all__ = ["LENGTH", "Word", "as_typed", "axis_places", "one_of", "text_lines"]
 
 
 class _Length(click.ParamType[float]):
@@ -26,6 +28,40 @@ class _Length(click.ParamType[float]):
 
 
 LENGTH = _Length()
+
+
+class Word(click.ParamType[str]):
+    """A text that is checked later; the shell is offered the words that are right.
+
+    Parameters
+    ----------
+    offered : function
+        The words, found when they are asked for.
+    shown : str
+        What help shows in the option's place.
+    """
+
+    name = "text"
+
+    def __init__(self, offered: Callable[[], Iterable[str]], shown: str) -> None:
+        self._offered = offered
+        self._shown = shown
+
+    def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:
+        """What help shows."""
+        return self._shown
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        """Words that go on as the typed one begins."""
+        return [CompletionItem(word) for word in self._offered() if word.startswith(incomplete)]
+
+
+def one_of(setting: str) -> Word:
+    """A word out of a setting's choices."""
+    choices = CHOICES[setting]
+    return Word(lambda: choices, "|".join(choices))
 
 
 def text_lines(texts: tuple[str, ...]) -> list[str]:

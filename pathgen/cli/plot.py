@@ -5,19 +5,24 @@ from typing import Any
 
 import click
 
+from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import plan_options, planned
+from pathgen.cli.saying import say
 
 __all__ = ["plot"]
 
 
-@click.command(short_help="Plan a text: plot, needle points and counts.")
+@click.command(cls=Command, short_help="Plan a text: plot, needle points and counts.")
 @click.argument("text", nargs=-1, required=True)
 @plan_options
 @click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), help="Folder for the files."
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("out"),
+    help="Folder for the files. [out]",
 )
-@click.option("--name", help="Name of the files; else made from the text.")
+@click.option("--name", metavar="NAME", help="Name of the files. [made from the text]")
 @click.option("--page", is_flag=True, help="Write NAME.review.html too: step through the plan.")
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON, nothing else.")
 @click.option("--strict", is_flag=True, help="Exit code 3 if a finding says stop.")
@@ -32,8 +37,8 @@ def plot(
 ) -> None:
     """Plan TEXT and write NAME.svg, NAME.needles.csv and NAME.counts.csv.
 
-    Several TEXTs, or \\n inside one, make several lines. Lengths are mm, or take cm, in or pt:
-    5, 5mm, 0.2in. What you leave out comes from the recipe for height and thread.
+    Several TEXTs, or \\n inside one, make several lines. What you leave out is what stands in
+    [brackets]; "recipe" is the one for height, thread and cloth.
 
     \b
     pathgen plot "Harbour Bakery" --height 5
@@ -53,6 +58,6 @@ def plot(
 
         click.echo(json.dumps(summary_data(made, files), ensure_ascii=False, indent=2))
     else:
-        click.echo("\n".join(summary_lines(made, files)))
+        say(summary_lines(made, files))
     if strict and any(finding.level is Level.STOP for finding in made.findings):
         raise click.exceptions.Exit(3)

@@ -4,7 +4,7 @@ import runpy
 from importlib.util import find_spec
 from pathlib import Path
 
-from pathgen.errors import FontError
+from pathgen.errors import FontError, did_you_mean
 
 __all__ = ["bundled_faces", "face_path"]
 
@@ -64,6 +64,7 @@ def face_path(face: str | Path | None) -> Path:
     ):
         return path
     msg = f"face {name!r} is neither a file nor a bundled face ({', '.join(known)})"
+    msg += did_you_mean(name, known)
     raise FontError(msg)
 
 

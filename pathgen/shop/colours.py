@@ -5,9 +5,8 @@ colour is what a thread is drawn in; no cone is meant.
 """
 
 import re
-from difflib import get_close_matches
 
-from pathgen.errors import SettingsError
+from pathgen.errors import SettingsError, did_you_mean
 
 __all__ = ["colour_hex"]
 
@@ -66,8 +65,7 @@ def colour_hex(colour: str) -> str:
     if key in _NAMES:
         return _NAMES[key]
     if not _HEX.fullmatch(key):
-        near = get_close_matches(key, _NAMES, 1)
-        hint = f"; did you mean {near[0]!r}?" if near else ""
+        hint = did_you_mean(key, _NAMES)
         msg = f"colour is {colour!r}; write #rrggbb or a plain name such as navy{hint}"
         raise SettingsError(msg)
     return key if len(key) == 7 else "#" + "".join(2 * digit for digit in key[1:])

@@ -4,16 +4,15 @@ An error names the file, the line, the field, its value, the rule and, for a mis
 nearest right one. Numbers with a point come as `decimal.Decimal`, exactly as written.
 """
 
-import difflib
 import re
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from pathgen.errors import SettingsError
+from pathgen.errors import SettingsError, did_you_mean
 
 __all__ = [
     "Field",
@@ -26,7 +25,6 @@ __all__ = [
     "Text",
     "Texts",
     "checked",
-    "did_you_mean",
     "located",
     "read_toml",
 ]
@@ -282,12 +280,6 @@ def _nearest(name: str, right: tuple[str, ...]) -> str:
     """A clause with the nearest right name, or with all of them where none is near."""
     listed = f"; choose one of {', '.join(right)}" if len(right) <= 12 else ""
     return did_you_mean(name, right) or listed
-
-
-def did_you_mean(name: str, right: Iterable[str]) -> str:
-    """A clause with the nearest right name; empty where none is near."""
-    near = difflib.get_close_matches(name, list(right), n=1, cutoff=0.6)
-    return f"; did you mean {near[0]!r}?" if near else ""
 
 
 _HEADER = re.compile(r"\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?")

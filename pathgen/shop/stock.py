@@ -4,10 +4,9 @@ A thread may also be given by its count in any system (`yarncount`), and a cloth
 Errors list what there is and name the nearest.
 """
 
-from collections.abc import Sequence
 from dataclasses import replace
 
-from pathgen.errors import SettingsError
+from pathgen.errors import SettingsError, did_you_mean
 from pathgen.materials import Cloth, Needle, Thread
 from pathgen.shop.shelves import Shop
 from pathgen.shop.stocking import bundled
@@ -35,9 +34,10 @@ def thread_named(name: str, shop: Shop | None = None) -> Thread:
     tex = tex_of(name)
     if tex is None:
         names = [thread.key for thread in shop.threads]
+        hint = did_you_mean(name, names)
         msg = (
-            f"thread is {name!r}{_near(name, names)}; choose a weight ({', '.join(names)}) or "
-            f"give a count such as 27tex, 240den or Nm60/2"
+            f"thread is {name!r}{hint}; choose a weight ({', '.join(names)}) or give a count "
+            f"such as 27tex, 240den or Nm60/2"
         )
         raise SettingsError(msg)
     if not _TEX_RANGE[0] <= tex <= _TEX_RANGE[1]:
@@ -92,13 +92,6 @@ def cloth_named(name: str, shop: Shop | None = None) -> Cloth:
     if cloth is None:
         names = [cloth.name for cloth in shop.cloths]
         every = [*names, *(also for cloth in shop.cloths for also in cloth.also)]
-        msg = f"cloth is {name!r}{_near(name, every)}; choose one of {', '.join(names)}"
+        msg = f"cloth is {name!r}{did_you_mean(name, every)}; choose one of {', '.join(names)}"
         raise SettingsError(msg)
     return cloth
-
-
-def _near(name: str, names: Sequence[str]) -> str:
-    """A clause with the nearest right name; empty where none is near."""
-    from pathgen.shop.schema import did_you_mean  # only errors need it
-
-    return did_you_mean(name.lower(), names)

@@ -12,7 +12,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from pathgen.errors import SettingsError
+from pathgen.errors import SettingsError, did_you_mean
 from pathgen.materials import Cloth, Needle, Origins, Thread
 from pathgen.shop.shelves import Recipe, Shop, plain_name
 from pathgen.yarncount import tex_of
@@ -120,9 +120,7 @@ def _start(
     names = list(known)
     like = given.get("like")
     if like is not None and plain_name(like) not in names:
-        from pathgen.shop.schema import did_you_mean  # only errors need it
-
-        near = did_you_mean(like.lower(), names)
+        near = did_you_mean(like, names)
         msg = f"{_said(place)}.like is {like!r}{near or '; choose one of ' + ', '.join(names)}"
         raise MisfitError((*place, "like"), msg)
     return like if like is not None else name if plain_name(name) in names else None

@@ -1,0 +1,80 @@
+"""What every command shares: help in sections, the note on lengths, exit codes, near names.
+
+Help is written to be read once from top to bottom: what the command does, examples, options in
+the order of the work, what a length may look like, what the exit code says.
+"""
+
+from collections.abc import Iterator
+
+import click
+
+from pathgen.cli.inputs import LENGTH
+
+__all__ = ["EXIT_CODES", "SECTIONS", "Command"]
+
+SECTIONS = {
+    "Lettering": "face face-index axis height x-height letter-spacing line-spacing align arc"
+    " arc-side ligatures",
+    "Thread and cloth": "thread colour needle cloth shop",
+    "Stitches": "spacing allowance underlay run join least-column least-stitch longest-stitch"
+    " sewing speed",
+    "Files and output": "out name page json strict help",
+}
+"""Options by what they are about, in the order of the help; all others stand first."""
+
+_OWN = "Options"
+
+LENGTHS = (
+    "LENGTH is a number in mm, or one with its unit: 5, 5mm, 0.5cm, 0.2in, 14pt"
+    " (1 in = 25.4 mm, 1 pt = 1/72 in)."
+)
+
+EXIT_CODES = (
+    "Exit codes: 0 done; 1 an input could not be used, one line says what and why, and nothing"
+    " was written; 2 wrong usage; 3 done, but --strict met a finding that says stop."
+)
+
+
+class Command(click.Command):
+    """A command whose help has its options in sections, and notes below them."""
+
+    def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Options section by section; each section in the order in which it lists its own."""
+        titles = (_OWN, *SECTIONS)
+        rows: dict[str, list[tuple[int, tuple[str, str]]]] = {title: [] for title in titles}
+        for param in self.get_params(ctx):
+            record = param.get_help_record(ctx)
+            if record is not None and any(record[1:]):  # an argument is told in the text
+                title, place = _section(param)
+                rows[title].append((place, record))
+        for title, found in rows.items():
+            if found:
+                with formatter.section(title):
+                    formatter.write_dl([record for _, record in sorted(found, key=_place)])
+
+    def format_epilog(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """What a length may look like, if there are any, and the exit codes."""
+        super().format_epilog(ctx, formatter)
+        for note in self._notes():
+            formatter.write_paragraph()
+            formatter.write_text(note)
+
+    def _notes(self) -> Iterator[str]:
+        """Notes that this command's options call for."""
+        if any(param.type is LENGTH for param in self.params):
+            yield LENGTHS
+        yield EXIT_CODES
+
+
+def _place(row: tuple[int, tuple[str, str]]) -> int:
+    return row[0]
+
+
+def _section(param: click.Parameter) -> tuple[str, int]:
+    """Title of an option's section, and its place there."""
+    own = [name.lstrip("-") for name in param.opts]
+    for title, names in SECTIONS.items():
+        for place, name in enumerate(names.split()):
+            if name in own:
+                return title, place
+    return _OWN, 0

@@ -1,0 +1,47 @@
+"""A sign of life for whatever takes over a second: on a terminal only, and gone when done."""
+
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import click
+
+__all__ = ["told_when_long"]
+
+PATIENCE_S = 1.0
+EVERY_S = 0.5
+
+
+@contextmanager
+def told_when_long(what: str) -> Iterator[None]:
+    """Say on standard error what is being done, from the second second on.
+
+    Nothing is said where standard error is no terminal, so that logs and pipes stay clean.
+    """
+    if not sys.stderr.isatty():
+        yield
+        return
+    done = threading.Event()
+    teller = threading.Thread(target=_tell, args=(what, done), daemon=True)
+    teller.start()
+    try:
+        yield
+    finally:
+        done.set()
+        teller.join()
+
+
+def _tell(what: str, done: threading.Event) -> None:
+    """The seconds so far on one line, which is wiped at the end."""
+    start = time.monotonic()
+    if done.wait(PATIENCE_S):
+        return
+    line = ""
+    while True:
+        line = f"{what}, {time.monotonic() - start:.0f} s so far"
+        click.echo(f"\r{line}", nl=False, err=True)
+        if done.wait(EVERY_S):
+            break
+    click.echo("\r" + " " * len(line) + "\r", nl=False, err=True)

@@ -1,0 +1,167 @@
+"""Help, near names, shell completion, colour and the sign of life of the command line."""
+
+import os
+import pty
+import re
+import subprocess
+import sys
+import time
+
+import click
+import pytest
+from click.testing import CliRunner
+
+from pathgen.cli import main, waiting
+from pathgen.cli.command import SECTIONS, Command
+from pathgen.cli.inputs import LENGTH
+from pathgen.errors import did_you_mean
+
+CONTEXT = click.Context(main)
+COMMANDS = {name: main.get_command(CONTEXT, name) for name in main.list_commands(CONTEXT)}
+
+
+def run(*args, **kwargs):
+    return CliRunner().invoke(main, [str(a) for a in args], **kwargs)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_help_has_an_example_its_options_and_the_exit_codes(name):
+    said = run(name, "--help").stdout
+
+    assert f"  pathgen {name}" in said
+    assert "Exit codes: 0 done; 1 " in said
+    assert isinstance(COMMANDS[name], Command)
+    for param in COMMANDS[name].params:
+        if isinstance(param, click.Option):
+            assert param.help, param.name
+            assert param.opts[-1] in said
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_option_that_takes_a_length_says_so_and_help_says_what_one_is(name):
+    said = run(name, "--help").stdout
+    lengths = [p for p in COMMANDS[name].params if p.type is LENGTH]
+
+    for param in lengths:
+        assert f"{param.opts[0]} LENGTH" in said
+    assert ("5, 5mm, 0.5cm, 0.2in, 14pt" in said) == bool(lengths)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_option_that_takes_a_number_names_what_it_counts(name):
+    """A bare number has its unit in the help: no length is typed as one."""
+    for param in COMMANDS[name].params:
+        if isinstance(param, click.Option) and param.type in (click.FLOAT, click.INT):
+            assert re.search(r"minute|Which|seconds|pieces|how many|count", param.help, re.I), (
+                param.name,
+                param.help,
+            )
+
+
+def test_sections_name_options_that_some_command_has():
+    have = {o for c in COMMANDS.values() for p in c.params for o in p.opts} | {"--help"}
+    named = {f"--{name}" for names in SECTIONS.values() for name in names.split()}
+
+    assert named <= have
+
+
+@pytest.mark.parametrize(
+    ("args", "hint"),
+    [
+        (("plto", "a"), "did you mean 'plot'?"),
+        (("zzz", "a"), "choose plot or"),
+        (("plot", "a", "--hieght", "5"), "--height"),
+        (("plot", "a", "--align", "center"), "did you mean 'centre'?"),
+        (("plot", "a", "--underlay", "center-run"), "did you mean 'centre-run'?"),
+        (("plot", "a", "--face", "fairlead"), "did you mean 'fairlead-plain'?"),
+        (("plot", "a", "--cloth", "fleese"), "did you mean 'fleece'?"),
+        (("plot", "a", "--colour", "navi"), "did you mean 'navy'?"),
+    ],
+)
+def test_a_slip_of_the_keys_gets_the_right_name(tmp_path, args, hint):
+    result = run(*args, "--out", tmp_path / "out")
+
+    assert result.exit_code in (1, 2)
+    assert hint in result.stderr
+    assert not (tmp_path / "out").exists()
+
+
+def test_nothing_near_is_not_guessed():
+    assert did_you_mean("zzz", ("left", "right")) == ""
+
+
+@pytest.mark.parametrize(
+    ("typed", "offered"),
+    [
+        ("", "plot"),
+        ("plot a --und", "--underlay"),
+        ("plot a --underlay ", "edge-run"),
+        ("plot a --face th", "tholepin"),
+        ("plot a --cloth backed", "backed-twill"),
+        ("plot a --thread ", "60"),
+    ],
+)
+def test_the_shell_is_offered_commands_options_and_words(typed, offered):
+    words = f"pathgen {typed}"
+    ask = {
+        "_PATHGEN_COMPLETE": "bash_complete",
+        "COMP_WORDS": words,
+        "COMP_CWORD": str(len(words.split(" ")) - 1),
+    }
+    said = run(env=ask, prog_name="pathgen").stdout.split("\n")
+
+    assert f"plain,{offered}" in said
+
+
+def on_a_terminal(args, **more) -> str:
+    """What the tool writes to a terminal."""
+    ours, theirs = pty.openpty()
+    env = {k: v for k, v in os.environ.items() if k != "NO_COLOR"} | {"TERM": "xterm"} | more
+    command = [sys.executable, "-m", "pathgen", *map(str, args)]
+    with subprocess.Popen(command, stdout=theirs, stderr=theirs, env=env):
+        os.close(theirs)
+        said = b""
+        while True:
+            try:
+                piece = os.read(ours, 4096)
+            except OSError:
+                break
+            if not piece:
+                break
+            said += piece
+    os.close(ours)
+    return said.decode()
+
+
+def test_colour_is_for_terminals_and_not_where_it_is_unwanted(tmp_path):
+    """no-color.org: any value of NO_COLOR that is not empty."""
+    args = ["plot", "il", "--height", "3", "--out", tmp_path]
+
+    assert "\x1b[31m" in on_a_terminal(args)
+    assert "\x1b" not in on_a_terminal(args, NO_COLOR="1")
+    assert "\x1b" not in run(*args).stdout
+
+
+def test_what_takes_long_is_told_on_a_terminal_and_wiped(monkeypatch, capsys):
+    monkeypatch.setattr(waiting, "PATIENCE_S", 0.02)
+    monkeypatch.setattr(waiting, "EVERY_S", 0.01)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+
+    with waiting.told_when_long("planning"):
+        time.sleep(0.1)
+    said = capsys.readouterr().err
+
+    assert "\rplanning, 0 s so far" in said
+    assert said.endswith("\r" + " " * len("planning, 0 s so far") + "\r")
+
+
+def test_what_is_quick_or_piped_is_not_told(monkeypatch, capsys):
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    with waiting.told_when_long("planning"):
+        pass
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: False, raising=False)
+    monkeypatch.setattr(waiting, "PATIENCE_S", 0.0)
+    with waiting.told_when_long("planning"):
+        time.sleep(0.02)
+
+    assert capsys.readouterr().err == ""
