@@ -10,7 +10,7 @@ import click
 
 from pathgen.cli.inputs import LENGTH
 
-__all__ = ["EXIT_CODES", "SECTIONS", "Command"]
+__all__ = ["SECTIONS", "Command"]
 
 SECTIONS = {
     "Lettering": "face face-index axis height x-height letter-spacing line-spacing align arc"
@@ -31,8 +31,9 @@ LENGTHS = (
 
 EXIT_CODES = (
     "Exit codes: 0 done; 1 an input could not be used, one line says what and why, and nothing"
-    " was written; 2 wrong usage; 3 done, but --strict met a finding that says stop."
+    " was written; 2 wrong usage"
 )
+STRICT_CODE = "; 3 done, but --strict met a finding that says stop"
 
 
 class Command(click.Command):
@@ -63,7 +64,8 @@ class Command(click.Command):
         """Notes that this command's options call for."""
         if any(param.type is LENGTH for param in self.params):
             yield LENGTHS
-        yield EXIT_CODES
+        strict = any("--strict" in param.opts for param in self.params)
+        yield EXIT_CODES + (STRICT_CODE if strict else "") + "."
 
 
 def _place(row: tuple[int, tuple[str, str]]) -> int:

@@ -5,6 +5,7 @@ from typing import Any
 
 import click
 
+from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import plan_options, planned
 from pathgen.errors import SettingsError
@@ -12,7 +13,7 @@ from pathgen.errors import SettingsError
 __all__ = ["price"]
 
 
-@click.command(short_help="Price a text at several quantities, with the working.")
+@click.command(cls=Command, short_help="Price a text at several quantities, with the working.")
 @click.argument("text", nargs=-1)
 @click.option("--rates", type=click.Path(path_type=Path), help="Your rate card (TOML).")
 @click.option("--quantity", help="Pieces, such as 12,48,144; else where the card's bands begin.")
