@@ -1,14 +1,17 @@
-"""What each line of a plan is set and sewn with: text, face, settings and thread.
+"""What each line of a plan is asked for, and what it is then set and sewn with.
 
 Most plans have one setting for all their lines. Where lines differ, each has a record of its
 own, and everything that tells of a plan line by line reads it there.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
 
 from pathgen.settings import Settings
 
-__all__ = ["FaceFacts", "LineSettings", "numbered_threads"]
+__all__ = ["AskedLine", "FaceFacts", "LineSettings", "SewingField", "numbered_threads"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +35,50 @@ class FaceFacts:
     units_per_em: int
     cap_height_fu: float
     x_height_fu: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskedLine:
+    """A line to be planned with a face and settings of its own.
+
+    Attributes
+    ----------
+    text : str
+        May hold line ends; each part is then a line with these settings.
+    face, index, axes : optional
+        As for `plan`.
+    asked : mapping of str to object
+        Further arguments of `plan` by name, such as ``height_mm`` and ``thread``.
+    origins : mapping of str to str
+        Who asked for each of them, such as ``job file``; ``option`` for what is not listed.
+    """
+
+    text: str
+    face: str | Path | None = None
+    index: int = 0
+    axes: Mapping[str, float] = field(default_factory=dict)
+    asked: Mapping[str, Any] = field(default_factory=dict)
+    origins: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SewingField:
+    """What a hoop or a cap frame lets the needle reach.
+
+    Attributes
+    ----------
+    name : str
+        What the shop calls it.
+    width_mm, height_mm : float
+        Its size; both are the diameter of a round one.
+    is_round : bool
+        Whether its corners are out of reach.
+    """
+
+    name: str
+    width_mm: float
+    height_mm: float
+    is_round: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

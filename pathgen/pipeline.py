@@ -4,7 +4,6 @@ text -> letters -> shaped layout -> outlines -> columns -> needle path -> findin
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import groupby
 from pathlib import Path
@@ -19,10 +18,11 @@ from pathgen.lettering.fontfile import Face, open_face
 from pathgen.lettering.layout import lay_out_lines
 from pathgen.lettering.text import checked_lines
 from pathgen.letters import letters_of
-from pathgen.lines import numbered_threads
+from pathgen.lines import AskedLine, SewingField, numbered_threads
 from pathgen.model import Finding, Letter, LineSettings, Plan
 from pathgen.needles import Arrive
 from pathgen.review.checks import of_all_lines, reviewed
+from pathgen.review.field import outside_field
 from pathgen.settings import Settings
 from pathgen.shop.count import counted
 from pathgen.shop.recipes import settings_for
@@ -35,7 +35,15 @@ from pathgen.writers.notebook import ShownPlan
 from pathgen.writers.plot_svg import plot_svg
 from pathgen.writers.tables_csv import counts_csv, needles_csv
 
-__all__ = ["AskedLine", "plan", "plan_lines", "write_plan"]
+__all__ = [
+    "AskedLine",
+    "ReadyLine",
+    "plan",
+    "plan_lines",
+    "plan_ready",
+    "ready_line",
+    "write_plan",
+]
 
 
 def plan(
@@ -145,36 +153,19 @@ def plan(
     return _planned([_Row(line, opened, settings) for line in lines])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AskedLine:
-    """A line to be planned with a face and settings of its own.
-
-    Attributes
-    ----------
-    text : str
-        May hold line ends; each part is then a line with these settings.
-    face, index, axes : optional
-        As for `plan`.
-    asked : mapping of str to object
-        Further arguments of `plan` by name, such as ``height_mm`` and ``thread``.
-    origins : mapping of str to str
-        Who asked for each of them, such as ``job file``; ``option`` for what is not listed.
-    """
-
-    text: str
-    face: str | Path | None = None
-    index: int = 0
-    axes: Mapping[str, float] = field(default_factory=dict)
-    asked: Mapping[str, Any] = field(default_factory=dict)
-    origins: Mapping[str, str] = field(default_factory=dict)
-
-
-def plan_lines(lines: Sequence[AskedLine]) -> Plan:
+def plan_lines(lines: Sequence[AskedLine], field: SewingField | None = None) -> Plan:
     """Plan lines that each have a face, a height, a thread and settings.
 
     All lines of a thread are sewn before the machine changes to the next one; threads are
     numbered in the order of their first lines. Threads of one kind and different colours are
     different threads.
+
+    Parameters
+    ----------
+    lines : sequence of AskedLine
+        From top to bottom.
+    field : SewingField, optional
+        What the lettering must fit into; a finding says where it does not.
 
     Raises
     ------
@@ -187,15 +178,29 @@ def plan_lines(lines: Sequence[AskedLine]) -> Plan:
     >>> plan_lines(asked).changes
     1
     """
-    rows = []
-    for line in lines:
-        face = _face(face_path(line.face), line.index, line.axes)
-        settings = _settings(face, line.asked, line.origins)
-        rows += [_Row(letters, face, settings) for letters in checked_lines(line.text)]
+    return plan_ready([(line.text, ready_line(line)) for line in lines], field)
+
+
+class ReadyLine(NamedTuple):
+    """Opened face and settings of a line, for any number of texts."""
+
+    face: Face
+    settings: Settings
+
+
+def ready_line(line: AskedLine) -> ReadyLine:
+    """Open the face of a line and work out its settings; its text is not looked at."""
+    face = _face(face_path(line.face), line.index, line.axes)
+    return ReadyLine(face, _settings(face, line.asked, line.origins))
+
+
+def plan_ready(lines: Sequence[tuple[str, ReadyLine]], field: SewingField | None = None) -> Plan:
+    """Plan texts with what is ready for each; else as `plan_lines`."""
+    rows = [_Row(letters, *by) for text, by in lines for letters in checked_lines(text)]
     if not rows:
         msg = "text is empty; give at least one letter"
         raise TextError(msg)
-    return _planned(rows)
+    return _planned(rows, field)
 
 
 def write_plan(
@@ -253,7 +258,7 @@ class _Row(NamedTuple):
     settings: Settings
 
 
-def _planned(rows: Sequence[_Row]) -> Plan:
+def _planned(rows: Sequence[_Row], field: SewingField | None = None) -> Plan:
     """The stages, top to bottom."""
     faces, settings = [row.face for row in rows], [row.settings for row in rows]
     threads = numbered_threads(settings)
@@ -270,6 +275,7 @@ def _planned(rows: Sequence[_Row]) -> Plan:
         ],
         [(run[0] + 1, (0.0, -layout.downs_mm[run[0]])) for run in runs],
     )
+    findings = (*outside_field(needles, field), *findings)
     by_line = tuple(
         LineSettings(
             text="".join(row.letters),

@@ -4,19 +4,22 @@ Each is a setting of `pathgen.pipeline.plan` under its own name; what is not typ
 comes from the recipe.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from pathgen.cli.inputs import LENGTH, Word, as_typed, axis_places, one_of, text_lines
 from pathgen.cli.waiting import told_when_long
+from pathgen.errors import SettingsError
 
 if TYPE_CHECKING:
     from pathgen.model import Plan
+    from pathgen.orders.job import Job
     from pathgen.shop.shelves import Shop
 
-__all__ = ["asked_shop", "plan_options", "planned"]
+__all__ = ["asked_job", "asked_shop", "job_file", "plan_options", "planned"]
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -89,6 +92,9 @@ _OPTIONS = (
         "--shop", multiple=True, metavar="FILE.toml", help="Your own threads, cloths, recipes."
     ),
     click.option(
+        "--fill", multiple=True, metavar="NAME=VALUE", help="Fill {NAME} in the texts of a job."
+    ),
+    click.option(
         "--spacing",
         "spacing_mm",
         type=LENGTH,
@@ -151,21 +157,65 @@ def asked_shop(files: Sequence[str]) -> "Shop | None":
 def planned(text: Sequence[str], asked: dict[str, Any]) -> "Plan":
     """Plan of the text arguments with the values of all options of `plan_options`.
 
+    A single argument that is a TOML file is a job; options go before what it says.
+
     Raises
     ------
     PathgenError
         If an input cannot be used; a setting is named by its option.
     """
-    from pathgen.pipeline import plan
-
-    own = ("face_index", "axis", "shop")
-    settings = {name: value for name, value in asked.items() if name not in own}
     typed = as_typed(click.get_current_context().command.params)
     with typed, told_when_long("planning"):
+        if job_file(text) is not None:
+            return _planned_job(Path(text[0]), asked)
+        from pathgen.pipeline import plan
+
+        if asked["fill"]:
+            msg = f"--fill is {asked['fill'][0]!r}; it fills the texts of a job file"
+            raise SettingsError(msg)
         return plan(
             text_lines(tuple(text)),
             index=asked["face_index"],
             axes=axis_places(asked["axis"]),
             shop=asked_shop(asked["shop"]),
-            **settings,
+            **_settings(asked),
         )
+
+
+def job_file(text: Sequence[str]) -> Path | None:
+    """The job file that the text arguments stand for; None if they are a text."""
+    if len(text) != 1 or not text[0].lower().endswith(".toml"):
+        return None
+    path = Path(text[0])
+    return path if path.is_file() else None
+
+
+def asked_job(path: Path, asked: Mapping[str, Any]) -> "Job":
+    """Job of a file, with the values of all options of `plan_options` before its own."""
+    from pathgen.orders.job import read_job
+
+    settings = {name: value for name, value in _settings(asked).items() if name != "face"}
+    return read_job(path).with_options(
+        {**settings, "shop": asked_shop(asked["shop"])},
+        face=asked["face"],
+        index=asked["face_index"],
+        axes=axis_places(asked["axis"]),
+    )
+
+
+def _planned_job(path: Path, asked: Mapping[str, Any]) -> "Plan":
+    """Plan of a job whose fields are filled by options."""
+    from pathgen.orders.job import plan_job
+
+    pairs = [pair.partition("=") for pair in asked["fill"]]
+    for name, equals, _ in pairs:
+        if not name or not equals:
+            msg = f"--fill is {name!r}; write a name and a value, such as first=Ada"
+            raise SettingsError(msg)
+    return plan_job(asked_job(path, asked), {name: value for name, _, value in pairs})
+
+
+def _settings(asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Those options that are settings under the same name."""
+    own = ("face_index", "axis", "shop", "fill")
+    return {name: value for name, value in asked.items() if name not in own}

@@ -38,12 +38,14 @@ def plot(
     """Plan TEXT and write NAME.svg, NAME.needles.csv and NAME.counts.csv.
 
     Several TEXTs, or \\n inside one, make several lines. What you leave out is what stands in
-    [brackets]; "recipe" is the one for height, thread and cloth.
+    [brackets]; "recipe" is the one for height, thread and cloth. A TEXT that is a TOML file is a
+    job of several lines; see the README.
 
     \b
     pathgen plot "Harbour Bakery" --height 5
     pathgen plot "Harbour Bakery" "est. 1974" --thread 60 --height 3 --align centre
     pathgen plot "Net Loft" --arc 40 --face MyFont.ttf --out plots
+    pathgen plot apron.toml --fill first=Ada --fill last=Lowe
     """
     # \b above keeps click from wrapping the examples.
     from pathgen.model import Level
