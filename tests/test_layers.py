@@ -17,7 +17,7 @@ ROWS = [
     "settings",
     "needles",
     "lines",
-    ["model", "pricing"],
+    ["model", "pricing", "trials"],
     ROOMS,
     "letters",
     ["measure", "pipeline"],
