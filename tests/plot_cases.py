@@ -1,6 +1,8 @@
 """Plans whose plots are looked at, and how a plot is read back."""
 
 import math
+import re
+from typing import NamedTuple
 
 from lxml import etree
 from plan_specimen import specimen
@@ -86,6 +88,46 @@ def many_findings(kinds: int) -> list[Finding]:
 def tree_of(plan: Plan) -> etree._Element:
     """The plot, parsed."""
     return etree.fromstring(plot_svg(plan).encode("utf-8"))
+
+
+class Window(NamedTuple):
+    """What the page shows of the lettering in one place: a box on paper, and the way to it."""
+
+    left: float
+    top: float
+    right: float
+    foot: float
+    x: float
+    y: float
+    scale: int
+
+    def place(self, x_mm: float, y_mm: float) -> tuple[float, float]:
+        """Where a place of the plan would lie on paper."""
+        return self.x + x_mm * self.scale, self.y - y_mm * self.scale
+
+    def shows(self, x: float, y: float) -> bool:
+        """Whether a place on paper lies in the window."""
+        return self.left <= x <= self.right and self.top <= y <= self.foot
+
+
+def windows(tree: etree._Element) -> list[Window]:
+    """The windows on the lettering; the whole page where it stands in one piece."""
+    lettering = tree.find(".//s:g[@id='lettering']", NS).get("transform")
+    x, y, scale = map(float, re.findall(r"-?[\d.]+", lettering))
+    parts = [g for g in tree.iterfind("s:g", NS) if (g.get("id") or "").startswith("stretch-")]
+    if not parts:
+        width, height = map(float, tree.get("viewBox").split()[2:])
+        return [Window(0.0, 0.0, width, height, x, y, int(scale))]
+    out = []
+    for part in parts:
+        name = re.fullmatch(r"url\(#(.*)\)", part.get("clip-path"))[1]
+        box = tree.find(f".//s:clipPath[@id='{name}']/s:rect", NS)
+        left, top, wide, high = (float(box.get(k)) for k in ("x", "y", "width", "height"))
+        copy = part.find("s:use", NS)
+        moved = re.findall(r"-?[\d.]+", copy.get("transform")) if copy is not None else (0, 0)
+        here = (x + float(moved[0]), y + float(moved[1]))
+        out.append(Window(left, top, left + wide, top + high, *here, int(scale)))
+    return out
 
 
 def text_boxes(tree: etree._Element, group: str) -> list[tuple[float, float, float, float]]:

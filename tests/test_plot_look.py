@@ -5,7 +5,7 @@ import re
 import pytest
 from lxml import etree
 from plan_specimen import specimen
-from plot_cases import CASES, NS, case, text_boxes, tree_of
+from plot_cases import CASES, NS, case, text_boxes, tree_of, windows
 
 from pathgen.model import Level
 from pathgen.needles import Part
@@ -148,20 +148,18 @@ def test_notes_stand_below_the_drawing(name):
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_scale_is_one_of_the_stated_and_fits_the_page(name):
+def test_scale_is_one_of_the_stated_and_every_point_is_seen_on_the_page(name):
     plan = case(name)
     tree = tree_of(plan)
-    move, scale = re.fullmatch(
-        r"translate\((.*)\) scale\((\d+)\)",
-        tree.find(".//s:g[@id='lettering']", NS).get("transform"),
-    ).groups()
-    x0, y0 = map(float, move.split())
     width, height = (float(v) for v in tree.get("viewBox").split()[2:])
+    seen = windows(tree)
 
-    assert int(scale) in SCALES
+    assert {window.scale for window in seen} <= set(SCALES)
     for x, y in zip(plan.needles["x_mm"], plan.needles["y_mm"], strict=True):
-        assert 0.0 < x0 + x * int(scale) < width
-        assert 0.0 < y0 - y * int(scale) < height
+        places = [(window, *window.place(x, y)) for window in seen]
+        shown = [(a, b) for window, a, b in places if window.shows(a, b)]
+        assert shown
+        assert all(0.0 < a < width and 0.0 < b < height for a, b in shown)
 
 
 def test_wrapped_words_are_all_there_and_fit():

@@ -51,9 +51,11 @@ class Room:
         """Count the taken cells."""
         self._cell = CELL_MM * page.unit
         self._page = page
-        size = np.array([page.bounds.width, page.bounds.height]) * page.scale
-        self._least = np.array([page.left, page.top]) - REACH_MM * page.unit
-        self._most = np.array([page.left, page.top]) + size + REACH_MM * page.unit
+        reach = REACH_MM * page.unit
+        self._lands = [
+            (left - reach, top - reach, right + reach, foot + reach)
+            for left, top, right, foot in map(page.box_of, page.stretches)
+        ]
         self._boxes: list[tuple[float, float, float, float]] = []
         self._corner = np.array([0.0, page.zone_top])
         high = page.zone_foot - page.zone_top
@@ -103,7 +105,10 @@ class Room:
     def _clashes(self, centres: Points, half: Points) -> NDArray[np.float64]:
         """Penalty for other labels under each candidate box, and for going too far out."""
         low, high = centres - half, centres + half
-        bad = ((low < self._least) | (high > self._most)).any(axis=1).astype(float)
+        x0, y0, x1, y1 = np.array(self._lands).T
+        inside = (low[:, :1] >= x0) & (high[:, :1] <= x1)
+        inside &= (low[:, 1:] >= y0) & (high[:, 1:] <= y1)
+        bad = 1.0 - inside.any(axis=1)
         if self._boxes:
             x0, y0, x1, y1 = np.array(self._boxes).T
             over = (low[:, :1] < x1) & (high[:, :1] > x0) & (low[:, 1:] < y1) & (high[:, 1:] > y0)
@@ -120,4 +125,5 @@ def free_room(plan: Plan, page: Page) -> Room:
         for column in letter.columns
     ]
     needles = places_mm(plan.needles)
-    return Room(page, page.on_paper(np.concatenate([needles, *across])))
+    taken = np.concatenate([needles, *across])
+    return Room(page, page.on_paper(taken[page.holds(taken)]))

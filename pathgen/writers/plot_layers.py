@@ -11,6 +11,7 @@ from pathgen.geometry import Points
 from pathgen.model import Column, Letter, Plan
 from pathgen.needles import Arrive, Part, places_mm
 from pathgen.polygons import rings_of
+from pathgen.writers.plot_choice import BEYOND_MM
 from pathgen.writers.plot_page import Page
 from pathgen.writers.plot_style import (
     COLUMN_TINTS,
@@ -25,11 +26,11 @@ from pathgen.writers.plot_style import (
     TRIM_LINE_MM,
     PartLook,
 )
-from pathgen.writers.plot_svg_pen import Element, copy_of, group, path, short
+from pathgen.writers.plot_svg_pen import Element, copy_of, group, path, short, window
 from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.wording import amount
 
-__all__ = ["dash", "enlarged", "true_size"]
+__all__ = ["dash", "enlarged", "in_stretches", "true_size"]
 
 ROOMY_PITCH_MM = 1.0
 """Same-side distance on paper from which dots and lines have their full size."""
@@ -60,6 +61,28 @@ def enlarged(plan: Plan, page: Page) -> Element:
         _needle_points(plan, at, fine),
     ):
         out.add(layer)
+    return out
+
+
+def in_stretches(drawing: Element, page: Page) -> list[Element]:
+    """The drawing, or one window on it for each stretch of the page.
+
+    The drawing itself stands in the first window; the others show it moved.
+    """
+    if page.is_whole:
+        return [drawing]
+    out = []
+    x, y = page.origin
+    beyond = BEYOND_MM * page.scale
+    for number, stretch in enumerate(page.stretches, start=1):
+        name = f"window-{number}"
+        left, top, right, foot = page.box_of(stretch)
+        out.append(window(name, left - beyond, top - beyond, right + beyond, foot + beyond))
+        shown = group(f"stretch-{number}", "", clip_path=f"url(#{name})")
+        here = page.origin_of(stretch)
+        move = f"translate({short(here[0] - x)} {short(here[1] - y)})"
+        shown.add(drawing if number == 1 else copy_of("lettering", transform=move))
+        out.append(shown)
     return out
 
 

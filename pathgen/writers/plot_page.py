@@ -1,16 +1,15 @@
-"""The page of the plot: its size, the drawing's scale, and how much room words take.
+"""The page of the plot: where the drawing stands on it, and how much room words take.
 
-The smallest sheet that shows the stitches well enough is taken, A4 to A0 lying (ISO 216).
-Where even the largest is too small, the page grows. Widths of words are estimated on the wide
-side, from a wide common face, because the reader's sans-serif is not known.
+Widths of words are estimated on the wide side, from a wide common face, because the reader's
+sans-serif is not known.
 """
 
 import unicodedata
-from collections.abc import Callable
 from functools import cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import Plan
@@ -22,12 +21,10 @@ __all__ = [
     "Bounds",
     "Page",
     "Sheet",
-    "chosen_page",
+    "Stretch",
     "drawing_bounds",
     "fitted",
-    "fitting_scale",
     "text_width",
-    "wanted_scale",
     "wrapped",
 ]
 
@@ -93,6 +90,23 @@ def drawing_bounds(plan: Plan) -> Bounds:
     return bounds_of(np.concatenate([corners, needles]))
 
 
+class Stretch(NamedTuple):
+    """A part of the drawing, all that lies from one x to another, and where it stands.
+
+    Attributes
+    ----------
+    x0, x1 : float
+        What belongs to it, plan mm.
+    left, top : float
+        Where (x0, top of the drawing's box) lies on paper.
+    """
+
+    x0: float
+    x1: float
+    left: float
+    top: float
+
+
 class Page(NamedTuple):
     """The page and where the enlarged lettering stands on it.
 
@@ -106,8 +120,11 @@ class Page(NamedTuple):
         Times sewn size.
     bounds : Bounds
         Of the drawing, plan mm.
-    left, top : float
-        Where the box's upper left corner lies on paper.
+    stretches : tuple of Stretch
+        The parts of the drawing that stand on this page, from left to right.
+    of_all : tuple of int
+        Place of the first of them among all stretches of the drawing, from 0, and how many
+        there are in all.
     zone_top, zone_foot : float
         The band of the page that belongs to the drawing.
     strip_top : float
@@ -121,8 +138,8 @@ class Page(NamedTuple):
     unit: float
     scale: int
     bounds: Bounds
-    left: float
-    top: float
+    stretches: tuple[Stretch, ...]
+    of_all: tuple[int, int]
     zone_top: float
     zone_foot: float
     strip_top: float
@@ -139,28 +156,56 @@ class Page(NamedTuple):
         return self.unit * min(1.0, max(0.6, self.capital_mm / (LABEL_CAPITAL_MM * self.unit)))
 
     @property
+    def is_whole(self) -> bool:
+        """Whether the drawing stands on this page in one piece."""
+        return self.of_all[1] == 1
+
+    @property
     def origin(self) -> tuple[float, float]:
-        """Where the plan's origin lies on paper."""
+        """Where the plan's origin lies on paper, or would lie, seen from the first stretch."""
+        return self.origin_of(self.stretches[0])
+
+    def origin_of(self, stretch: Stretch) -> tuple[float, float]:
+        """Where the plan's origin lies on paper, or would lie, seen from a stretch."""
         return (
-            self.left - self.bounds.x0 * self.scale,
-            self.top + self.bounds.y1 * self.scale,
+            stretch.left - stretch.x0 * self.scale,
+            stretch.top + self.bounds.y1 * self.scale,
+        )
+
+    def box_of(self, stretch: Stretch) -> tuple[float, float, float, float]:
+        """Left, top, right and foot of a stretch on paper."""
+        return (
+            stretch.left,
+            stretch.top,
+            stretch.left + (stretch.x1 - stretch.x0) * self.scale,
+            stretch.top + self.bounds.height * self.scale,
         )
 
     def on_paper(self, points: Points) -> Points:
-        """Plan points (N, 2), y up, as points on paper, y down."""
-        return np.array(self.origin) + points * np.array([self.scale, -self.scale])
+        """Plan points (N, 2), y up, as points on paper, y down; each in its stretch."""
+        origins = np.array([self.origin_of(stretch) for stretch in self.stretches])
+        return origins[self._stretch_of(points)] + points * np.array([self.scale, -self.scale])
+
+    def holds(self, points: Points) -> NDArray[np.bool_]:
+        """Which of the plan points (N, 2) lie in a stretch of this page."""
+        first, count = self.of_all
+        held = np.ones(len(points), dtype=bool)
+        if first > 0:
+            held &= points[:, 0] >= self.stretches[0].x0
+        if first + len(self.stretches) < count:
+            held &= points[:, 0] < self.stretches[-1].x1
+        return held
+
+    def _stretch_of(self, points: Points) -> NDArray[np.int64]:
+        """Place of each point's stretch on this page; those of other pages go to the nearest."""
+        ends = np.array([stretch.x1 for stretch in self.stretches[:-1]])
+        return np.searchsorted(ends, points[:, 0], side="right")
 
 
 MARGIN_MM = 13.0
 
 LABEL_CAPITAL_MM = 24.0
 """Capitals on paper from which labels have their full size, on A4."""
-
-
-def fitting_scale(bounds: Bounds, width: float, height: float) -> int:
-    """The largest scale at which a box fits a space; 0 if none does."""
-    fits = (s for s in SCALES if bounds.width * s <= width and bounds.height * s <= height)
-    return max(fits, default=0)
 
 
 _NARROW, _SLIM, _WIDE = set("iljI.,:;|!'` ·"), set('ftr()[]-/"*'), set("mwMW@%&")
@@ -224,89 +269,3 @@ def _pieces(word: str, size: float, width: float) -> list[tuple[str, float]]:
         return [(word, whole)]
     kept = max(1, int(len(word) * width / whole * 0.8))
     return [*_pieces(word[:kept], size, width), *_pieces(word[kept:], size, width)]
-
-
-SIDE_MM, HEAD_MM, FOOT_MM = 24.0, 9.0, 13.0
-"""Kept free beside, above and below the lettering, on A4: dimensions and labels."""
-
-MOST_GROWN = 0.6
-"""Share of a sheet's height up to which long notes may not cramp the drawing: the page grows."""
-
-
-STRIP_WIDTH_MM = 88.0
-"""Width on either side of the drawing that the strip of rulers needs to stand there, on A4."""
-
-Height = Callable[[Sheet], float]
-"""A height in mm that something takes on a sheet."""
-
-
-LEAST_CAPITAL_MM, LEAST_PITCH_MM = 22.0, 1.2
-"""Capitals and spacing on paper are to be this large, or a larger sheet is taken."""
-
-WHOLE_SHEETS = 2
-"""The smaller sheets, which stay whole; larger ones are cut to the height that is needed."""
-
-MOST_SPARE = 0.35
-"""Free share of the drawing's band on a sheet that is cut."""
-
-
-def wanted_scale(height_mm: float, spacing_mm: float) -> float:
-    """Least scale at which capitals and stitches are large enough on paper to be looked over."""
-    wanted = min(LEAST_CAPITAL_MM / height_mm, SCALES[-1])
-    return max(wanted, min(LEAST_PITCH_MM / spacing_mm, 3.0))
-
-
-def _step_up(wanted: float) -> int:
-    """The next scale that may be drawn."""
-    return next(scale for scale in SCALES if scale >= wanted)
-
-
-def chosen_page(
-    bounds: Bounds, capital_mm: float, wanted: float, header: Height, rest: Height, strip: Height
-) -> Page:
-    """The smallest sheet that shows the drawing at a wanted scale, and the place on it.
-
-    Parameters
-    ----------
-    bounds : Bounds
-        Of the drawing, plan mm.
-    capital_mm : float
-        Height of capitals as sewn.
-    wanted : float
-        Scale to be reached if any sheet allows it.
-    header, rest, strip : functions of a sheet
-        Heights that the head, all that stands below the drawing, and the strip of rulers take
-        on it. The strip stands beside a slim drawing if that can then be larger, else below.
-    """
-    for sheet in SHEETS:
-        unit, width = sheet.type_scale, sheet.width_mm - 2.0 * MARGIN_MM * sheet.type_scale
-        around = (HEAD_MM + FOOT_MM) * unit
-        free = sheet.height_mm - header(sheet) - rest(sheet) - 2.0 * MARGIN_MM * unit
-        enough = bounds.height * _step_up(wanted) + around + strip(sheet)
-        free = max(free, min(enough, MOST_GROWN * sheet.height_mm))
-        edge = max(STRIP_WIDTH_MM * unit, bounds.width + SIDE_MM * unit)
-        beside = fitting_scale(bounds, width - 2.0 * edge, free - around)
-        below = fitting_scale(bounds, width - 2.0 * SIDE_MM * unit, free - strip(sheet) - around)
-        if max(below, beside) >= wanted:
-            break
-    scale = max(below, beside, 1)
-    taken = strip(sheet) if scale > beside else 0.0
-    zone = max(free - taken, bounds.height * scale + around)
-    if sheet not in SHEETS[:WHOLE_SHEETS]:
-        zone = min(zone, max(bounds.height * scale * (1.0 + MOST_SPARE), strip(sheet)) + around)
-    page_width = max(sheet.width_mm, bounds.width * scale + 2.0 * (MARGIN_MM + SIDE_MM) * unit)
-    zone_top = MARGIN_MM * unit + header(sheet)
-    spare = zone - bounds.height * scale - around
-    return Page(
-        width=page_width,
-        height=zone_top + zone + taken + rest(sheet) + MARGIN_MM * unit,
-        unit=unit,
-        scale=scale,
-        bounds=bounds,
-        left=(page_width - bounds.width * scale) / 2.0,
-        top=zone_top + HEAD_MM * unit + spare / 2.0,
-        zone_top=zone_top,
-        zone_foot=zone_top + zone,
-        strip_top=zone_top + zone + taken - strip(sheet),
-        capital_mm=capital_mm * scale,
-    )

@@ -1,19 +1,17 @@
-"""What is written into the drawing: sewing order, findings, dimensions and baselines."""
+"""What is written into the drawing: sewing order and findings."""
 
 import numpy as np
 
 from pathgen.geometry import Points
-from pathgen.model import Finding, Level, LineSettings, Plan
+from pathgen.model import Finding, Level, Plan
 from pathgen.needles import Part, places_mm
 from pathgen.writers.plot_labels import Room
 from pathgen.writers.plot_page import Page, text_width
-from pathgen.writers.plot_style import ALARM, FAINT, HAIR_MM, LEVEL_LOOK, PAPER, QUIET, TEXT
+from pathgen.writers.plot_style import ALARM, HAIR_MM, LEVEL_LOOK, PAPER, QUIET, TEXT
 from pathgen.writers.plot_svg_pen import Element, circle, group, path, short, words
-from pathgen.writers.wording import FindingGroup, amount, finding_groups, sewn_size_mm
+from pathgen.writers.wording import FindingGroup, finding_groups
 
 __all__ = [
-    "baselines",
-    "dimensions",
     "finding_markers",
     "keep_spots_free",
     "marker",
@@ -56,7 +54,11 @@ def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
     edge = group("", "", stroke=PAPER, stroke_width=size * 0.35, stroke_linejoin="round")
     face = group("", "")
     leaders = []
-    for number, spot in enumerate(page.on_paper(column_starts(plan)), start=1):
+    starts = column_starts(plan)
+    held = page.holds(starts).tolist()
+    for number, spot in enumerate(page.on_paper(starts), start=1):
+        if not held[number - 1]:
+            continue
         label = str(number)
         width = text_width(label, size)
         x, y = room.place(spot, width, size)
@@ -83,21 +85,25 @@ def _leader(
     return f"M{short(start[0])} {short(start[1])}L{short(end[0])} {short(end[1])}"
 
 
-def marked_findings(plan: Plan) -> list[tuple[FindingGroup, Finding]]:
-    """One finding for each letter and kind, with the group that holds its number."""
+def marked_findings(plan: Plan, page: Page) -> list[tuple[FindingGroup, Finding]]:
+    """One finding on a page for each letter and kind, with the group that holds its number."""
     out: dict[tuple[int, int, int], tuple[FindingGroup, Finding]] = {}
     for found in finding_groups(plan):
         for finding in found.members:
             if finding.letter:
                 key = (found.number, finding.line, finding.letter)
                 out.setdefault(key, (found, finding))
-    return list(out.values())
+    return [
+        (found, finding)
+        for found, finding in out.values()
+        if page.holds(np.array([finding.at_mm]))[0]
+    ]
 
 
 def keep_spots_free(plan: Plan, page: Page, room: Room) -> None:
     """Keep all labels off the rings that show where findings are."""
     wide = 2.0 * RING_RADIUS_MM * page.label_unit
-    for _, finding in marked_findings(plan):
+    for _, finding in marked_findings(plan, page):
         x, y = page.on_paper(np.array([finding.at_mm]))[0].tolist()
         room.take((x, y), wide, wide)
 
@@ -111,7 +117,7 @@ def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
         for level, colour in colours.items()
     }
     shapes = []
-    for found, finding in marked_findings(plan):
+    for found, finding in marked_findings(plan, page):
         spot = page.on_paper(np.array([finding.at_mm]))[0]
         unit = page.label_unit * (NOTE_SHARE if found.level == Level.NOTE else 1.0)
         size = 2.0 * MARKER_RADIUS_MM * unit
@@ -144,87 +150,3 @@ def marker(level: Level, number: int, x: float, y: float, unit: float) -> Elemen
     label.update({"fill": look.text, "stroke": "none"})
     out.add(label)
     return out
-
-
-def dimensions(plan: Plan, page: Page) -> Element:
-    """Width and height between the outermost needle points, and the height of a capital."""
-    out = group(
-        "dimensions", "Dimensions in mm as sewn", stroke=QUIET, stroke_width=HAIR_MM, fill=QUIET
-    )
-    table = plan.needles
-    if not len(table):
-        return out
-    corners = np.array(
-        [[table["x_mm"].min(), table["y_mm"].max()], [table["x_mm"].max(), table["y_mm"].min()]]
-    )
-    (x0, y0), (x1, y1) = page.on_paper(corners)
-    width_mm, height_mm = sewn_size_mm(plan)
-    gap, size = GAP_MM * page.unit, 2.7 * page.unit
-    tick = 1.2 * page.unit
-    foot, side = max(y1, page.on_paper(corners)[1][1]) + gap, x0 - gap
-    out.add(path(_measure_line((x0, foot), (x1, foot), tick), fill="none"))
-    out.add(path(_measure_line((side, y0), (side, y1), tick), fill="none"))
-    out.add(_figure(f"{width_mm:.1f} mm", (x0 + x1) / 2.0, foot + size * 1.25, size))
-    out.add(_figure(f"{height_mm:.1f} mm", side - size * 0.6, (y0 + y1) / 2.0, size, upright=True))
-    _capital_height(out, plan, page, x1 + gap, y1)
-    return out
-
-
-def _capital_height(out: Element, plan: Plan, page: Page, x: float, foot: float) -> None:
-    """The height of a capital as a bracket, on the first baseline where that is straight.
-
-    Lines that differ have one each; its second word is the thread's.
-    """
-    size, tick = 2.7 * page.unit, 1.2 * page.unit
-    for line in plan.by_line if plan.is_mixed else plan.by_line[:1]:
-        height = line.settings.height_mm * page.scale
-        base = foot if line.settings.arc_mm is not None else _base(line, page)
-        out.add(path(_measure_line((x, base - height), (x, base), tick), fill="none"))
-        label = [f"H {amount(line.settings.height_mm)}"]
-        label += [f"thread {line.thread}"] if len(plan.threads) > 1 else []
-        y = base - height / 2.0 + size * 0.36 - size * 0.6 * (len(label) - 1)
-        for row, said in enumerate(label):
-            out.add(words(said, x + size * 0.7, y + row * size * 1.2, size, stroke="none"))
-
-
-def _base(line: LineSettings, page: Page) -> float:
-    """Where a straight baseline lies on paper."""
-    return page.origin[1] + line.down_mm * page.scale
-
-
-def baselines(plan: Plan, page: Page) -> Element:
-    """Baseline and capital height of each line, where lines are straight."""
-    out = group("baselines", "Baselines, and the height of capitals", stroke=FAINT, fill="none")
-    out["stroke-width"] = short(HAIR_MM)
-    straight = [line for line in plan.by_line if line.settings.arc_mm is None]
-    if not straight:
-        return out
-    reach = GAP_MM * page.unit
-    x0 = page.left - reach * 0.6
-    x1 = page.left + page.bounds.width * page.scale + reach
-    data = ""
-    for line in straight:
-        base = _base(line, page)
-        for y in (base, base - line.settings.height_mm * page.scale):
-            data += f"M{short(x0)} {short(y)}H{short(x1)}"
-    out.add(path(data))
-    return out
-
-
-def _measure_line(start: tuple[float, float], end: tuple[float, float], tick: float) -> str:
-    """A dimension line with a short stroke across each end."""
-    (x0, y0), (x1, y1) = start, end
-    line = f"M{short(x0)} {short(y0)}L{short(x1)} {short(y1)}"
-    level = abs(y1 - y0) < abs(x1 - x0)
-    for x, y in (start, end):
-        a, b = (0.0, tick) if level else (tick, 0.0)
-        line += f"M{short(x - a)} {short(y - b)}L{short(x + a)} {short(y + b)}"
-    return line
-
-
-def _figure(text: str, x: float, y: float, size: float, *, upright: bool = False) -> Element:
-    """A figure in the middle of a dimension line."""
-    look: dict[str, str | float] = {"text_anchor": "middle", "stroke": "none"}
-    if upright:
-        look["transform"] = f"rotate(-90 {short(x)} {short(y)})"
-    return words(text, x, y, size, **look)

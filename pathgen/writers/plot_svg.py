@@ -5,18 +5,15 @@ SVG's y down in `pathgen.writers.plot_layers` and `Page.on_paper`, and nowhere e
 """
 
 from pathgen.model import Plan
+from pathgen.writers.plot_choice import chosen_page, wanted_scale
+from pathgen.writers.plot_cuts import cuts
+from pathgen.writers.plot_dimensions import baselines, dimensions, stretch_names
 from pathgen.writers.plot_head import head, head_height, rulers, strip_height
 from pathgen.writers.plot_labels import free_room
-from pathgen.writers.plot_layers import enlarged
+from pathgen.writers.plot_layers import enlarged, in_stretches
 from pathgen.writers.plot_notes import caution, caution_height, notes, notes_height
-from pathgen.writers.plot_page import Page, Sheet, chosen_page, drawing_bounds, wanted_scale
-from pathgen.writers.plot_signs import (
-    baselines,
-    dimensions,
-    finding_markers,
-    keep_spots_free,
-    sewing_order,
-)
+from pathgen.writers.plot_page import Page, Sheet, drawing_bounds
+from pathgen.writers.plot_signs import finding_markers, keep_spots_free, sewing_order
 from pathgen.writers.plot_style import PAPER
 from pathgen.writers.plot_svg_pen import document, rectangle, sheet
 from pathgen.writers.wording import all_of, lettering_as_written
@@ -54,7 +51,10 @@ def plot_svg(plan: Plan) -> str:
     keep_spots_free(plan, page, room)
     out.add(head(plan, page))
     out.add(baselines(plan, page))
-    out.add(enlarged(plan, page))
+    for item in in_stretches(enlarged(plan, page), page):
+        out.add(item)
+    if not page.is_whole:
+        out.add(stretch_names(page))
     out.add(dimensions(plan, page))
     out.add(sewing_order(plan, page, room))
     out.add(finding_markers(plan, page, room))
@@ -85,4 +85,8 @@ def _page(plan: Plan) -> Page:
 
     height_mm = min(line.settings.height_mm for line in plan.by_line)
     wanted = wanted_scale(height_mm, min(line.settings.spacing_mm for line in plan.by_line))
-    return chosen_page(bounds, height_mm, wanted, header, rest, strip)
+
+    def cutting(count: int) -> tuple[float, ...]:
+        return cuts(plan, bounds, count)
+
+    return chosen_page(bounds, height_mm, wanted, header, rest, strip, cutting)

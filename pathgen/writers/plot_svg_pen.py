@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 
 import svgwrite
 import svgwrite.container
+import svgwrite.masking
 import svgwrite.path
 import svgwrite.shapes
 import svgwrite.text
@@ -24,6 +25,7 @@ __all__ = [
     "rectangle",
     "sheet",
     "short",
+    "window",
     "words",
     "xml_text",
 ]
@@ -103,6 +105,13 @@ def rectangle(x: float, y: float, width: float, height: float, **look: str | flo
     """An upright rectangle."""
     out = svgwrite.shapes.Rect((short(x), short(y)), (short(width), short(height)), debug=False)
     return _dressed(out, look)
+
+
+def window(name: str, left: float, top: float, right: float, foot: float) -> Element:
+    """A box that a group may be cut to, by ``clip-path``."""
+    out = svgwrite.masking.ClipPath(id=name, debug=False)
+    out.add(rectangle(left, top, right - left, foot - top))
+    return out
 
 
 def circle(x: float, y: float, radius: float, **look: str | float) -> Element:
