@@ -20,6 +20,7 @@ __all__ = [
     "length",
     "lengths",
     "middle",
+    "neighbours",
     "placed",
     "signed_area",
     "tangents",
@@ -110,6 +111,49 @@ def turned(points: Points, turn_rad: float) -> Points:
 def placed(points: Points, scale: float, turn_rad: float, x: float, y: float) -> Points:
     """Points scaled, turned counter-clockwise about the origin, then moved by (x, y)."""
     return turned(points * scale, turn_rad) + np.array([x, y])
+
+
+def neighbours(points: Points, radius: float) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """Pairs of different points no farther apart than ``radius``, and their distances.
+
+    Points are sorted into square cells of that side; each is compared with those after it in
+    its own cell and the next, and with three cells of the row above. Cost grows with points and
+    pairs, not with their square.
+
+    Returns
+    -------
+    pairs : (P, 2) int
+        Each pair once, the lower index first, in no promised order.
+    distances : (P,) float
+        Their distances.
+    """
+    if len(points) < 2:
+        return np.zeros((0, 2), dtype=np.int64), np.zeros(0)
+    cell = ((points - points.min(axis=0)) / radius).astype(np.int64)
+    across = int(cell[:, 0].max()) + 3
+    key = cell[:, 1] * across + cell[:, 0] + 1
+    order = np.argsort(key, kind="stable")
+    key = key[order]
+    here = np.arange(len(points))
+    spans = (
+        (here + 1, np.searchsorted(key, key + 1, side="right")),
+        (
+            np.searchsorted(key, key + across - 1, side="left"),
+            np.searchsorted(key, key + across + 1, side="right"),
+        ),
+    )
+    found = []
+    for start, end in spans:
+        many = end - start
+        first = np.repeat(here, many)
+        step = np.arange(int(many.sum())) - np.repeat(np.cumsum(many) - many, many)
+        found.append(np.stack([first, np.repeat(start, many) + step]))
+    one, other = np.concatenate(found, axis=1)
+    apart = points[order[one]] - points[order[other]]
+    distances = np.hypot(apart[:, 0], apart[:, 1])
+    near = distances <= radius
+    pairs = np.sort(np.stack([order[one[near]], order[other[near]]], axis=1), axis=1)
+    return pairs, distances[near]
 
 
 def middle(values: NDArray[np.float64]) -> float:

@@ -4,6 +4,7 @@ Most plans have one setting for all their lines. Where lines differ, each has a 
 own, and everything that tells of a plan line by line reads it there.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -28,6 +29,8 @@ class FaceFacts:
         Font units to the em (OpenType ``head``).
     cap_height_fu, x_height_fu : float
         Tops of the outlines of H and x, measured, in font units.
+    least_mm, most_mm : float
+        Heights of capitals that it was drawn for; 0 and infinite where that is not known.
     """
 
     name: str
@@ -35,6 +38,8 @@ class FaceFacts:
     units_per_em: int
     cap_height_fu: float
     x_height_fu: float
+    least_mm: float = 0.0
+    most_mm: float = math.inf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -260,7 +260,7 @@ class Cloth:
     pile_mm: float = 0.0
     pull_more_mm: float = 0.0
     spacing_factor: float = 1.0
-    holes_limit: float = 6.0
+    holes_limit: float = 8.0
     least_height_mm: float = 0.0
     also: tuple[str, ...] = ()
     sewn: tuple[SewnThread, ...] = ()

@@ -5,6 +5,7 @@ Text and Settings -> Layout (shaped glyphs) -> Letter (ink and columns, mm) -> n
 of the first baseline. Lines, letters, columns and threads are numbered from 1; 0 means none.
 """
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -13,7 +14,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points, middle
 from pathgen.lines import FaceFacts, LineSettings
-from pathgen.needles import Arrive, Word
+from pathgen.needles import Arrive, Crowding, Word
 from pathgen.polygons import Polygon, Shape, moved
 from pathgen.settings import Settings, Thread
 
@@ -279,6 +280,8 @@ class Count:
         Of the columns as drawn, before allowance; NaN where there is no column.
     findings : int
         How many findings concern it.
+    crowding_per_mm2 : float
+        Most penetrations in a disc of the blade's size, by its area; NaN where not known.
     """
 
     scope: str
@@ -295,6 +298,7 @@ class Count:
     width_mean_mm: float
     width_most_mm: float
     findings: int
+    crowding_per_mm2: float = math.nan
 
     @property
     def stitches(self) -> int:
@@ -324,6 +328,8 @@ class Plan:
         Gravest first.
     sew_s : float
         Estimated machine time in seconds.
+    crowding : Crowding or None
+        How close the penetrations are.
     by_line : tuple of LineSettings
         Face, settings and thread of each line; left out, all lines have those of the first.
     """
@@ -336,6 +342,7 @@ class Plan:
     counts: tuple[Count, ...]
     findings: tuple[Finding, ...]
     sew_s: float
+    crowding: Crowding | None = None
     by_line: tuple[LineSettings, ...] = ()
 
     def __post_init__(self) -> None:

@@ -3,6 +3,7 @@
 Numbers that have a word in the files are enumerations; `Word.word` is the word.
 """
 
+from dataclasses import dataclass
 from enum import IntEnum
 
 import numpy as np
@@ -13,6 +14,7 @@ from pathgen.geometry import Points
 __all__ = [
     "NEEDLE_TABLE",
     "Arrive",
+    "Crowding",
     "Part",
     "Side",
     "Word",
@@ -72,6 +74,28 @@ NEEDLE_TABLE = np.dtype(
     ]
 )
 """One row a needle penetration; ``letter`` counts in its line, ``column`` in its letter."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Crowding:
+    """How close the penetrations of a needle table are, row by row.
+
+    Attributes
+    ----------
+    per_mm2 : (N,) float
+        Penetrations in a disc of the blade's size around each, itself included, by its area.
+    nearest_mm : (N,) float
+        Distance to the nearest other one; infinite beyond the blade's radius.
+    limit_per_mm2 : (N,) float
+        What cloth and needle bear.
+    blade_mm : (N,) float
+        Nominal blade.
+    """
+
+    per_mm2: NDArray[np.float64]
+    nearest_mm: NDArray[np.float64]
+    limit_per_mm2: NDArray[np.float64]
+    blade_mm: NDArray[np.float64]
 
 
 def needle_table(rows: int) -> NDArray[np.void]:

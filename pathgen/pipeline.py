@@ -4,6 +4,7 @@ text -> letters -> shaped layout -> outlines -> columns -> needle path -> findin
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from itertools import groupby
 from pathlib import Path
@@ -13,16 +14,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.errors import FontError, TextError
-from pathgen.lettering.bundled import face_path
+from pathgen.lettering.bundled import face_path, meant_mm
 from pathgen.lettering.fontfile import Face, open_face
 from pathgen.lettering.layout import lay_out_lines
 from pathgen.lettering.text import checked_lines
 from pathgen.letters import letters_of
 from pathgen.lines import AskedLine, SewingField, numbered_threads
 from pathgen.model import Finding, Letter, LineSettings, Plan
-from pathgen.needles import Arrive
+from pathgen.needles import Arrive, Crowding
 from pathgen.review.checks import of_all_lines, reviewed
 from pathgen.review.field import outside_field
+from pathgen.review.holes import crowding_together, holes_of
 from pathgen.settings import Settings
 from pathgen.shop.count import counted
 from pathgen.shop.recipes import settings_for
@@ -268,10 +270,11 @@ def _planned(rows: Sequence[_Row], field: SewingField | None = None) -> Plan:
     parts = [tuple(p for p in letters if p.line - 1 in run) for run in runs]
     tables = [route(part, settings[run[0]]) for part, run in zip(parts, runs, strict=True)]
     needles = one_table(tables, [threads[run[0]] for run in runs])
+    holes = [holes_of(table, settings[run[0]]) for table, run in zip(tables, runs, strict=True)]
     findings = of_all_lines(
         [
-            reviewed(part, table, settings[run[0]])
-            for part, table, run in zip(parts, tables, runs, strict=True)
+            reviewed(part, table, settings[run[0]], faces[run[0]].facts, near)
+            for part, table, run, near in zip(parts, tables, runs, holes, strict=True)
         ],
         [(run[0] + 1, (0.0, -layout.downs_mm[run[0]])) for run in runs],
     )
@@ -286,7 +289,7 @@ def _planned(rows: Sequence[_Row], field: SewingField | None = None) -> Plan:
         )
         for row, thread, down in zip(rows, threads, layout.downs_mm, strict=True)
     )
-    return _counted(by_line, letters, needles, findings)
+    return _counted(by_line, letters, needles, findings, crowding_together(holes))
 
 
 def _runs(rows: Sequence[_Row], threads: Sequence[int]) -> Iterator[list[int]]:
@@ -302,6 +305,7 @@ def _counted(
     letters: tuple[Letter, ...],
     needles: NDArray[np.void],
     findings: tuple[Finding, ...],
+    crowding: Crowding,
 ) -> Plan:
     """A plan with its counts and its time."""
     first = by_line[0]
@@ -309,7 +313,7 @@ def _counted(
     threads = [line.thread for line in by_line]
     labels = {line.thread: line.settings.thread.name for line in by_line}
     called = tuple(labels.values()) if len(labels) > 1 else ("",)
-    counts = counted(texts, letters, needles, findings, first.settings, threads, called)
+    counts = counted(texts, letters, needles, findings, first.settings, threads, called, crowding)
     changes = int((needles["arrive"] == Arrive.CHANGE).sum())
     rows = [count for count in counts if count.scope == "line"]
     return ShownPlan(
@@ -321,6 +325,7 @@ def _counted(
         counts=counts,
         findings=findings,
         sew_s=sew_together_s(rows, [line.settings for line in by_line], changes),
+        crowding=crowding,
         by_line=by_line,
     )
 
@@ -367,4 +372,6 @@ def _face(path: Path, index: int, axes: Mapping[str, float]) -> Face:
 def _opened(
     path: Path, stamp: tuple[int, int], index: int, axes: tuple[tuple[str, float], ...]
 ) -> Face:
-    return open_face(path, index=index, axes=dict(axes))
+    face = open_face(path, index=index, axes=dict(axes))
+    least_mm, most_mm = meant_mm(path)
+    return replace(face, facts=replace(face.facts, least_mm=least_mm, most_mm=most_mm))

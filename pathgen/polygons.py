@@ -37,8 +37,10 @@ __all__ = [
     "outside",
     "outside_area",
     "parts",
+    "pockets",
     "rings_apart",
     "rings_of",
+    "shortest_way",
     "simplified",
     "solid",
     "thinned",
@@ -304,6 +306,39 @@ def vertices(shape: BaseGeometry) -> int:
 def counters(shapes: Sequence[Polygon]) -> tuple[Polygon, ...]:
     """The holes of polygons, as polygons."""
     return tuple(Polygon(ring) for shape in shapes for ring in shape.interiors)
+
+
+def pockets(polygon: Polygon, least_area: float) -> tuple[Points, ...]:
+    """Walls of the pockets between a polygon's outline and its convex hull, largest first.
+
+    Each is the outline from one end of a hull edge to the other, (N, 2), with the pocket on its
+    left; pockets smaller than ``least_area`` are left out.
+    """
+    hull = shapely.convex_hull(polygon)
+    edge = shapely.boundary(hull)
+    left = shapely.difference(hull, Polygon(polygon.exterior))
+    walls = []
+    for pocket in _by_size(left):
+        if pocket.area < least_area:
+            break
+        ring = rings_of(pocket)[0]
+        following = np.roll(ring, -1, axis=0)
+        off = shapely.distance(edge, shapely.points((ring + following) / 2.0))
+        size = np.hypot(*(following - ring).T)
+        mouth = int(np.where(off <= 1e-9 * size.max(), size, 0.0).argmax())
+        walls.append(np.roll(ring, -(mouth + 1), axis=0))
+    return tuple(walls)
+
+
+def shortest_way(
+    one: Sequence[BaseGeometry], other: Sequence[BaseGeometry]
+) -> tuple[float, float, float]:
+    """Shortest distance between two groups of shapes, and the middle of that way (x, y)."""
+    lines = shapely.shortest_line(np.array(one)[:, None], np.array(other)[None, :]).ravel()
+    lengths = shapely.length(lines)
+    nearest = int(lengths.argmin())
+    x, y = shapely.get_coordinates(lines[nearest]).mean(axis=0)
+    return float(lengths[nearest]), float(x), float(y)
 
 
 def widest_disc(polygon: Polygon, tolerance: float) -> tuple[Points, float]:

@@ -9,6 +9,7 @@ from pathgen.polygons import Polygon
 from pathgen.review.checks import reviewed
 from pathgen.review.closing import closing_counters
 from pathgen.review.crowding import crowded_places
+from pathgen.review.holes import holes_of
 from pathgen.review.narrow import narrow_columns
 from pathgen.review.size import size_and_cloth
 from pathgen.review.stitches import LONGEST_MM, long_stitches
@@ -89,9 +90,10 @@ def test_heap_of_four_is_reported_heap_of_three_is_not():
     path["x_mm"] = [0.0, 0.03, 0.06, 0.09]
     path["line"], path["letter"], path["column"] = 1, 2, 3
 
-    (found,) = crowded_places(path)
+    settings = plain_settings()
+    (found,) = crowded_places(path, holes_of(path, settings))
     assert (found.code, found.measured, found.letter, found.column) == ("needle-heap", 4.0, 2, 3)
-    assert list(crowded_places(path[:3])) == []
+    assert list(crowded_places(path[:3], holes_of(path[:3], settings))) == []
 
 
 def test_long_stitch_is_reported_at_its_middle_beyond_the_limit_only():
@@ -150,7 +152,7 @@ def test_height_below_the_recipe(thread, height, levels):
 
 
 def test_cloth_that_gives_is_checked():
-    (found,) = size_and_cloth(settings_for(cloth="fleece"))
+    (found,) = size_and_cloth(settings_for(cloth="fleece", height_mm=8.0))
 
     assert (found.code, found.level) == ("unsteady-cloth", Level.CHECK)
     assert "pile" in found.advice

@@ -71,7 +71,7 @@ def test_new_entries_are_added_and_the_bundled_stay(tmp_path):
 def test_entry_of_a_known_name_changes_only_what_it_says(tmp_path):
     fleece, was = shop_with([own(tmp_path)]).cloth("fleece"), bundled().cloth("fleece")
 
-    assert (fleece.holes_limit, was.holes_limit) == (4.0, 6.0)
+    assert (fleece.holes_limit, was.holes_limit) == (4.0, 8.0)
     assert (fleece.pile_mm, fleece.remark) == (was.pile_mm, was.remark)
     assert fleece.origin_of("holes_limit") == "mine.toml"
     assert fleece.origin_of("pile_mm") == was.origin_of("pile_mm")

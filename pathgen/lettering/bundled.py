@@ -1,12 +1,13 @@
 """Find a face: a bundled one by its name, or a font file by its path."""
 
+import math
 import runpy
 from importlib.util import find_spec
 from pathlib import Path
 
 from pathgen.errors import FontError, did_you_mean
 
-__all__ = ["bundled_faces", "face_path"]
+__all__ = ["bundled_faces", "face_path", "meant_mm"]
 
 _SUFFIXES = {".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"}
 
@@ -24,6 +25,17 @@ def bundled_faces() -> dict[str, Path]:
     full_names = sorted(listed["FACES"], key=lambda name: name != default)
     paths = [home / listed["FACES"][name] for name in full_names]
     return {path.stem: path for path in paths if path.is_file()}
+
+
+def meant_mm(path: Path) -> tuple[float, float]:
+    """Heights of capitals that a face was drawn for; 0 and infinite where that is not known."""
+    home = _home()
+    if path.parent != home:
+        return 0.0, math.inf
+    listed = runpy.run_path(str(home / "__init__.py"))
+    named = {file: name for name, file in listed["FACES"].items()}
+    found: tuple[float, float] = listed["MEANT_MM"].get(named.get(path.name), (0.0, math.inf))
+    return found
 
 
 def _home() -> Path:

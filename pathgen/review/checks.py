@@ -6,27 +6,54 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from pathgen.lines import FaceFacts
 from pathgen.model import Finding, Letter
+from pathgen.review.bays import closing_bays
+from pathgen.review.bulk import thread_heaps
+from pathgen.review.close import close_penetrations
 from pathgen.review.closing import closing_counters
+from pathgen.review.cover import ground_in_columns, ground_showing
 from pathgen.review.crowding import crowded_places
+from pathgen.review.density import crowded_needle
+from pathgen.review.fit import needle_fit, speed_fit
+from pathgen.review.holes import Holes, holes_of
 from pathgen.review.narrow import narrow_columns
-from pathgen.review.size import size_and_cloth
+from pathgen.review.short import short_stitches
+from pathgen.review.size import face_range, size_and_cloth
 from pathgen.review.stitches import long_stitches
+from pathgen.review.touching import touching_letters
 from pathgen.review.travel import bare_travel
 from pathgen.review.uncovered import uncovered_ink
+from pathgen.review.underlay import underlay_showing
 from pathgen.settings import Settings
 
-__all__ = ["of_all_lines", "reviewed"]
+__all__ = ["asked_for", "of_all_lines", "reviewed"]
 
 
 def reviewed(
     letters: Sequence[Letter],
     needles: NDArray[np.void],
     settings: Settings,
+    face: FaceFacts | None = None,
+    holes: Holes | None = None,
 ) -> tuple[Finding, ...]:
-    """All findings, gravest first, then in the order of checks and of sewing."""
-    found = _all(letters, needles, settings)
+    """All findings, gravest first, then in the order of checks and of sewing.
+
+    ``holes`` are those of the needle table, where they are known already.
+    """
+    near = holes_of(needles, settings) if holes is None else holes
+    found = [*asked_for(settings, face), *_planned(letters, needles, settings, near)]
     return tuple(sorted(found, key=lambda finding: -finding.level))
+
+
+def asked_for(settings: Settings, face: FaceFacts | None = None) -> Iterator[Finding]:
+    """Findings about what was asked for, before anything is planned."""
+    yield from size_and_cloth(settings)
+    if face is not None:
+        yield from face_range(settings, face)
+    yield from needle_fit(settings)
+    yield from ground_showing(settings)
+    yield from speed_fit(settings)
 
 
 def of_all_lines(
@@ -58,15 +85,24 @@ def _alike(found: Sequence[Sequence[Finding]], one: Finding) -> list[Finding]:
     return [f for some in found for f in some if f.code == one.code and not f.line]
 
 
-def _all(
+def _planned(
     letters: Sequence[Letter],
     needles: NDArray[np.void],
     settings: Settings,
+    holes: Holes,
 ) -> Iterator[Finding]:
-    yield from size_and_cloth(settings)
+    """Findings about letters and needle points."""
     yield from closing_counters(letters, settings)
+    yield from closing_bays(letters, settings)
     yield from uncovered_ink(letters)
+    yield from crowded_needle(needles, holes)
+    yield from crowded_places(needles, holes)
     yield from narrow_columns(letters, settings)
-    yield from crowded_places(needles)
+    yield from touching_letters(letters, settings)
+    yield from underlay_showing(letters, needles, holes.xy_mm, settings)
+    yield from thread_heaps(needles, holes.xy_mm, settings)
     yield from long_stitches(needles)
+    yield from short_stitches(needles, holes.xy_mm, settings)
+    yield from close_penetrations(needles, holes, settings)
+    yield from ground_in_columns(needles, holes.xy_mm, settings)
     yield from bare_travel(needles, letters, settings)

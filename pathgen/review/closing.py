@@ -8,14 +8,14 @@ thinner than two threads is easily bridged by fluff.
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
-from pathgen.model import Finding, Letter, LetterShape, Level
+from pathgen.model import Finding, Letter, LetterShape
 from pathgen.polygons import counters, widest_disc
+from pathgen.review.growth import growth_mm
+from pathgen.review.levels import gap_level
 from pathgen.settings import GAP_THREADS, Settings
 
 __all__ = ["closing_counters"]
 
-# Gap in thread diameters below which a counter is shut (placeholder until sewn samples set it).
-_SHUT_THREADS = 1.0
 # The widest circle is found to this share of the thread's diameter.
 _TOLERANCE_THREADS = 0.05
 
@@ -26,14 +26,13 @@ def closing_counters(letters: Sequence[Letter], settings: Settings) -> Iterator[
     limit = GAP_THREADS * thread_mm
     for letter in letters:
         discs = _discs(letter.shape, _TOLERANCE_THREADS * thread_mm)
-        growth = settings.pull_mm + _widening_mm(letter.shape, settings) if discs else 0.0
+        growth = growth_mm(letter.shape, settings)
         for (x, y), radius in discs:
             gap = 2.0 * (radius - growth)
             if gap < limit:
-                shut = gap < _SHUT_THREADS * thread_mm
                 yield Finding(
                     code="closing-counter",
-                    level=Level.STOP if shut else Level.CHECK,
+                    level=gap_level(gap, limit, thread_mm),
                     at_mm=(letter.at_mm[0] + x, letter.at_mm[1] + y),
                     line=letter.line,
                     letter=letter.index,
@@ -50,8 +49,3 @@ def _discs(
     """Centre and radius of the widest circle in each counter of a letter."""
     found = [widest_disc(hole, tolerance_mm) for hole in counters(shape.ink)]
     return tuple(((float(c[0, 0]), float(c[0, 1])), radius) for c, radius in found)
-
-
-def _widening_mm(shape: LetterShape, settings: Settings) -> float:
-    """Most that any column of a letter is widened on each side."""
-    return max((settings.widening_mm(c.usual_width) for c in shape.columns), default=0.0)

@@ -10,18 +10,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.model import Finding, Level
-from pathgen.needles import places_mm
-from pathgen.polygons import near_pairs
+from pathgen.review.holes import Holes
 from pathgen.settings import HEAP, HEAP_MM
 
 __all__ = ["crowded_places"]
 
 
-def crowded_places(needles: NDArray[np.void]) -> Iterator[Finding]:
+def crowded_places(needles: NDArray[np.void], holes: Holes) -> Iterator[Finding]:
     """One finding a column with a heap of penetrations, at its fullest place."""
     worst: dict[tuple[int, int, int], tuple[int, int]] = {}
-    xy = places_mm(needles)
-    counts = 1 + np.bincount(near_pairs(xy, HEAP_MM).ravel(), minlength=len(xy))
+    counts = holes.within(HEAP_MM)
     for row in np.flatnonzero(counts > HEAP):
         needle = needles[row]
         place = (int(needle["line"]), int(needle["letter"]), int(needle["column"]))

@@ -8,6 +8,7 @@ exactly the least width, allowance included, nothing is reported, nor where only
 from collections.abc import Iterator, Sequence
 
 from pathgen.model import Finding, Letter, Level
+from pathgen.review.growth import usual_widths_mm
 from pathgen.settings import NEARLY_LEAST, Settings
 
 __all__ = ["narrow_columns"]
@@ -17,9 +18,10 @@ def narrow_columns(letters: Sequence[Letter], settings: Settings) -> Iterator[Fi
     """One finding a narrow column, at its middle rung. Width and limit include the allowance."""
     limit = settings.least_column_mm
     for letter in letters:
-        for number, column in enumerate(letter.shape.columns, 1):
-            sewn = column.usual_width + 2.0 * settings.pull_mm
+        for number, width in enumerate(usual_widths_mm(letter.shape), 1):
+            sewn = width + 2.0 * settings.pull_mm
             if sewn < limit:
+                column = letter.shape.columns[number - 1]
                 x, y = column.centre[len(column.centre) // 2] + letter.at_mm
                 yield Finding(
                     code="narrow-column",

@@ -1,31 +1,42 @@
-"""Whether height, thread and cloth are what the recipe was made for."""
+"""Whether height, face and cloth are what recipe and face were made for."""
 
 import math
 from collections.abc import Iterator
 
+from pathgen.lines import FaceFacts
 from pathgen.model import Finding, Level
 from pathgen.settings import Settings
 
-__all__ = ["size_and_cloth"]
+__all__ = ["face_range", "size_and_cloth"]
 
-# A recipe may be stretched this far below its least height (common practice, no published
-# source: a face may go 10 % under its suggested least height without new settings).
+# A recipe, or a face, may be stretched this far below its least height (common practice, no
+# published source: a face may go 10 % under its suggested least height without new settings).
 _STRETCH = 0.9
 
 
 def size_and_cloth(settings: Settings) -> Iterator[Finding]:
     """Findings about the plan as a whole, placed at the origin."""
     if settings.height_mm < settings.least_height_mm:
-        within = settings.height_mm >= _STRETCH * settings.least_height_mm
+        within = settings.height_mm >= _STRETCH * settings.least_height_mm - 1e-9
         yield Finding(
             code="below-recipe",
             level=Level.CHECK if within else Level.STOP,
             at_mm=(0.0, 0.0),
             measured=settings.height_mm,
             limit=settings.least_height_mm,
-            advice="take a finer thread or a larger height" if not within else "sew a trial first",
+            advice="sew a trial first" if within else "take a finer thread or a larger height",
         )
-    if not settings.cloth.steady:
+    cloth = settings.cloth
+    if settings.height_mm < cloth.least_height_mm:
+        yield Finding(
+            code="cloth-swallows",
+            level=Level.CHECK,
+            at_mm=(0.0, 0.0),
+            measured=settings.height_mm,
+            limit=cloth.least_height_mm,
+            advice=f"{cloth.remark}: lay a film on top, or sew on a felt patch and apply it",
+        )
+    if not cloth.steady:
         yield Finding(
             code="unsteady-cloth",
             level=Level.CHECK,
@@ -33,6 +44,29 @@ def size_and_cloth(settings: Settings) -> Iterator[Finding]:
             measured=math.nan,
             limit=math.nan,
             unit="",
-            advice=f"{settings.cloth.remark}; the recipe is for stable twill: "
+            advice=f"{cloth.remark}; the recipe is for stable twill: "
             f"sew a trial, or sew on a felt patch and apply it",
+        )
+
+
+def face_range(settings: Settings, face: FaceFacts) -> Iterator[Finding]:
+    """A finding if the letters are smaller or larger than those that the face was drawn for."""
+    if settings.height_mm < face.least_mm:
+        within = settings.height_mm >= _STRETCH * face.least_mm - 1e-9
+        yield Finding(
+            code="below-face",
+            level=Level.NOTE if within else Level.CHECK,
+            at_mm=(0.0, 0.0),
+            measured=settings.height_mm,
+            limit=face.least_mm,
+            advice="take a larger height or another face",
+        )
+    elif settings.height_mm > face.most_mm:
+        yield Finding(
+            code="above-face",
+            level=Level.NOTE,
+            at_mm=(0.0, 0.0),
+            measured=settings.height_mm,
+            limit=face.most_mm,
+            advice="another face may look better at this size",
         )

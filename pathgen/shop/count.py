@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.model import Column, Count, Finding, Letter
-from pathgen.needles import Arrive, Part, stitch_lengths_mm
+from pathgen.needles import Arrive, Crowding, Part, stitch_lengths_mm
 from pathgen.settings import Settings
 
 __all__ = ["counted"]
@@ -27,8 +27,10 @@ class _Tally:
         findings: Sequence[Finding],
         settings: Settings,
         threads: Sequence[int],
+        crowding: Crowding | None,
     ) -> None:
         self.needles = needles
+        self.per_mm2 = np.full(len(needles), np.nan) if crowding is None else crowding.per_mm2
         self.threads = threads
         self.lengths = stitch_lengths_mm(needles)
         # Each stitch goes through the cloth once: length on top plus thickness, the model of
@@ -79,10 +81,12 @@ class _Tally:
             width_mean_mm=float(widths.mean()),
             width_most_mm=float(widths.max()),
             findings=self.concerning[place],
+            crowding_per_mm2=float(self.per_mm2[rows].max()) if by_part != _EMPTY else np.nan,
         )
 
 
 _NONE = slice(0, 0)
+_EMPTY = [0] * len(Part)
 
 
 def counted(
@@ -93,15 +97,17 @@ def counted(
     settings: Settings,
     threads: Sequence[int] = (),
     labels: Sequence[str] = ("",),
+    crowding: Crowding | None = None,
 ) -> tuple[Count, ...]:
     """Counts at every scope: columns, letters, lines, threads, and last the whole.
 
     Letters and columns come in reading order; a letter without a column has no row. ``settings``
     are those of any line: all have one cloth. ``threads`` are the numbers of the lines' threads,
-    all 1 if left out, and ``labels`` what each thread is called.
+    all 1 if left out, and ``labels`` what each thread is called. Without ``crowding`` counts say
+    nothing of it.
     """
     threads = threads or [1] * len(lines)
-    tally = _Tally(needles, findings, settings, threads)
+    tally = _Tally(needles, findings, settings, threads, crowding)
     columns = [c for letter in letters for c in letter.columns]
     everything = slice(0, len(needles))
     return (

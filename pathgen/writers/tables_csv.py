@@ -20,7 +20,8 @@ __all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "needles_csv"]
 NEEDLE_HEADER = "n,x_mm,y_mm,part,arrive,thread,line,letter,column,side,length_mm"
 COUNT_HEADER = (
     "scope,thread,line,letter,column,text,stitches,tie_in,underlay,travel,zigzag,tie_off,trims,"
-    "sewn_mm,thread_mm,width_least_mm,width_mean_mm,width_most_mm,findings"
+    "sewn_mm,thread_mm,width_least_mm,width_mean_mm,width_most_mm,findings,"
+    "crowding_per_mm2"
 )
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
@@ -96,6 +97,7 @@ def _count_row(count: Count) -> list[str | int]:
         count.trims,
         *(_decimal(value) for value in lengths),
         count.findings,
+        _decimal(count.crowding_per_mm2),
     ]
 
 

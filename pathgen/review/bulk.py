@@ -1,0 +1,81 @@
+"""Places where thread lies in too many layers: hard lumps that deflect the needle.
+
+The length of all thread on top, times its thickness, over the ground that it lies on, is how
+many layers cover it: a zigzag is about two thread widths over its spacing, and columns that
+overlap, underlay and travel add theirs. It is measured in squares of 0.6 mm.
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.geometry import Points
+from pathgen.model import Finding, Level
+from pathgen.needles import Arrive
+from pathgen.review.rows import worst_rows
+from pathgen.settings import Settings
+
+__all__ = ["MOST_LAYERS", "layers_at", "thread_heaps"]
+
+MOST_LAYERS = 4.0
+"""Layers of thread beyond which a place is a lump (ours, a placeholder: two columns that overlap
+at a joint, with underlay and travel under both, stay under it)."""
+
+_CELL_MM = 0.2
+"""Side of a cell; a place is three by three of them."""
+
+_SAMPLE_MM = 0.1
+"""Thread is laid into the cells in pieces about this long."""
+
+_BLOCK_ROWS = 4096
+"""Longer tables are looked at in pieces, so that memory stays flat."""
+
+
+def thread_heaps(needles: NDArray[np.void], xy_mm: Points, settings: Settings) -> Iterator[Finding]:
+    """One finding a column with a place of too many layers, at its thickest."""
+    layers = layers_at(needles, xy_mm, settings.thread.diameter_mm)
+    for (line, letter, column), row in worst_rows(needles, layers, layers > MOST_LAYERS + 1e-9):
+        yield Finding(
+            code="thread-bulk",
+            level=Level.CHECK,
+            at_mm=(float(xy_mm[row, 0]), float(xy_mm[row, 1])),
+            line=line,
+            letter=letter,
+            column=column,
+            measured=float(layers[row]),
+            limit=MOST_LAYERS,
+            unit="layers",
+            advice="open the spacing, leave out underlay or take a finer thread",
+        )
+
+
+def layers_at(needles: NDArray[np.void], xy_mm: Points, thread_mm: float) -> NDArray[np.float64]:
+    """Layers of thread around each penetration, (N,)."""
+    out = np.zeros(len(needles))
+    for start in range(0, len(needles), _BLOCK_ROWS):
+        rows = slice(start, start + _BLOCK_ROWS)
+        sewn = needles["arrive"][rows] == Arrive.SEW
+        out[rows] = _layers(xy_mm[rows], sewn, thread_mm)
+    return out
+
+
+def _layers(xy_mm: Points, sewn: NDArray[np.bool_], thread_mm: float) -> NDArray[np.float64]:
+    """The same for one block; ``sewn`` tells whether thread leads to a row."""
+    ways = np.diff(xy_mm, axis=0)
+    length = np.where(sewn[1:], np.hypot(ways[:, 0], ways[:, 1]), 0.0)
+    many = np.ceil(length / _SAMPLE_MM).astype(np.int64)
+    way = np.repeat(np.arange(len(many)), many)
+    step = np.arange(len(way)) - np.repeat(np.cumsum(many) - many, many)
+    share = (step + 0.5) / many[way]
+    spots = xy_mm[way] + share[:, None] * ways[way]
+    least = xy_mm.min(axis=0) - 2.0 * _CELL_MM
+    across, up = (((xy_mm.max(axis=0) - least) / _CELL_MM).astype(np.int64) + 3).tolist()
+    cell = ((spots - least) / _CELL_MM).astype(np.int64)
+    laid = np.bincount(
+        cell[:, 1] * across + cell[:, 0], weights=length[way] / many[way], minlength=across * up
+    ).reshape(up, across)
+    rows = laid[:-2] + laid[1:-1] + laid[2:]
+    blocks = rows[:, :-2] + rows[:, 1:-1] + rows[:, 2:]
+    at = ((xy_mm - least) / _CELL_MM).astype(np.int64) - 1
+    return np.asarray(blocks[at[:, 1], at[:, 0]] * thread_mm / (3.0 * _CELL_MM) ** 2)

@@ -1,0 +1,45 @@
+"""Penetrations so near another that the needle pierces the thread that is already there.
+
+A needle that comes down beside a thread pushes it aside; one that comes down within a quarter
+of its thickness of the hole that it comes from splits it, and it frays. Only the zigzag is
+looked at: what is split under it is not seen, and ties go over their own holes on purpose.
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.model import Finding, Level
+from pathgen.needles import Part
+from pathgen.review.holes import Holes
+from pathgen.review.rows import worst_rows
+from pathgen.settings import Settings
+
+__all__ = ["close_penetrations"]
+
+_THREADS = 0.25
+"""Least distance in thread diameters (placeholder until sewn samples set it)."""
+
+
+def close_penetrations(
+    needles: NDArray[np.void], holes: Holes, settings: Settings
+) -> Iterator[Finding]:
+    """One finding a column with such a pair, at its nearest."""
+    limit = _THREADS * settings.thread.diameter_mm
+    zigzag = needles["part"] == Part.ZIGZAG
+    near = (holes.distances_mm < limit - 1e-9) & zigzag[holes.pairs].all(axis=1)
+    nearest = np.full(len(needles), np.inf)
+    np.minimum.at(nearest, holes.pairs[near, 1], holes.distances_mm[near])
+    for (line, letter, column), row in worst_rows(needles, -nearest, nearest < limit):
+        yield Finding(
+            code="close-penetrations",
+            level=Level.NOTE,
+            at_mm=(float(holes.xy_mm[row, 0]), float(holes.xy_mm[row, 1])),
+            line=line,
+            letter=letter,
+            column=column,
+            measured=float(nearest[row]),
+            limit=limit,
+            advice="move one of them when digitizing",
+        )

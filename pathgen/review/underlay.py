@@ -1,0 +1,95 @@
+"""Underlay that shows beside its column.
+
+Underlay is to lie under the cover by at least half its own thickness. Its penetrations, and the
+middles of its stitches, which cut bends, are held against the nearest rung of their column, as
+wide as it is sewn.
+"""
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.geometry import Points
+from pathgen.model import Finding, Letter, LetterShape, Level
+from pathgen.needles import Arrive, Part
+from pathgen.review.growth import usual_widths_mm
+from pathgen.review.rows import worst_rows
+from pathgen.settings import Settings
+
+__all__ = ["underlay_showing"]
+
+_LIMIT_MM = 0.05
+"""Thread may look out so far in silence: rungs are not looked at more finely."""
+
+
+class _Rungs(NamedTuple):
+    """All rungs of a letter in one row: middle, direction across, half width, and whose."""
+
+    middle: Points
+    across: Points
+    half_mm: NDArray[np.float64]
+    column: NDArray[np.int64]
+
+
+def underlay_showing(
+    letters: Sequence[Letter], needles: NDArray[np.void], xy_mm: Points, settings: Settings
+) -> Iterator[Finding]:
+    """One finding a column whose underlay looks out from under it, where it does most."""
+    under = needles["part"] == Part.UNDERLAY
+    if not under.any():
+        return
+    half_mm = settings.thread.diameter_mm / 2.0
+    stitched = under & np.append(False, under[:-1]) & (needles["arrive"] == Arrive.SEW)
+    out = np.full(len(needles), -np.inf)
+    key = needles["line"].astype(np.int64) << 32 | needles["letter"]
+    for letter in letters:
+        rows = np.flatnonzero(under & (key == (letter.line << 32 | letter.index)))
+        if len(rows):
+            chords = rows[stitched[rows]]
+            spots = np.concatenate([xy_mm[rows], (xy_mm[chords] + xy_mm[chords - 1]) / 2.0])
+            of = np.concatenate([rows, chords])
+            column = needles["column"][of].astype(np.int64)
+            beyond = _beyond_mm(spots - letter.at_mm, column, letter.shape, settings) + half_mm
+            np.maximum.at(out, of, beyond)
+    for (line, number, column), row in worst_rows(needles, out, out > _LIMIT_MM + 1e-9):
+        yield Finding(
+            code="underlay-shows",
+            level=Level.CHECK,
+            at_mm=(float(xy_mm[row, 0]), float(xy_mm[row, 1])),
+            line=line,
+            letter=number,
+            column=column,
+            measured=float(out[row]),
+            limit=_LIMIT_MM,
+            advice="leave the underlay out, or make its stitches shorter",
+        )
+
+
+def _beyond_mm(
+    spots: Points, column: NDArray[np.int64], shape: LetterShape, settings: Settings
+) -> NDArray[np.float64]:
+    """How far each spot, mm from the letter's origin, lies outside its column as sewn."""
+    rungs = _rungs(shape)
+    growth = np.array(
+        [settings.pull_mm + settings.widening_mm(width) for width in usual_widths_mm(shape)]
+    )
+    apart = spots[:, None] - rungs.middle
+    square = (apart * apart).sum(axis=2)
+    square[column[:, None] != rungs.column] = np.inf
+    nearest = square.argmin(axis=1)
+    offset = np.abs((apart[np.arange(len(spots)), nearest] * rungs.across[nearest]).sum(axis=1))
+    return offset - rungs.half_mm[nearest] - growth[column - 1]
+
+
+@lru_cache(maxsize=1024)
+def _rungs(shape: LetterShape) -> _Rungs:
+    """Rungs of all columns of a letter."""
+    left = np.concatenate([c.left for c in shape.columns])
+    right = np.concatenate([c.right for c in shape.columns])
+    width = np.hypot(*(left - right).T)
+    across = (left - right) / np.maximum(width, 1e-12)[:, None]
+    column = np.repeat(np.arange(1, len(shape.columns) + 1), [len(c.left) for c in shape.columns])
+    return _Rungs((left + right) / 2.0, across, width / 2.0, column)
