@@ -41,6 +41,7 @@ __all__ = [
     "AskedLine",
     "ReadyLine",
     "plan",
+    "plan_letters",
     "plan_lines",
     "plan_ready",
     "ready_line",
@@ -265,20 +266,6 @@ def _planned(rows: Sequence[_Row], field: SewingField | None = None) -> Plan:
     faces, settings = [row.face for row in rows], [row.settings for row in rows]
     threads = numbered_threads(settings)
     layout = lay_out_lines([row.letters for row in rows], faces, settings)
-    letters = tuple(letters_of(layout, faces))
-    runs = list(_runs(rows, threads))
-    parts = [tuple(p for p in letters if p.line - 1 in run) for run in runs]
-    tables = [route(part, settings[run[0]]) for part, run in zip(parts, runs, strict=True)]
-    needles = one_table(tables, [threads[run[0]] for run in runs])
-    holes = [holes_of(table, settings[run[0]]) for table, run in zip(tables, runs, strict=True)]
-    findings = of_all_lines(
-        [
-            reviewed(part, table, settings[run[0]], faces[run[0]].facts, near)
-            for part, table, run, near in zip(parts, tables, runs, holes, strict=True)
-        ],
-        [(run[0] + 1, (0.0, -layout.downs_mm[run[0]])) for run in runs],
-    )
-    findings = (*outside_field(needles, field), *findings)
     by_line = tuple(
         LineSettings(
             text="".join(row.letters),
@@ -289,14 +276,47 @@ def _planned(rows: Sequence[_Row], field: SewingField | None = None) -> Plan:
         )
         for row, thread, down in zip(rows, threads, layout.downs_mm, strict=True)
     )
+    return plan_letters(by_line, tuple(letters_of(layout, faces)), field)
+
+
+def plan_letters(
+    by_line: tuple[LineSettings, ...],
+    letters: tuple[Letter, ...],
+    field: SewingField | None = None,
+) -> Plan:
+    """Plan letters that stand in their places, whatever they were made from.
+
+    Parameters
+    ----------
+    by_line : tuple of LineSettings
+        One for each line that the letters count.
+    letters : tuple of Letter
+        In reading order, lines from 1.
+    field : SewingField, optional
+        What it must fit into.
+    """
+    runs = list(_runs(by_line))
+    parts = [tuple(p for p in letters if p.line - 1 in run) for run in runs]
+    first = [by_line[run[0]] for run in runs]
+    tables = [route(part, line.settings) for part, line in zip(parts, first, strict=True)]
+    needles = one_table(tables, [line.thread for line in first])
+    holes = [holes_of(table, line.settings) for table, line in zip(tables, first, strict=True)]
+    findings = of_all_lines(
+        [
+            reviewed(part, table, line.settings, line.face, near)
+            for part, table, line, near in zip(parts, tables, first, holes, strict=True)
+        ],
+        [(run[0] + 1, (0.0, -by_line[run[0]].down_mm)) for run in runs],
+    )
+    findings = (*outside_field(needles, field), *findings)
     return _counted(by_line, letters, needles, findings, crowding_together(holes))
 
 
-def _runs(rows: Sequence[_Row], threads: Sequence[int]) -> Iterator[list[int]]:
+def _runs(by_line: Sequence[LineSettings]) -> Iterator[list[int]]:
     """Lines that are sewn in one go, from 0: neighbours of one thread, face and setting."""
-    for thread in dict.fromkeys(threads):
-        lines = [n for n, number in enumerate(threads) if number == thread]
-        for _, run in groupby(lines, key=lambda n: (id(rows[n].face), rows[n].settings)):
+    for thread in dict.fromkeys(line.thread for line in by_line):
+        lines = [n for n, line in enumerate(by_line) if line.thread == thread]
+        for _, run in groupby(lines, key=lambda n: (by_line[n].face, by_line[n].settings)):
             yield list(run)
 
 
