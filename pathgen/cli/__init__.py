@@ -17,7 +17,12 @@ from pathgen.errors import PathgenError, did_you_mean
 
 __all__ = ["main", "start"]
 
-_COMMANDS = {"plot": "pathgen.cli.plot", "faces": "pathgen.cli.faces", "price": "pathgen.cli.price"}
+_COMMANDS = {
+    "plot": "pathgen.cli.plot",
+    "recipe": "pathgen.cli.recipe",
+    "faces": "pathgen.cli.faces",
+    "price": "pathgen.cli.price",
+}
 
 
 class _LazyGroup(click.Group):
