@@ -8,13 +8,16 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pathgen.columns.split import split
     from pathgen.errors import FontError, OutputError, PathgenError, SettingsError, TextError
+    from pathgen.legibility import read
     from pathgen.materials import Cloth, Needle, Thread
     from pathgen.model import Column, Count, Finding, Letter, Level, Plan
     from pathgen.needles import Arrive, Part, Side
     from pathgen.pipeline import plan
     from pathgen.settings import Settings
+    from pathgen.sewnlook import SewnLook
     from pathgen.shop.shelves import Shop
     from pathgen.shop.shopfile import shop_with
+    from pathgen.verdicts import LetterReading, Reading, Verdict
 
 __version__ = "0.1.0"
 
@@ -26,25 +29,31 @@ __all__ = [
     "Finding",
     "FontError",
     "Letter",
+    "LetterReading",
     "Level",
     "Needle",
     "OutputError",
     "Part",
     "PathgenError",
     "Plan",
+    "Reading",
     "Settings",
     "SettingsError",
+    "SewnLook",
     "Shop",
     "Side",
     "TextError",
     "Thread",
+    "Verdict",
     "plan",
+    "read",
     "shop_with",
     "split",
 ]
 
 _HOME = {
     "plan": "pathgen.pipeline",
+    "read": "pathgen.legibility",
     "split": "pathgen.columns.split",
     **dict.fromkeys(
         ("FontError", "OutputError", "PathgenError", "SettingsError", "TextError"),
@@ -53,6 +62,8 @@ _HOME = {
     **dict.fromkeys(("Arrive", "Part", "Side"), "pathgen.needles"),
     **dict.fromkeys(("Cloth", "Needle", "Thread"), "pathgen.materials"),
     "Settings": "pathgen.settings",
+    "SewnLook": "pathgen.sewnlook",
+    **dict.fromkeys(("LetterReading", "Reading", "Verdict"), "pathgen.verdicts"),
     "Shop": "pathgen.shop.shelves",
     "shop_with": "pathgen.shop.shopfile",
 }

@@ -97,6 +97,7 @@ def _shape(
         columns=tuple(_placed(c, where) for split, where in glyphs for c in split.columns),
         covers=tuple(moved(shape, *where) for split, where in glyphs for shape in split.covers),
         bare_share=bare / inked if inked > 0.0 else 0.0,
+        turn_rad=turn_rad,
     )
 
 

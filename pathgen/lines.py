@@ -31,6 +31,10 @@ class FaceFacts:
         Tops of the outlines of H and x, measured, in font units.
     least_mm, most_mm : float
         Heights of capitals that it was drawn for; 0 and infinite where that is not known.
+    index : int
+        Which face of a collection, from 0.
+    axes : tuple of (str, float)
+        Places on the axes of a variable font.
     """
 
     name: str
@@ -40,6 +44,8 @@ class FaceFacts:
     x_height_fu: float
     least_mm: float = 0.0
     most_mm: float = math.inf
+    index: int = 0
+    axes: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -171,12 +171,15 @@ class LetterShape:
         What the rails of each column enclose.
     bare_share : float
         Share of the ink that no cover reaches, 0 to 1.
+    turn_rad : float
+        How far it is turned from upright, counter-clockwise.
     """
 
     ink: tuple[Polygon, ...]
     columns: tuple[Column, ...]
     covers: tuple[Shape, ...]
     bare_share: float
+    turn_rad: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -4,8 +4,6 @@ text -> letters -> shaped layout -> outlines -> columns -> needle path -> findin
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
-from functools import lru_cache
 from itertools import groupby
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -14,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.errors import FontError, TextError
-from pathgen.lettering.bundled import face_path, meant_mm
-from pathgen.lettering.fontfile import Face, open_face
+from pathgen.lettering.bundled import face_path
+from pathgen.lettering.fontfile import Face
+from pathgen.lettering.kept import kept_face
 from pathgen.lettering.layout import lay_out_lines
 from pathgen.lettering.text import checked_lines
 from pathgen.letters import letters_of
@@ -32,6 +31,7 @@ from pathgen.shop.shelves import Shop
 from pathgen.shop.time import sew_together_s
 from pathgen.stitching.joined import one_table
 from pathgen.stitching.route import route
+from pathgen.verdicts import Reading
 from pathgen.writers.files import checked_name, safe_name, write_together
 from pathgen.writers.notebook import ShownPlan
 from pathgen.writers.plot_svg import plot_svg
@@ -151,7 +151,7 @@ def plan(
         "speed_spm": speed_spm,
         "shop": shop,
     }
-    opened = _face(face_path(face), index, axes or {})
+    opened = kept_face(face_path(face), index, axes)
     settings = _settings(opened, asked, {})
     return _planned([_Row(line, opened, settings) for line in lines])
 
@@ -193,7 +193,7 @@ class ReadyLine(NamedTuple):
 
 def ready_line(line: AskedLine) -> ReadyLine:
     """Open the face of a line and work out its settings; its text is not looked at."""
-    face = _face(face_path(line.face), line.index, line.axes)
+    face = kept_face(face_path(line.face), line.index, line.axes)
     return ReadyLine(face, _settings(face, line.asked, line.origins))
 
 
@@ -213,6 +213,7 @@ def write_plan(
     *,
     tables: bool = True,
     page: bool = False,
+    reading: Reading | None = None,
 ) -> tuple[Path, ...]:
     """Write plot, needle table and counts of a plan, all together or not at all.
 
@@ -228,6 +229,8 @@ def write_plan(
         Whether needle table and counts are written too, or the plot alone.
     page : bool
         Whether to write the review page as well.
+    reading : Reading, optional
+        Whether it can be read, for the plot's notes; see `pathgen.read`.
 
     Returns
     -------
@@ -242,7 +245,7 @@ def write_plan(
         If a file cannot be written; then none is, and earlier files stay as they were.
     """
     stem = safe_name(" ".join(made.lines)) if name is None else checked_name(name)
-    files = {f"{stem}.svg": plot_svg(made).encode()}
+    files = {f"{stem}.svg": plot_svg(made, reading).encode()}
     if tables:
         files[f"{stem}.needles.csv"] = needles_csv(made)
         files[f"{stem}.counts.csv"] = counts_csv(made)
@@ -376,22 +379,3 @@ def _height_mm(face: Face, height_mm: float | None, x_height_mm: float | None) -
         msg = f"font {face.facts.source} has no small x; give the capital height instead"
         raise FontError(msg)
     return x_height_mm * face.facts.cap_height_fu / face.facts.x_height_fu
-
-
-def _face(path: Path, index: int, axes: Mapping[str, float]) -> Face:
-    """Open face, kept while its file stays as it is."""
-    try:
-        state = path.stat()
-        stamp = (state.st_mtime_ns, state.st_size)
-    except OSError:
-        stamp = (0, 0)
-    return _opened(path, stamp, index, tuple(sorted(axes.items())))
-
-
-@lru_cache(maxsize=16)
-def _opened(
-    path: Path, stamp: tuple[int, int], index: int, axes: tuple[tuple[str, float], ...]
-) -> Face:
-    face = open_face(path, index=index, axes=dict(axes))
-    least_mm, most_mm = meant_mm(path)
-    return replace(face, facts=replace(face.facts, least_mm=least_mm, most_mm=most_mm))

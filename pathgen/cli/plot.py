@@ -48,18 +48,20 @@ def plot(
     pathgen plot apron.toml --fill first=Ada --fill last=Lowe
     """
     # \b above keeps click from wrapping the examples.
+    from pathgen.legibility import read
     from pathgen.model import Level
     from pathgen.pipeline import write_plan
     from pathgen.writers.summary import summary_data, summary_lines
 
     made = planned(text, asked)
+    reading = read(made)
     with as_typed(click.get_current_context().command.params):
-        files = [str(path) for path in write_plan(made, out, name, page=page)]
+        files = [str(path) for path in write_plan(made, out, name, page=page, reading=reading)]
     if as_json:
         import json
 
-        click.echo(json.dumps(summary_data(made, files), ensure_ascii=False, indent=2))
+        click.echo(json.dumps(summary_data(made, files, reading), ensure_ascii=False, indent=2))
     else:
-        say(summary_lines(made, files))
+        say(summary_lines(made, files, reading))
     if strict and any(finding.level is Level.STOP for finding in made.findings):
         raise click.exceptions.Exit(3)

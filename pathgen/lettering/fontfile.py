@@ -74,6 +74,8 @@ def open_face(path: Path, *, index: int = 0, axes: Mapping[str, float] | None = 
         units_per_em=face.upem,
         cap_height_fu=_cap_height_fu(path, font),
         x_height_fu=_top_fu(font, _SMALL) or 0.0,
+        index=index,
+        axes=tuple(places.items()),
     )
     return Face(facts, font)
 

@@ -13,6 +13,7 @@ from typing import Any
 from pathgen.materials import Cloth
 from pathgen.settings import Settings, Thread
 from pathgen.shop.colours import colour_hex
+from pathgen.shop.look import sewn_look
 from pathgen.shop.shelves import Recipe, Shop
 from pathgen.shop.stock import cloth_named, needle_named, thread_named
 from pathgen.shop.stocking import bundled
@@ -80,6 +81,7 @@ def settings_for(
         "least_height_mm": least_height_mm(chosen, shop),
         "line_spacing_mm": defaults.line_spacing_heights * height,
         "recipe_speed_spm": recipe.speed_spm,
+        "sewn_look": sewn_look(chosen, ground),
         **{name: getattr(recipe, name) for name in _OF_RECIPE},
         **{k: v for k, v in asked.items() if k not in ("thread", "needle", "cloth")},
     }

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from pathgen.model import Plan
 from pathgen.needles import Part
+from pathgen.verdicts import Reading
 from pathgen.writers.plot_layers import dash
 from pathgen.writers.plot_page import fitted, wrapped
 from pathgen.writers.plot_signs import marker
@@ -27,6 +28,7 @@ from pathgen.writers.plot_style import (
 )
 from pathgen.writers.plot_svg_pen import Element, group, path, rectangle, short, words
 from pathgen.writers.plot_threads import thread_looks
+from pathgen.writers.reading_words import VERDICT_WORDS, reading_facts
 from pathgen.writers.wording import (
     CAUTION,
     FindingGroup,
@@ -41,7 +43,9 @@ __all__ = ["caution", "caution_height", "notes", "notes_height"]
 TYPE_MM, ROW_MM, HEADING_MM = 2.7, 4.25, 7.0
 KEY_WIDTH_MM, SETTINGS_WIDTH_MM, GUTTER_MM = 60.0, 98.0, 9.0
 CAUTION_WORD_MM = 35.0
-MOST_FINDING_LINES = 4
+MOST_FINDING_LINES, MOST_READING_LINES = 4, 4
+MARKER_MM = 6.5
+"""What a finding's marker takes beside its words."""
 
 PARTS_SHOWN = (Part.ZIGZAG, Part.UNDERLAY, Part.TRAVEL, Part.TIE_IN, Part.TIE_OFF)
 
@@ -68,26 +72,34 @@ def _finding_texts(plan: Plan, width: float, unit: float) -> tuple[FindingText, 
 
 def _findings_width(width: float, unit: float) -> float:
     """What the first two columns and the marker leave for the findings' words."""
-    taken = KEY_WIDTH_MM + SETTINGS_WIDTH_MM + 2.0 * GUTTER_MM + 6.5
+    taken = KEY_WIDTH_MM + SETTINGS_WIDTH_MM + 2.0 * GUTTER_MM + MARKER_MM
     return width - taken * unit
 
 
-def notes_height(plan: Plan, width: float, unit: float) -> float:
+def notes_height(plan: Plan, width: float, unit: float, reading: Reading | None = None) -> float:
     """Height that the notes take in a page's inner width."""
-    texts = _finding_texts(plan, _findings_width(width, unit), unit)
+    inner = _findings_width(width, unit)
+    texts = _finding_texts(plan, inner, unit)
     findings = sum(len(text.lines) * ROW_MM + 1.2 for text in texts)
     rows = max(len(PARTS_SHOWN) + 6 + _thread_rows(plan), len(setting_rows(plan)))
-    return (HEADING_MM + max(rows * ROW_MM, findings)) * unit
+    above = _reading_height(reading, inner + MARKER_MM * unit, unit)
+    return max((HEADING_MM + rows * ROW_MM) * unit, (HEADING_MM + findings) * unit + above)
 
 
-def notes(plan: Plan, x: float, y: float, width: float, unit: float) -> Element:
+def notes(
+    plan: Plan, x: float, y: float, width: float, unit: float, reading: Reading | None = None
+) -> Element:
     """The three blocks of notes, their upper left corner at a point of the page."""
     out = group("notes", "Notes", fill=TEXT)
     out.add(_key(plan, x, y, unit))
     left = x + (KEY_WIDTH_MM + GUTTER_MM) * unit
     out.add(_settings(plan, left, y, unit))
     left += (SETTINGS_WIDTH_MM + GUTTER_MM) * unit
-    out.add(_findings_key(plan, left, y, width - (left - x), unit))
+    wide = width - (left - x)
+    if reading is not None:
+        out.add(_reading_note(reading, left, y, wide, unit))
+        y += _reading_height(reading, wide, unit)
+    out.add(_findings_key(plan, left, y, wide, unit))
     return out
 
 
@@ -247,7 +259,7 @@ def _findings_key(plan: Plan, x: float, y: float, width: float, unit: float) -> 
     size = TYPE_MM * unit
     for item in _heading("Findings", x, y, width, unit):
         out.add(item)
-    texts = _finding_texts(plan, width - 6.5 * unit, unit)
+    texts = _finding_texts(plan, width - MARKER_MM * unit, unit)
     if not texts:
         out.add(words("none", x, _row_y(y, 0, unit), size, fill=QUIET))
     base = _row_y(y, 0, unit)
@@ -256,9 +268,31 @@ def _findings_key(plan: Plan, x: float, y: float, width: float, unit: float) -> 
         out.add(marker(text.found.level, text.found.number, *spot, unit * 0.92))
         for row, line in enumerate(text.lines):
             look = {"font_weight": "bold"} if row == 0 else {"fill": QUIET}
-            out.add(words(line, x + 6.5 * unit, base, size, **look))
+            out.add(words(line, x + MARKER_MM * unit, base, size, **look))
             base += ROW_MM * unit
         base += 1.2 * unit
+    return out
+
+
+def _reading_lines(reading: Reading, width: float, unit: float) -> list[str]:
+    """What the reading verdict rests on, broken to a width."""
+    return wrapped("; ".join(reading_facts(reading)), TYPE_MM * unit, width, MOST_READING_LINES)
+
+
+def _reading_height(reading: Reading | None, width: float, unit: float) -> float:
+    """Height that the reading verdict takes above the findings; 0 where there is none."""
+    if reading is None:
+        return 0.0
+    return (HEADING_MM + len(_reading_lines(reading, width, unit)) * ROW_MM + 3.0) * unit
+
+
+def _reading_note(reading: Reading, x: float, y: float, width: float, unit: float) -> Element:
+    """Whether the letters can be read once sewn."""
+    out = group("reading", "Whether the letters can be read once sewn")
+    for item in _heading(f"Reading: {VERDICT_WORDS[reading.verdict]}", x, y, width, unit):
+        out.add(item)
+    for row, line in enumerate(_reading_lines(reading, width, unit)):
+        out.add(words(line, x, _row_y(y, row, unit), TYPE_MM * unit, fill=QUIET))
     return out
 
 

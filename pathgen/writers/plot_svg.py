@@ -5,6 +5,7 @@ SVG's y down in `pathgen.writers.plot_layers` and `Page.on_paper`, and nowhere e
 """
 
 from pathgen.model import Plan
+from pathgen.verdicts import Reading
 from pathgen.writers.plot_choice import chosen_page, wanted_scale
 from pathgen.writers.plot_cuts import cuts
 from pathgen.writers.plot_dimensions import baselines, dimensions, stretch_names
@@ -24,13 +25,15 @@ BLOCK_GAP_MM = 4.5
 """Between the blocks of the page, on A4."""
 
 
-def plot_svg(plan: Plan) -> str:
+def plot_svg(plan: Plan, reading: Reading | None = None) -> str:
     """The plot of a plan as an SVG 1.1 document.
 
     Parameters
     ----------
     plan : Plan
         May be of any size, and may lack letters, needle points or findings.
+    reading : Reading, optional
+        Whether it can be read; the notes then tell.
 
     Returns
     -------
@@ -38,7 +41,7 @@ def plot_svg(plan: Plan) -> str:
         XML with its declaration, encoding UTF-8. The paths in the group ``needle-points`` are
         the needle table's points as (x, -y) in mm, three decimals, one subpath each.
     """
-    page = _page(plan)
+    page = _page(plan, reading)
     title = lettering_as_written(plan.lines)
     faces = all_of(line.face.name for line in plan.by_line)
     about = (
@@ -61,13 +64,13 @@ def plot_svg(plan: Plan) -> str:
     unit, x, width = page.unit, page.margin, page.width - 2.0 * page.margin
     out.add(rulers(plan, page, page.strip_top))
     y = page.strip_top + strip_height(page.bounds, unit) + BLOCK_GAP_MM * unit
-    out.add(notes(plan, x, y, width, unit))
+    out.add(notes(plan, x, y, width, unit, reading))
     y = page.height - page.margin - caution_height(width, unit)
     out.add(caution(x, y, width, unit))
     return document(out)
 
 
-def _page(plan: Plan) -> Page:
+def _page(plan: Plan, reading: Reading | None) -> Page:
     """The page that holds the drawing and everything around it."""
     bounds = drawing_bounds(plan)
 
@@ -77,7 +80,7 @@ def _page(plan: Plan) -> Page:
     def rest(on: Sheet) -> float:
         unit = on.type_scale
         width = on.width_mm - 26.0 * unit
-        below = notes_height(plan, width, unit) + caution_height(width, unit)
+        below = notes_height(plan, width, unit, reading) + caution_height(width, unit)
         return below + 2.0 * BLOCK_GAP_MM * unit
 
     def strip(on: Sheet) -> float:

@@ -2,12 +2,15 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import fields
+from dataclasses import asdict, fields
 from typing import Any
 
 from pathgen.model import Count, Finding, Level, LineSettings, Plan
 from pathgen.needles import Part
 from pathgen.settings import Cloth, Needle, Settings, Thread
+from pathgen.sewnlook import SewnLook
+from pathgen.verdicts import Reading
+from pathgen.writers.reading_words import reading_data, reading_short
 from pathgen.writers.wording import (
     CAUTION,
     amount,
@@ -35,7 +38,7 @@ LETTERS_NAMED = 5
 _LABEL_WIDTH = 10
 
 
-def summary_lines(plan: Plan, files: Sequence[str]) -> list[str]:
+def summary_lines(plan: Plan, files: Sequence[str], reading: Reading | None = None) -> list[str]:
     """Lines for a terminal, the weightiest figures first, the caution last.
 
     Parameters
@@ -44,15 +47,17 @@ def summary_lines(plan: Plan, files: Sequence[str]) -> list[str]:
         What was planned.
     files : sequence of str
         The files written, as they are to be shown; may be empty.
+    reading : Reading, optional
+        Whether it can be read; its line is left out with it.
     """
     lines = [one_line(lettering_as_written(plan.lines))]
-    lines += [f"  {name:<{_LABEL_WIDTH}}{value}" for name, value in summary_rows(plan)]
+    lines += [f"  {name:<{_LABEL_WIDTH}}{value}" for name, value in summary_rows(plan, reading)]
     lines += [f"    {line}" for line in _finding_lines(plan)]
     lines += [f"  {'files' if i == 0 else '':<{_LABEL_WIDTH}}{f}" for i, f in enumerate(files)]
     return [*lines, " ".join(CAUTION)]
 
 
-def summary_rows(plan: Plan) -> list[tuple[str, str]]:
+def summary_rows(plan: Plan, reading: Reading | None = None) -> list[tuple[str, str]]:
     """Name and value of the figures that a plan is told by, the weightiest first."""
     whole = plan.whole
     width, height = sewn_size_mm(plan)
@@ -65,6 +70,7 @@ def summary_rows(plan: Plan) -> list[tuple[str, str]]:
         ("time", f"{duration(plan.sew_s)} at {speeds_named(plan)} stitches a minute"),
         *_thread_rows(plan),
         *_settings_rows(plan),
+        *([("reading", one_line(reading_short(reading)))] if reading else []),
         ("findings", _findings_short(plan)),
     ]
 
@@ -143,7 +149,9 @@ def _finding_lines(plan: Plan) -> list[str]:
     return lines
 
 
-def summary_data(plan: Plan, files: Sequence[str]) -> dict[str, Any]:
+def summary_data(
+    plan: Plan, files: Sequence[str], reading: Reading | None = None
+) -> dict[str, Any]:
     """The same as plain data for JSON: sorted keys, lengths rounded to 0.001, NaN as None."""
     width, height = sewn_size_mm(plan)
     whole = plan.whole
@@ -157,6 +165,7 @@ def summary_data(plan: Plan, files: Sequence[str]) -> dict[str, Any]:
         "height_mm": _rounded(height),
         "letters": len(plan.letters),
         "lines": list(plan.lines),
+        **({"reading": reading_data(reading)} if reading else {}),
         "settings": _settings_data(plan.settings),
         "sew_s": _rounded(plan.sew_s),
         "sewn_mm": _rounded(whole.sewn_mm),
@@ -214,8 +223,10 @@ def _settings_data(settings: Settings) -> dict[str, Any]:
             plain |= {"colour": value.colour} if value.colour else {}
         elif isinstance(value, Needle | Cloth):
             plain = value.label if isinstance(value, Needle) else value.name
+        elif isinstance(value, SewnLook):
+            plain = {name: _plain(part) for name, part in asdict(value).items() if name != "limits"}
         else:
-            plain = _rounded(value) if isinstance(value, float) else value
+            plain = _plain(value)
         out[item.name] = {"origin": settings.origins.get(item.name, "default"), "value": plain}
     return out
 
@@ -234,6 +245,10 @@ def _finding_data(finding: Finding) -> dict[str, Any]:
         "measured": _rounded(finding.measured),
         "unit": finding.unit,
     }
+
+
+def _plain(value: Any) -> Any:
+    return _rounded(value) if isinstance(value, float) else value
 
 
 def _rounded(value: float) -> float | None:
