@@ -23,7 +23,6 @@ __all__ = [
     "Shape",
     "area",
     "band",
-    "bays",
     "constrained_triangles",
     "counters",
     "filled",
@@ -34,7 +33,6 @@ __all__ = [
     "lengths_inside",
     "moved",
     "near_pairs",
-    "nearest",
     "outlines_of",
     "outside",
     "outside_area",
@@ -341,23 +339,6 @@ def shortest_way(
     nearest = int(lengths.argmin())
     x, y = shapely.get_coordinates(lines[nearest]).mean(axis=0)
     return float(lengths[nearest]), float(x), float(y)
-
-
-def bays(shapes: Sequence[Polygon]) -> tuple[tuple[Polygon, float], ...]:
-    """What the convex hull of each shape adds to it outside, with the length of its open side."""
-    found = []
-    for shape in shapes:
-        hull = shapely.convex_hull(shape)
-        for bay in _polygons(shapely.difference(hull, Polygon(shape.exterior))):
-            mouth = shapely.length(shapely.difference(bay.exterior, shape.exterior))
-            found.append((bay, float(mouth)))
-    return tuple((bay, mouth) for bay, mouth in found if mouth > 0.0)
-
-
-def nearest(shapes: Sequence[BaseGeometry]) -> float:
-    """Least distance between two shapes that do not touch; infinite if there are none."""
-    pairs = [shapely.distance(a, b) for i, a in enumerate(shapes) for b in shapes[:i]]
-    return float(min((apart for apart in pairs if apart > 0.0), default=np.inf))
 
 
 def widest_disc(polygon: Polygon, tolerance: float) -> tuple[Points, float]:

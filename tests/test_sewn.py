@@ -10,7 +10,7 @@ import shapely
 from pathgen import plan
 from pathgen.model import LetterShape
 from pathgen.needles import Arrive, Part, needle_table
-from pathgen.review.gaps import drawn_gap_mm, growth_mm, sewn_gap_threads
+from pathgen.review.gaps import drawn_gap_mm, sewn_gap_threads, sewn_growth_mm
 from pathgen.review.sewn import sewn_bands
 from pathgen.review.visual_angle import arcmin, farthest_mm
 from pathgen.shop.look import sewn_look
@@ -101,8 +101,8 @@ def test_gap_of_a_ring_is_its_hole_less_the_growth_of_both_sides():
     made = replace(settings(), least_column_mm=0.0)
     shape = drawn(ring(2.0, 0.6))
 
-    assert growth_mm(shape, made) == pytest.approx(0.18)
-    assert drawn_gap_mm(shape) == pytest.approx(1.2, abs=0.01)
+    assert sewn_growth_mm(shape, made) == pytest.approx(0.18)
+    assert drawn_gap_mm(shape, 5.0) == pytest.approx(1.2, abs=0.01)
     assert sewn_gap_threads(shape, made) == pytest.approx(
         (1.2 - 2 * 0.18) / made.thread.diameter_mm, abs=0.05
     )
@@ -111,15 +111,15 @@ def test_gap_of_a_ring_is_its_hole_less_the_growth_of_both_sides():
 def test_gap_of_an_open_ring_is_its_mouth():
     c = ring(2.0, 1.5).difference(shapely.box(0.0, -0.4, 3.0, 0.4))
 
-    assert drawn_gap_mm(drawn(c)) == pytest.approx(0.8, rel=0.05)
+    assert drawn_gap_mm(drawn(c), 5.0) == pytest.approx(0.8, rel=0.05)
 
 
 def test_gap_under_a_dot_counts_and_a_shallow_dent_does_not():
     stem, dot = shapely.box(0, 0, 1, 3), shapely.box(0, 3.5, 1, 4.5)
     dented = shapely.box(0, 0, 4, 4).difference(shapely.box(1, 3.8, 3, 4))
 
-    assert drawn_gap_mm(drawn(stem, dot)) == pytest.approx(0.5)
-    assert drawn_gap_mm(drawn(dented)) == math.inf
+    assert drawn_gap_mm(drawn(stem, dot), 5.0) == pytest.approx(0.5)
+    assert drawn_gap_mm(drawn(dented), 5.0) == math.inf
 
 
 def test_a_shut_counter_has_no_gap_left():
