@@ -6,27 +6,22 @@ text -> letters -> shaped layout -> outlines -> columns -> needle path -> findin
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from pathlib import Path
-from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.errors import FontError, TextError
-from pathgen.lettering.bundled import face_path
-from pathgen.lettering.fontfile import Face
-from pathgen.lettering.kept import kept_face
+from pathgen.errors import TextError
 from pathgen.lettering.layout import lay_out_lines
 from pathgen.lettering.text import checked_lines
 from pathgen.letters import letters_of
 from pathgen.lines import AskedLine, SewingField, numbered_threads
 from pathgen.model import Finding, Letter, LineSettings, Plan
 from pathgen.needles import Arrive, Crowding
+from pathgen.ready import ReadyLine, ready_line
 from pathgen.review.checks import of_all_lines, reviewed
 from pathgen.review.field import outside_field
 from pathgen.review.holes import crowding_together, holes_of
-from pathgen.settings import Settings
 from pathgen.shop.count import counted
-from pathgen.shop.recipes import settings_for
 from pathgen.shop.shelves import Shop
 from pathgen.shop.time import sew_together_s
 from pathgen.stitching.joined import one_table
@@ -39,12 +34,11 @@ from pathgen.writers.tables_csv import counts_csv, needles_csv
 
 __all__ = [
     "AskedLine",
-    "ReadyLine",
     "plan",
+    "plan_files",
     "plan_letters",
     "plan_lines",
     "plan_ready",
-    "ready_line",
     "write_plan",
 ]
 
@@ -151,9 +145,8 @@ def plan(
         "speed_spm": speed_spm,
         "shop": shop,
     }
-    opened = kept_face(face_path(face), index, axes)
-    settings = _settings(opened, asked, {})
-    return _planned([_Row(line, opened, settings) for line in lines])
+    ready = ready_line(AskedLine(text="", face=face, index=index, axes=axes or {}, asked=asked))
+    return _planned([(line, ready) for line in lines])
 
 
 def plan_lines(lines: Sequence[AskedLine], field: SewingField | None = None) -> Plan:
@@ -184,22 +177,9 @@ def plan_lines(lines: Sequence[AskedLine], field: SewingField | None = None) -> 
     return plan_ready([(line.text, ready_line(line)) for line in lines], field)
 
 
-class ReadyLine(NamedTuple):
-    """Opened face and settings of a line, for any number of texts."""
-
-    face: Face
-    settings: Settings
-
-
-def ready_line(line: AskedLine) -> ReadyLine:
-    """Open the face of a line and work out its settings; its text is not looked at."""
-    face = kept_face(face_path(line.face), line.index, line.axes)
-    return ReadyLine(face, _settings(face, line.asked, line.origins))
-
-
 def plan_ready(lines: Sequence[tuple[str, ReadyLine]], field: SewingField | None = None) -> Plan:
     """Plan texts with what is ready for each; else as `plan_lines`."""
-    rows = [_Row(letters, *by) for text, by in lines for letters in checked_lines(text)]
+    rows = [(letters, by) for text, by in lines for letters in checked_lines(text)]
     if not rows:
         msg = "text is empty; give at least one letter"
         raise TextError(msg)
@@ -245,6 +225,18 @@ def write_plan(
         If a file cannot be written; then none is, and earlier files stay as they were.
     """
     stem = safe_name(" ".join(made.lines)) if name is None else checked_name(name)
+    return write_together(folder, plan_files(made, stem, tables=tables, page=page, reading=reading))
+
+
+def plan_files(
+    made: Plan,
+    stem: str,
+    *,
+    tables: bool = True,
+    page: bool = False,
+    reading: Reading | None = None,
+) -> dict[str, bytes]:
+    """Names and contents of a plan's files, plot first; else as `write_plan`."""
     files = {f"{stem}.svg": plot_svg(made, reading).encode()}
     if tables:
         files[f"{stem}.needles.csv"] = needles_csv(made)
@@ -253,31 +245,30 @@ def write_plan(
         from pathgen.writers.review_page import review_page
 
         files[f"{stem}.review.html"] = review_page(made).encode()
-    return write_together(folder, files)
+    return files
 
 
-class _Row(NamedTuple):
-    """A line with its face and settings."""
-
-    letters: Sequence[str]
-    face: Face
-    settings: Settings
-
-
-def _planned(rows: Sequence[_Row], field: SewingField | None = None) -> Plan:
+def _planned(
+    rows: Sequence[tuple[Sequence[str], ReadyLine]], field: SewingField | None = None
+) -> Plan:
     """The stages, top to bottom."""
-    faces, settings = [row.face for row in rows], [row.settings for row in rows]
-    threads = numbered_threads(settings)
-    layout = lay_out_lines([row.letters for row in rows], faces, settings)
+    texts, faces, settings = (
+        [text for text, _ in rows],
+        [by.face for _, by in rows],
+        [by.settings for _, by in rows],
+    )
+    layout = lay_out_lines(texts, faces, settings)
     by_line = tuple(
         LineSettings(
-            text="".join(row.letters),
-            face=row.face.facts,
-            settings=row.settings,
+            text="".join(text),
+            face=by.face.facts,
+            settings=by.settings,
             thread=thread,
             down_mm=down,
         )
-        for row, thread, down in zip(rows, threads, layout.downs_mm, strict=True)
+        for (text, by), thread, down in zip(
+            rows, numbered_threads(settings), layout.downs_mm, strict=True
+        )
     )
     return plan_letters(by_line, tuple(letters_of(layout, faces)), field)
 
@@ -351,31 +342,3 @@ def _counted(
         crowding=crowding,
         by_line=by_line,
     )
-
-
-def _settings(face: Face, asked: Mapping[str, Any], origins: Mapping[str, str]) -> Settings:
-    """Settings for what was asked."""
-    options = dict(asked)
-    x_height_mm = options.pop("x_height_mm", None)
-    if x_height_mm is not None:
-        origins = {**origins, "height_mm": origins.get("x_height_mm", "option")}
-    return settings_for(
-        height_mm=_height_mm(face, options.pop("height_mm", None), x_height_mm),
-        thread=options.pop("thread", None),
-        colour=options.pop("colour", None),
-        needle=options.pop("needle", None),
-        cloth=options.pop("cloth", None),
-        shop=options.pop("shop", None),
-        options=options,
-        origins=origins,
-    )
-
-
-def _height_mm(face: Face, height_mm: float | None, x_height_mm: float | None) -> float | None:
-    """Capital height for an asked x-height."""
-    if x_height_mm is None:
-        return height_mm
-    if face.facts.x_height_fu <= 0.0:
-        msg = f"font {face.facts.source} has no small x; give the capital height instead"
-        raise FontError(msg)
-    return x_height_mm * face.facts.cap_height_fu / face.facts.x_height_fu

@@ -20,7 +20,7 @@ ROWS = [
     ["lines", "verdicts"],
     ["model", "pricing", "trials"],
     ROOMS,
-    "letters",
+    ["letters", "ready"],
     ["legibility", "measure", "pipeline"],
     "orders",
     "cli",

@@ -21,6 +21,7 @@ _COMMANDS = {
     "plot": "pathgen.cli.plot",
     "recipe": "pathgen.cli.recipe",
     "faces": "pathgen.cli.faces",
+    "names": "pathgen.cli.names",
     "price": "pathgen.cli.price",
 }
 

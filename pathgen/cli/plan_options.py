@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pathgen.orders.job import Job
     from pathgen.shop.shelves import Shop
 
-__all__ = ["asked_job", "asked_shop", "job_file", "plan_options", "planned"]
+__all__ = ["asked_job", "asked_line", "asked_shop", "job_file", "plan_options", "planned"]
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -196,6 +196,22 @@ def asked_job(path: Path, asked: Mapping[str, Any]) -> "Job":
 
     settings = {name: value for name, value in _settings(asked).items() if name != "face"}
     return read_job(path).with_options(
+        {**settings, "shop": asked_shop(asked["shop"])},
+        face=asked["face"],
+        index=asked["face_index"],
+        axes=axis_places(asked["axis"]),
+    )
+
+
+def asked_line(title: str, columns: Sequence[str], asked: Mapping[str, Any]) -> "Job":
+    """Job of one line, filled from the first named column of a table."""
+    from pathgen.lines import AskedLine
+    from pathgen.orders.job import Job
+
+    column = next(name for name in columns if name)
+    settings = {name: value for name, value in _settings(asked).items() if name != "face"}
+    line = AskedLine(text=f"{{{column}}}")
+    return Job(source="", title=title, lines=(line,)).with_options(
         {**settings, "shop": asked_shop(asked["shop"])},
         face=asked["face"],
         index=asked["face_index"],

@@ -17,7 +17,8 @@ from pathgen.lines import AskedLine, SewingField
 from pathgen.model import Plan
 from pathgen.orders.filling import fields_in, filled, key_of
 from pathgen.orders.job_schema import JOB_FIELDS, LAYOUT, SETTINGS
-from pathgen.pipeline import plan_lines, ready_line
+from pathgen.pipeline import plan_lines
+from pathgen.ready import ready_line
 from pathgen.shop.schema import Place, checked, located, read_toml
 from pathgen.shop.shopfile import shop_with
 

@@ -43,7 +43,9 @@ _DIRECTION_MARKS = set("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Signs that make a name read otherwise than it is written (Unicode UAX #9)."""
 
 
-def write_together(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+def write_together(
+    folder: Path, contents: Mapping[str, bytes], *, flushed: bool = True
+) -> tuple[Path, ...]:
     """Write all files into a folder, or none.
 
     Parameters
@@ -52,6 +54,9 @@ def write_together(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, .
         Made with its parents if missing, and taken away again on failure.
     contents : mapping of str to bytes
         File name (no folder in it) to content; earlier files of these names are replaced.
+    flushed : bool
+        Whether to wait until the disk has them; without it a power failure may leave files
+        cut short, and whoever asks for that must look at them again.
 
     Returns
     -------
@@ -71,7 +76,7 @@ def write_together(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, .
     made: list[Path] = []
     try:
         made = _make_folders(folder)
-        return _write_all(folder, contents)
+        return _write_all(folder, contents, flushed)
     except BaseException as error:
         for path in reversed(made):
             with suppress(OSError):
@@ -100,7 +105,7 @@ def _make_folders(folder: Path) -> list[Path]:
     return made
 
 
-def _write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+def _write_all(folder: Path, contents: Mapping[str, bytes], flushed: bool) -> tuple[Path, ...]:
     """Write beside, keep the earlier files, rename; undo all of it on any failure."""
     spare = (folder / f".pathgen-{os.getpid()}-{n}.part" for n in count(1))
     fresh: list[tuple[Path, Path]] = []
@@ -109,7 +114,7 @@ def _write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
     try:
         for name, data in contents.items():
             fresh.append((next(spare), folder / name))
-            _write_flushed(fresh[-1][0], data)
+            _write_new(fresh[-1][0], data, flushed)
         for _, target in fresh:
             if target.exists() or target.is_symlink():
                 kept.append((next(spare), target))
@@ -127,12 +132,13 @@ def _write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
     return tuple(done)
 
 
-def _write_flushed(path: Path, data: bytes) -> None:
-    """Write a new file down to the disk; an existing one is an error."""
+def _write_new(path: Path, data: bytes, flushed: bool) -> None:
+    """Write a new file, down to the disk if asked; an existing one is an error."""
     with open(path, "xb") as file:
         file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
+        if flushed:
+            file.flush()
+            os.fsync(file.fileno())
 
 
 def _keep_aside(target: Path, aside: Path) -> None:

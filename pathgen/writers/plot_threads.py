@@ -11,7 +11,7 @@ from pathgen.model import Plan
 from pathgen.needles import Part
 from pathgen.writers.plot_style import PAPER, PART_LOOK
 
-__all__ = ["ThreadLook", "thread_looks"]
+__all__ = ["ThreadLook", "shown_colour", "thread_looks"]
 
 OWN_COLOURS = (PART_LOOK[Part.ZIGZAG].colour, "#7b3294", "#8c510a", "#4d4d4d", "#5a7d00")
 """For threads without a chosen colour, in turn."""
@@ -46,11 +46,11 @@ def thread_looks(plan: Plan) -> tuple[ThreadLook, ...]:
     looks = []
     for number, thread in enumerate(plan.threads, 1):
         true = thread.colour or OWN_COLOURS[(number - 1) % len(OWN_COLOURS)]
-        looks.append(ThreadLook(number, thread.name, true, _shown(true)))
+        looks.append(ThreadLook(number, thread.name, true, shown_colour(true)))
     return tuple(looks)
 
 
-def _shown(colour: str) -> str:
+def shown_colour(colour: str) -> str:
     """The colour, darkened until it stands out from the page."""
     for percent in range(100, -1, -5):
         parts = [round(part * percent / 100) for part in _parts(colour)]

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from pathgen.model import Count, Plan
 from pathgen.needles import Arrive, Part, Side, stitch_lengths_mm
 
-__all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "needles_csv"]
+__all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "defused", "needles_csv"]
 
 NEEDLE_HEADER = "n,x_mm,y_mm,part,arrive,thread,line,letter,column,side,length_mm"
 COUNT_HEADER = (
@@ -86,12 +86,12 @@ def _count_row(count: Count) -> list[str | int]:
         count.width_most_mm,
     )
     return [
-        _defused(count.scope),
+        defused(count.scope),
         count.thread,
         count.line,
         count.letter,
         count.column,
-        _defused(count.text),
+        defused(count.text),
         count.stitches,
         *count.by_part,
         count.trims,
@@ -106,6 +106,6 @@ def _decimal(value: float) -> str:
     return "" if math.isnan(value) else f"{round(value, 3) + 0.0:.3f}"
 
 
-def _defused(text: str) -> str:
+def defused(text: str) -> str:
     """Text that no spreadsheet takes for a formula."""
     return f"'{text}" if text.startswith(_FORMULA_STARTS) else text

@@ -1,0 +1,148 @@
+"""``pathgen names``: a job, or a line, planned for every row of a table."""
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from pathgen.cli.command import Command
+from pathgen.cli.inputs import as_typed
+from pathgen.cli.plan_options import asked_job, asked_line, plan_options
+from pathgen.errors import SettingsError
+
+if TYPE_CHECKING:
+    from pathgen.orders.names import NamesRun
+
+__all__ = ["names"]
+
+MOST_BAD_SHOWN = 20
+MOST_WORKERS = 256
+STOPPED = 130
+"""Exit code of what an interrupt has ended, as shells have it."""
+
+
+@click.command(cls=Command, short_help="Plan a job for every row of a table of names.")
+@click.argument("table", type=click.Path(path_type=Path))
+@click.option("--job", type=click.Path(path_type=Path), help="Job file with {column} in a text.")
+@click.option("--workers", type=int, default=1, metavar="N", help="Processes that plan. [1]")
+@click.option("--counts-only", is_flag=True, help="Write the totals alone.")
+@click.option("--out", type=click.Path(path_type=Path), help="Folder. [out/ and the table's name]")
+@click.option("--strict", is_flag=True, help="Exit code 3 if a finding says stop.")
+@plan_options
+def names(
+    table: Path,
+    job: Path | None,
+    workers: int,
+    counts_only: bool,
+    out: Path | None,
+    strict: bool,
+    **asked: Any,
+) -> None:
+    """Plan a job for every row of TABLE, a CSV file as spreadsheets write it.
+
+    The table's first row names its columns; {column} in a text of the job is filled from them.
+    Without a job the first column is planned with the options given. A row that cannot be
+    planned is listed with its number and the reason, the rest is done, and the exit code is 1.
+    A run that was stopped goes on where it was, and one that is run again plans only what is
+    missing or has changed.
+
+    \b
+    pathgen names staff.csv --job apron.toml
+    pathgen names staff.csv --height 4 --thread 60 --workers 4
+    """
+    # \b above keeps click from wrapping the examples.
+    from pathgen.orders.names import run_names
+    from pathgen.orders.table import open_table
+
+    if not 1 <= workers <= MOST_WORKERS:
+        msg = f"--workers is {workers}; allowed 1 to {MOST_WORKERS}"
+        raise SettingsError(msg)
+    opened = open_table(table)
+    for note in opened.notes:
+        click.echo(f"pathgen: {note}", err=True)
+    try:
+        with as_typed(click.get_current_context().command.params):
+            order = (
+                asked_line(table.stem, opened.columns, asked)
+                if job is None
+                else asked_job(job, asked)
+            )
+            with _executor(workers) as executor, _progress() as tell:
+                run = run_names(
+                    order,
+                    opened,
+                    out or Path("out") / table.stem,
+                    executor=executor,
+                    workers=workers,
+                    counts_only=counts_only,
+                    tell=tell,
+                )
+    except KeyboardInterrupt:
+        click.echo("pathgen: stopped; what is done stays, run it again to go on", err=True)
+        raise click.exceptions.Exit(STOPPED) from None
+    _report(run)
+    if run.bad:
+        raise click.exceptions.Exit(1)
+    if strict and run.stops:
+        raise click.exceptions.Exit(3)
+
+
+@contextmanager
+def _executor(workers: int) -> Iterator[Executor | None]:
+    """Processes; none where this one is enough."""
+    if workers == 1:
+        yield None
+        return
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
+
+    pool = ProcessPoolExecutor(workers, mp_context=get_context("spawn"))
+    try:
+        yield pool
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[int, int], None] | None]:
+    """A bar with the time left, on standard error, where that is a terminal."""
+    import sys
+
+    if not sys.stderr.isatty():
+        yield None
+        return
+    bars: list[Any] = []
+
+    def tell(done: int, count: int) -> None:
+        if not bars:
+            bars.append(click.progressbar(length=count, label="names", file=sys.stderr))
+            bars[0].__enter__()
+        bars[0].update(done - bars[0].pos)
+
+    try:
+        yield tell
+    finally:
+        if bars:
+            bars[0].__exit__(None, None, None)
+
+
+def _report(run: "NamesRun") -> None:
+    """What was done, on standard output; what was not, on standard error."""
+    lines = [
+        ("rows", f"{run.rows:,}"),
+        ("names", f"{run.names:,} different: {run.planned:,} planned, {run.kept:,} done before"),
+        ("bad rows", f"{len(run.bad):,}" if run.bad else "none"),
+        ("stops", f"{run.stops:,} rows have a finding that says stop" if run.stops else "none"),
+    ]
+    lines += [("files" if not n else "", str(f)) for n, f in enumerate(run.files[:2])]
+    if len(run.files) > 2:
+        lines.append(("", f"and {len(run.files) - 2:,} more pages of the index"))
+    click.echo("\n".join(f"  {name:<10}{said}" for name, said in lines))
+    for row in run.bad[:MOST_BAD_SHOWN]:
+        click.echo(f"pathgen: row {row.number}: {row.reason}", err=True)
+    if len(run.bad) > MOST_BAD_SHOWN:
+        more = len(run.bad) - MOST_BAD_SHOWN
+        click.echo(f"pathgen: and {more:,} more, all in {run.files[0]}", err=True)
