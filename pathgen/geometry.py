@@ -110,7 +110,8 @@ def turned(points: Points, turn_rad: float) -> Points:
 
 def placed(points: Points, scale: float, turn_rad: float, x: float, y: float) -> Points:
     """Points scaled, turned counter-clockwise about the origin, then moved by (x, y)."""
-    return turned(points * scale, turn_rad) + np.array([x, y])
+    larger = points * scale
+    return (turned(larger, turn_rad) if turn_rad else larger) + np.array([x, y])
 
 
 def neighbours(points: Points, radius: float) -> tuple[NDArray[np.int64], NDArray[np.float64]]:

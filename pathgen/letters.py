@@ -10,6 +10,7 @@ from itertools import groupby
 from typing import NamedTuple
 
 from pathgen.columns.split import split_glyph
+from pathgen.crossings import Outlines, together
 from pathgen.errors import TextError
 from pathgen.geometry import placed
 from pathgen.lettering.fontfile import Face
@@ -18,19 +19,19 @@ from pathgen.lettering.text import is_blank
 from pathgen.model import Column, Layout, Letter, LetterShape
 from pathgen.polygons import (
     Polygon,
-    Shape,
     area,
     band,
     joined,
     moved,
+    outlines_of,
     outside_area,
     simplified,
 )
 
 __all__ = ["letters_of"]
 
-# Covers are what travel is weighed against; this much of an em off, they have a third of the
-# points.
+# Ink and covers are what travel is weighed against; this much of an em off, they have a third of
+# the points.
 COVER_EM = 1.0 / 1000.0
 
 
@@ -39,7 +40,8 @@ class _GlyphColumns(NamedTuple):
 
     ink: tuple[Polygon, ...]
     columns: tuple[Column, ...]
-    covers: tuple[Shape, ...]
+    ink_lines: Outlines
+    cover_lines: Outlines
     ink_fu2: float
     bare_fu2: float
 
@@ -52,8 +54,8 @@ def _split(face: Face, glyph_id: int) -> _GlyphColumns:
     inked = joined(ink)
     bare = outside_area(inked, joined(covers))
     tolerance = COVER_EM * face.facts.units_per_em
-    plain = tuple(simplified(cover, tolerance) for cover in covers)
-    return _GlyphColumns(ink, columns, plain, area(inked), bare)
+    lines = [outlines_of([simplified(s, tolerance) for s in shapes]) for shapes in (ink, covers)]
+    return _GlyphColumns(ink, columns, lines[0], lines[1], area(inked), bare)
 
 
 def letters_of(layout: Layout, faces: Sequence[Face]) -> Iterator[Letter]:
@@ -95,7 +97,8 @@ def _shape(
     return LetterShape(
         ink=tuple(moved(shape, *where) for split, where in glyphs for shape in split.ink),
         columns=tuple(_placed(c, where) for split, where in glyphs for c in split.columns),
-        covers=tuple(moved(shape, *where) for split, where in glyphs for shape in split.covers),
+        ink_lines=together([split.ink_lines.placed(*where) for split, where in glyphs]),
+        cover_lines=together([split.cover_lines.placed(*where) for split, where in glyphs]),
         bare_share=bare / inked if inked > 0.0 else 0.0,
         turn_rad=turn_rad,
     )

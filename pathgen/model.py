@@ -12,10 +12,11 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from pathgen.crossings import Outlines
 from pathgen.geometry import Points, middle
 from pathgen.lines import FaceFacts, LineSettings
 from pathgen.needles import Arrive, Crowding, Word
-from pathgen.polygons import Polygon, Shape, moved
+from pathgen.polygons import Polygon, Shape, band, moved
 from pathgen.settings import Settings, Thread
 
 __all__ = [
@@ -57,11 +58,16 @@ def frozen_points(name: str, points: Points) -> Points:
     if not np.isfinite(copy).all():
         msg = f"{name} has a coordinate that is not finite"
         raise ValueError(msg)
-    copy.flags.writeable = False
-    return copy
+    return _locked(copy)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+def _locked(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The same array, read-only."""
+    values.flags.writeable = False
+    return values
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Column:
     """One stroke of a letter as two rails, paired point by point.
 
@@ -89,18 +95,18 @@ class Column:
             )
             raise ValueError(msg)
 
-    @property
+    @cached_property
     def centre(self) -> Points:
-        """Middle of each rung, (N, 2)."""
-        return (self.left + self.right) / 2.0
+        """Middle of each rung, (N, 2), read-only."""
+        return _locked((self.left + self.right) / 2.0)
 
-    @property
+    @cached_property
     def widths(self) -> NDArray[np.float64]:
-        """Length of each rung, (N,)."""
+        """Length of each rung, (N,), read-only."""
         across = self.left - self.right
-        return np.hypot(across[:, 0], across[:, 1])
+        return _locked(np.hypot(across[:, 0], across[:, 1]))
 
-    @property
+    @cached_property
     def usual_width(self) -> float:
         """Width that half of the rungs do not exceed."""
         return middle(self.widths)
@@ -167,8 +173,9 @@ class LetterShape:
         Filled outline.
     columns : tuple of Column
         In the splitter's order; column number n of the needle table is ``columns[n - 1]``.
-    covers : tuple of Shape
-        What the rails of each column enclose.
+    ink_lines, cover_lines : Outlines
+        Outlines of the ink, part by part, and of what the rails of each column enclose, both
+        with fewer points: what travel is weighed against.
     bare_share : float
         Share of the ink that no cover reaches, 0 to 1.
     turn_rad : float
@@ -177,7 +184,8 @@ class LetterShape:
 
     ink: tuple[Polygon, ...]
     columns: tuple[Column, ...]
-    covers: tuple[Shape, ...]
+    ink_lines: Outlines
+    cover_lines: Outlines
     bare_share: float
     turn_rad: float = 0.0
 
@@ -196,7 +204,7 @@ class Letter:
         What it looks like.
     at_mm : tuple of float
         Where the shape's origin lies.
-    ink, columns, covers : tuple
+    ink, columns : tuple
         Those of the shape, in place.
     """
 
@@ -221,8 +229,8 @@ class Letter:
 
     @cached_property
     def covers(self) -> tuple[Shape, ...]:
-        """Covers in place."""
-        return tuple(moved(shape, 1.0, 0.0, *self.at_mm) for shape in self.shape.covers)
+        """What the rails of each column enclose, in place."""
+        return tuple(band(c.left, c.right, closed=c.closed) for c in self.columns)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

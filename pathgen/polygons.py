@@ -7,7 +7,7 @@ polygons", Computational Geometry 20, 2001.)
 """
 
 from collections.abc import Sequence
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
 import numpy as np
 import shapely
@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from pathgen.crossings import Outlines
 from pathgen.geometry import Points, cross, placed, signed_area
 
 __all__ = [
-    "Outlines",
     "Polygon",
     "Shape",
     "area",
@@ -30,9 +30,7 @@ __all__ = [
     "hull_share",
     "inset",
     "joined",
-    "lengths_inside",
     "moved",
-    "near_pairs",
     "outlines_of",
     "outside",
     "outside_area",
@@ -45,7 +43,6 @@ __all__ = [
     "solid",
     "thinned",
     "tight_box",
-    "together",
     "vertices",
     "widest_disc",
 ]
@@ -157,31 +154,6 @@ def outside_area(shape: BaseGeometry, cover: BaseGeometry) -> float:
     return float(shapely.difference(shape, cover).area)
 
 
-class Outlines(NamedTuple):
-    """All rings of several shapes in one row of vertices, the ink on their left.
-
-    Attributes
-    ----------
-    vertices : (V, 2) float
-        Ring after ring, each closed by its first vertex again.
-    owner : (V,) int
-        Which shape each vertex belongs to.
-    joined_on : (V,) bool
-        Whether an edge leads from each vertex to the next one.
-    size : int
-        How many shapes.
-    """
-
-    vertices: Points
-    owner: NDArray[np.int64]
-    joined_on: NDArray[np.bool_]
-    size: int
-
-    def moved(self, x: float, y: float) -> "Outlines":
-        """The same outlines elsewhere."""
-        return self._replace(vertices=self.vertices + np.array([x, y]))
-
-
 def outlines_of(shapes: Sequence[BaseGeometry]) -> Outlines:
     """Outlines of polygons, or of shapes with polygons in them."""
     pieces, of_piece = shapely.get_parts(list(shapes), return_index=True)
@@ -195,47 +167,6 @@ def outlines_of(shapes: Sequence[BaseGeometry]) -> Outlines:
     return Outlines(vertices, owner, joined_on, len(shapes))
 
 
-def together(outlines: Sequence[Outlines]) -> Outlines:
-    """Outlines of all shapes, numbered on from one to the next."""
-    before = np.cumsum([0, *(o.size for o in outlines)])
-    return Outlines(
-        np.concatenate([o.vertices for o in outlines]),
-        np.concatenate([o.owner + n for o, n in zip(outlines, before[:-1], strict=True)]),
-        np.concatenate([o.joined_on for o in outlines]),
-        int(before[-1]),
-    )
-
-
-def lengths_inside(segments: NDArray[np.float64], outlines: Outlines) -> NDArray[np.float64]:
-    """Length of each of K straight segments, shape (K, 2, 2), inside each of S shapes.
-
-    Returns
-    -------
-    (K, S) float
-        The line through a segment leaves a shape where an edge crosses it from right to left
-        and enters it where one crosses from left to right; the places of leaving less those
-        of entering, held between the segment's ends, add up to the part inside.
-    """
-    vertices, owner, joined_on, count = outlines
-    start, ahead = segments[:, 0], segments[:, 1] - segments[:, 0]
-    size_sq = np.maximum((ahead * ahead).sum(axis=1), np.finfo(float).tiny)
-    across = np.column_stack([-ahead[:, 1], ahead[:, 0]])
-    left = across @ vertices.T > (across * start).sum(axis=1)[:, None]
-    k, e = np.nonzero((left[:, 1:] != left[:, :-1]) & joined_on[:-1])
-    from_edge, edge = start[k] - vertices[e], vertices[e + 1] - vertices[e]
-    # Where the edge meets the line through the segment, as a share of the segment.
-    run = ahead[k]
-    slant = cross(run, edge)
-    meet = np.divide(cross(edge, from_edge), slant, out=np.zeros_like(slant), where=slant != 0.0)
-    where = np.clip(meet, 0.0, 1.0)
-    inside = np.bincount(
-        k * count + owner[e],
-        weights=np.where(left[k, e + 1], where, -where),
-        minlength=len(segments) * count,
-    )
-    return inside.reshape(len(segments), count) * np.sqrt(size_sq)[:, None]
-
-
 def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:
     """Whether each point lies inside a shape (points on its edge do not)."""
     return np.asarray(shapely.contains_xy(shape, points[:, 0], points[:, 1]))
@@ -247,14 +178,6 @@ def outside(shape: BaseGeometry, points: Points, tolerance: float) -> NDArray[np
     at = shapely.points(points[out])
     out[out] = ~shapely.dwithin(shape, at, tolerance)
     return out
-
-
-def near_pairs(points: Points, radius: float) -> NDArray[np.int64]:
-    """Pairs of different points no farther apart than ``radius``, (P, 2) indices, sorted."""
-    spots: NDArray[np.object_] = np.array(shapely.points(points), ndmin=1)
-    found = shapely.STRtree(spots).query(spots, predicate="dwithin", distance=radius).T
-    pairs = found[found[:, 0] < found[:, 1]].astype(np.int64)
-    return pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
 
 
 def band(left: Points, right: Points, *, closed: bool = False) -> Shape:

@@ -136,7 +136,7 @@ class Settings:
     arc_mm: float | None = None
     arc_side: str = "above"
     ligatures: bool = False
-    join_mm: float = 1.5
+    join_mm: float = 2.0
     speed_spm: float = 600.0
     recipe_speed_spm: float = math.inf
     sewn_look: SewnLook = field(default_factory=SewnLook)
@@ -163,3 +163,7 @@ class Settings:
         The allowance is not counted in; 0 for a column that is wide enough with it.
         """
         return max(0.0, (self.least_column_mm - usual_width_mm) / 2.0 - self.pull_mm)
+
+    def growth_mm(self, usual_width_mm: float) -> float:
+        """How far the needle points of such a column lie outside its rails, on each side."""
+        return self.pull_mm + self.widening_mm(usual_width_mm)

@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 
 from pathgen.model import Column, Count, FaceFacts, Finding, Letter, LetterShape, Level, Plan
 from pathgen.needles import Arrive, Part, Side, needle_table
-from pathgen.polygons import band, filled
+from pathgen.polygons import band, filled, outlines_of
 from pathgen.settings import Cloth, Needle, Settings, Thread
 
 FACE = FaceFacts(
@@ -160,7 +160,8 @@ def specimen(
                     shape=LetterShape(
                         ink=ink,
                         columns=tuple(columns),
-                        covers=tuple(band(c.left, c.right) for c in columns),
+                        ink_lines=outlines_of(ink),
+                        cover_lines=outlines_of([band(c.left, c.right) for c in columns]),
                         bare_share=0.0,
                     ),
                 )

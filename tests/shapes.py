@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from pathgen.model import Column, Letter, LetterShape
-from pathgen.polygons import Polygon, band
+from pathgen.polygons import Polygon, band, outlines_of
 from pathgen.settings import Settings
 from pathgen.shop.recipes import settings_for
 
@@ -64,10 +64,16 @@ def letter(*columns: Column, line=1, index=1, text="I") -> Letter:
     """Letter whose ink is just what its columns cover."""
     covers = tuple(band(c.left, c.right, closed=c.closed) for c in columns)
     ink = tuple(c for c in covers if isinstance(c, Polygon))
-    shape = LetterShape(ink=ink, columns=tuple(columns), covers=covers, bare_share=0.0)
+    shape = LetterShape(
+        ink=ink,
+        columns=tuple(columns),
+        ink_lines=outlines_of(ink),
+        cover_lines=outlines_of(covers),
+        bare_share=0.0,
+    )
     return Letter(line=line, index=index, text=text, shape=shape)
 
 
 def reshaped(one: Letter, **changed) -> Letter:
-    """The same letter with another ink, other columns, covers or bare share."""
+    """The same letter with another ink, other columns or bare share."""
     return replace(one, shape=replace(one.shape, **changed))

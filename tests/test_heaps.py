@@ -10,18 +10,21 @@ from hypothesis import strategies as st
 from outside import font_file
 
 from pathgen import plan
-from pathgen.polygons import near_pairs
+from pathgen.geometry import neighbours
 
 TEXT = " ".join(string.ascii_letters + string.digits + "&@%!?.,:")
 
 
 @given(st.integers(0, 60), st.integers(0, 999))
-def test_near_pairs_are_those_of_all_pairs(count, seed):
+def test_neighbours_are_those_of_all_pairs(count, seed):
     points = np.random.default_rng(seed).uniform(0.0, 0.4, (count, 2))
     apart = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
     expected = np.argwhere(np.triu(apart <= 0.1, 1))
 
-    assert near_pairs(points, 0.1).tolist() == expected.tolist()
+    pairs, distances = neighbours(points, 0.1)
+    order = np.lexsort((pairs[:, 1], pairs[:, 0]))
+    assert pairs[order].tolist() == expected.tolist()
+    assert distances[order] == pytest.approx(apart[tuple(expected.T)])
 
 
 @cache

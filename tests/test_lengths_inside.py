@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon, box
 
-from pathgen.polygons import lengths_inside, outlines_of, together
+from pathgen.crossings import lengths_inside, together
+from pathgen.polygons import outlines_of
 
 RING = Point(0.0, 0.0).buffer(3.0).difference(Point(0.3, 0.0).buffer(1.0))
 SHAPES = [

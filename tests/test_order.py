@@ -16,7 +16,7 @@ from pathgen.needles import Arrive, Part
 from pathgen.stitching.links import NEVER, Travel, run_costs
 from pathgen.stitching.order import MOST_EXACT, orders
 from pathgen.stitching.route import route
-from pathgen.stitching.stations import late_columns, station_of
+from pathgen.stitching.stations import late_columns, stations_of
 
 
 def made_up(count, seed, join_mm=1.5):
@@ -272,7 +272,7 @@ SMALL_LETTERS = [
 def test_real_letters_of_up_to_four_columns_are_sewn_at_the_least_cost(name, text):
     """Every order and way of each, one by one, on the letter's own travel table."""
     made = plan(text, face=None if name is None else font_file(name), height_mm=5.0)
-    station = station_of(made.letters[0].shape, made.settings)
+    (station,) = stations_of([made.letters[0].shape], made.settings)
     count = len(station.strokes)
     assert station.orders.exact
     if count > 4:

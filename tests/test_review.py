@@ -13,7 +13,7 @@ from pathgen.review.holes import holes_of
 from pathgen.review.narrow import narrow_columns
 from pathgen.review.size import size_and_cloth
 from pathgen.review.stitches import LONGEST_MM, long_stitches
-from pathgen.review.travel import bare_travel
+from pathgen.review.travel import exposed_travel
 from pathgen.review.uncovered import uncovered_ink
 from pathgen.shop.recipes import settings_for
 from pathgen.stitching.route import route
@@ -79,7 +79,7 @@ def test_uncovered_ink_is_reported_in_percent():
 
 
 def test_letter_without_any_column_stops():
-    empty = reshaped(letter(bar()), columns=(), covers=(), bare_share=1.0)
+    empty = reshaped(letter(bar()), columns=(), bare_share=1.0)
     (found,) = uncovered_ink([empty])
 
     assert found.level is Level.STOP
@@ -124,10 +124,10 @@ def test_travel_over_bare_cloth_is_reported_travel_under_a_trim_is_not():
     near = [letter(stem(x=0.0)), letter(stem(x=2.0), index=2)]
     far = [letter(stem(x=0.0)), letter(stem(x=9.0), index=2)]
 
-    (found,) = bare_travel(route(near, settings), near, settings)
+    (found,) = exposed_travel(route(near, settings), near, settings)
     assert found.measured == pytest.approx(1.0, abs=0.01)
     assert (found.letter, found.code) == (2, "bare-travel")
-    assert list(bare_travel(route(far, settings), far, settings)) == []
+    assert list(exposed_travel(route(far, settings), far, settings)) == []
 
 
 @pytest.mark.parametrize(
@@ -162,7 +162,7 @@ def test_findings_come_gravest_first():
     settings = plain_settings(pull_mm=0.1, least_column_mm=0.8)
     letters = [
         letter(bar(10.0, 0.5)),
-        reshaped(letter(bar(y=9.0), index=2), bare_share=1.0, columns=(), covers=()),
+        reshaped(letter(bar(y=9.0), index=2), bare_share=1.0, columns=()),
     ]
     found = reviewed(letters, route(letters, settings), settings)
 

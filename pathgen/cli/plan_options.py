@@ -108,7 +108,7 @@ _OPTIONS = (
         "--run", "run_mm", type=LENGTH, help="Longest stitch of underlay and travel. [1.5 mm]"
     ),
     click.option(
-        "--join", "join_mm", type=LENGTH, help="Longest bare travel; beyond it, a trim. [1.5 mm]"
+        "--join", "join_mm", type=LENGTH, help="Longest bare travel; beyond it, a trim. [2 mm]"
     ),
     click.option(
         "--least-column",

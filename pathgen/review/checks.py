@@ -22,7 +22,7 @@ from pathgen.review.short import short_stitches
 from pathgen.review.size import face_range, size_and_cloth
 from pathgen.review.stitches import long_stitches
 from pathgen.review.touching import touching_letters
-from pathgen.review.travel import bare_travel
+from pathgen.review.travel import exposed_travel
 from pathgen.review.uncovered import uncovered_ink
 from pathgen.review.underlay import underlay_showing
 from pathgen.settings import Settings
@@ -105,4 +105,4 @@ def _planned(
     yield from short_stitches(needles, holes.xy_mm, settings)
     yield from close_penetrations(needles, holes, settings)
     yield from ground_in_columns(needles, holes.xy_mm, settings)
-    yield from bare_travel(needles, letters, settings)
+    yield from exposed_travel(needles, letters, settings)

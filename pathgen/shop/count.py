@@ -108,7 +108,7 @@ def counted(
     """
     threads = threads or [1] * len(lines)
     tally = _Tally(needles, findings, settings, threads, crowding)
-    columns = [c for letter in letters for c in letter.columns]
+    columns = [c for letter in letters for c in letter.shape.columns]
     everything = slice(0, len(needles))
     return (
         *_columns(tally, letters),
@@ -123,7 +123,7 @@ def _threads(tally: _Tally, letters: Sequence[Letter], labels: Sequence[str]) ->
     """Each thread; its lines are sewn one after the other."""
     rows = tally.stretches("thread")
     for number, label in enumerate(labels, 1):
-        here = [c for p in letters if tally.threads[p.line - 1] == number for c in p.columns]
+        here = [c for p in letters if tally.threads[p.line - 1] == number for c in p.shape.columns]
         count = tally.count("thread", rows.get((number,), _NONE), here, (), label, number)
         if len(labels) > 1:
             lines = [n for n, thread in enumerate(tally.threads, 1) if thread == number]
@@ -134,7 +134,7 @@ def _threads(tally: _Tally, letters: Sequence[Letter], labels: Sequence[str]) ->
 def _columns(tally: _Tally, letters: Sequence[Letter]) -> Iterator[Count]:
     rows = tally.stretches("line", "letter", "column")
     for letter in letters:
-        for number, column in enumerate(letter.columns, 1):
+        for number, column in enumerate(letter.shape.columns, 1):
             place = (letter.line, letter.index, number)
             yield tally.count("column", rows[place], [column], place, letter.text)
 
@@ -143,15 +143,15 @@ def _letters(tally: _Tally, letters: Sequence[Letter]) -> Iterator[Count]:
     rows = tally.stretches("line", "letter")
     for letter in letters:
         place = (letter.line, letter.index)
-        if letter.columns:
-            yield tally.count("letter", rows[place], letter.columns, place, letter.text)
+        if letter.shape.columns:
+            yield tally.count("letter", rows[place], letter.shape.columns, place, letter.text)
 
 
 def _lines(tally: _Tally, lines: Sequence[str], letters: Sequence[Letter]) -> Iterator[Count]:
     rows = tally.stretches("line")
     columns: dict[int, list[Column]] = {}
     for letter in letters:
-        columns.setdefault(letter.line, []).extend(letter.columns)
+        columns.setdefault(letter.line, []).extend(letter.shape.columns)
     for number, text in enumerate(lines, 1):
         here = columns.get(number, [])
         yield tally.count("line", rows.get((number,), _NONE), here, (number,), text)

@@ -1,14 +1,15 @@
 """Give crowded needle points room: the trade's short stitches.
 
-On the inside of a bend, and where a column turns about a corner, the points of one rail come too
-close: thread piles up and the needle cuts the cloth. Such points step back into the column,
-each only as far as it takes to keep the least stitch from the points sewn before it, so that
-inside a bend about every second stitch becomes a short one. Nothing is left out, and the
-outer rail is as dense as asked.
-
-limit: in a bend of a column under about 0.65 mm, as sewn, there may be no place with all the
-room; points then keep 0.85 of it at least (measured on the tests' faces from 3 mm up).
+On the inside of a bend, where a column turns about a corner, and where it passes over itself, the
+points of a zigzag come too close: thread piles up and the needle cuts the cloth. Such points step
+back into the column, each only as far as it takes to keep the least stitch from all others,
+so that inside a bend about every second stitch becomes a short one. Points with room enough,
+such as those on the outside, stay where they are, and so do the ends. Where a narrow column
+has no place left for a point, it is left out: the thread would only pile up there.
 """
+
+import math
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,14 +21,12 @@ __all__ = ["eased", "least_apart_mm", "stepped_back"]
 
 # Deepest step back, in widths of the column there: farther on are the other side's points.
 _DEEPEST_WIDTHS = 0.75
-# Places tried on the way in.
-_TRIED = 25
-# How many points sewn before are looked at, and of the first ones when a ring comes round: in a
-# zigzag only near ones can be close.
-_LOOK_BACK = 16
-_COMING_ROUND = 8
 # Where the asked spacing itself is under the least stitch, points keep this share of it.
 _SPACING_SHARE = 0.8
+# Points whose distances to all others are told at once.
+_AT_ONCE = 512
+# Two points at just the least distance have room, whatever the last bits say.
+_ROOM = 1.0 - 1e-9
 
 
 def least_apart_mm(settings: Settings) -> float:
@@ -36,56 +35,104 @@ def least_apart_mm(settings: Settings) -> float:
 
 
 def eased(
-    points: Points, inward: Points, widths_mm: NDArray[np.float64], settings: Settings
-) -> Points:
+    points: Points, across_mm: Points, least_mm: float, *, closed: bool = False
+) -> tuple[Points, NDArray[np.bool_]]:
     """Points of a zigzag, the crowded ones stepped back.
 
     Parameters
     ----------
     points : (N, 2) float
-        In sewing order. In a ring the last lies on the first, and steps back from it.
-    inward : (N, 2) float
-        Unit vectors from each point across the column.
-    widths_mm : (N,) float
-        Width of the column, as sewn, at each point.
-    settings : Settings
-        Uses ``least_stitch_mm`` and ``spacing_mm``.
+        In sewing order.
+    across_mm : (N, 2) float
+        From each point to the other side of the column.
+    least_mm : float
+        Distance that points keep.
+    closed : bool
+        Whether it goes around a ring, so that it has no ends.
+
+    Returns
+    -------
+    points : (N, 2) float
+        No two of those kept nearer than ``least_mm``.
+    kept : (N,) bool
+        Which are not left out.
     """
-    least = least_apart_mm(settings)
-    first = _first_crowded(points, least)
-    if first is None:
-        return points
-    placed = points.copy()
-    for k in range(first, len(points)):
-        before = placed[max(0, k - _LOOK_BACK) : k]
-        if k > len(points) - _LOOK_BACK > 1:
-            before = np.concatenate([placed[:_COMING_ROUND], before])
-        placed[k] = stepped_back(points[k], widths_mm[k] * inward[k], before, least)
-    return placed
+    kept = np.ones(len(points), dtype=bool)
+    crowded = _crowded(points, least_mm)
+    if not len(crowded):
+        return points, kept
+    depth = np.hypot(across_mm[:, 0], across_mm[:, 1])
+    reach = least_mm + _DEEPEST_WIDTHS * (depth[crowded] + depth.max())
+    near = _squares(points[crowded], points) < (reach * reach)[:, None]
+    places = points.tolist()
+    settled = np.bincount(crowded, minlength=len(points)) == 0
+    there = settled.tolist()
+    steps = across_mm.tolist()
+    rows = dict(zip(crowded.tolist(), near, strict=True))
+    for k in _ends_first(rows, len(points), closed=closed):
+        others = [places[j] for j in np.flatnonzero(rows[k]).tolist() if there[j]]
+        share = _first_room(places[k], steps[k], others, least_mm)
+        kept[k] = there[k] = share <= _DEEPEST_WIDTHS
+        places[k] = [p + share * a for p, a in zip(places[k], steps[k], strict=True)]
+    return np.where(kept[:, None], np.array(places), points), kept
 
 
-def stepped_back(point: Points, across_mm: Points, others: Points, least_mm: float) -> Points:
+def stepped_back(
+    point: Points, across_mm: Points, others: Points, least_mm: float
+) -> Points | None:
     """Point moved across its column, (2,), as little as gives it room from the others, (N, 2).
 
-    ``across_mm`` leads to the other side. Where nowhere has room enough, the roomiest place.
+    ``across_mm`` leads to the other side. None where nowhere has room enough.
     """
-    step = others - point
-    if np.min(np.hypot(step[:, 0], step[:, 1])) >= least_mm:
-        return point
-    tried = point + np.linspace(0.0, _DEEPEST_WIDTHS, _TRIED)[:, None] * across_mm
-    apart = np.hypot(*(tried[:, None] - others[None]).transpose(2, 0, 1)).min(axis=1)
-    roomy = np.flatnonzero(apart >= least_mm)
-    return np.asarray(tried[roomy[0] if len(roomy) else apart.argmax()])
+    share = _first_room(point.tolist(), across_mm.tolist(), others.tolist(), least_mm)
+    return point + share * across_mm if share <= _DEEPEST_WIDTHS else None
 
 
-def _first_crowded(points: Points, least: float) -> int | None:
-    """Index of the first point too near one before it; None where all have room."""
-    count = len(points)
-    before = np.arange(count)[:, None] - np.arange(1, _LOOK_BACK)
-    step = points[:, None] - points[np.maximum(before, 0)]
-    near = (before >= 0) & ((step * step).sum(axis=2) < least * least)
-    crowded = np.flatnonzero(near.any(axis=1))
-    if len(crowded):
-        return int(crowded[0])
-    closes = np.hypot(*(points[-1] - points[0])) < least
-    return count - 1 if closes else None
+def _ends_first(crowded: Iterable[int], count: int, *, closed: bool) -> list[int]:
+    """Order in which crowded points find their places: the corners of both ends, then on."""
+    corners = () if closed else (0, count - 1, 1, count - 2)
+    return sorted(crowded, key=lambda k: (corners.index(k) if k in corners else len(corners), k))
+
+
+def _first_room(
+    point: Sequence[float],
+    across: Sequence[float],
+    others: Sequence[Sequence[float]],
+    least_mm: float,
+) -> float:
+    """Share of the way across at which a point first keeps its distance from all others.
+
+    Each of the others bars the shares between the roots of a quadratic.
+    """
+    (x, y), (ax, ay) = point, across
+    size = ax * ax + ay * ay
+    barred = []
+    for ox, oy in others:
+        dx, dy = x - ox, y - oy
+        off = dx * dx + dy * dy - least_mm * least_mm
+        lead = ax * dx + ay * dy
+        root = lead * lead - size * off
+        if root > 0.0 and (off < 0.0 or lead < 0.0):
+            root = math.sqrt(root)
+            barred.append(((-lead - root) / size, (-lead + root) / size))
+    share = 0.0
+    for start, end in sorted(barred):
+        if start > share:
+            break
+        share = max(share, end)
+    return share
+
+
+def _crowded(points: Points, least_mm: float) -> NDArray[np.intp]:
+    """Indices of the points that are too near to another one."""
+    limit = least_mm * least_mm * _ROOM
+    starts = range(0, len(points), _AT_ONCE)
+    near = [(_squares(points[i : i + _AT_ONCE], points) < limit).sum(axis=1) for i in starts]
+    return np.flatnonzero(np.concatenate(near) > 1)
+
+
+def _squares(points: Points, others: Points) -> NDArray[np.float64]:
+    """Squares of the distances from points (N, 2) to others (M, 2)."""
+    dx = points[:, :1] - others[:, 0]
+    dy = points[:, 1:] - others[:, 1]
+    return np.asarray(dx * dx + dy * dy)

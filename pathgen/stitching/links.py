@@ -12,12 +12,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, along, at_distances
+from pathgen.crossings import Outlines, lengths_inside_each
+from pathgen.geometry import Points, along, between
 from pathgen.model import Column
-from pathgen.polygons import Outlines, lengths_inside, together
-from pathgen.settings import Settings
 
-__all__ = ["NEVER", "Bridge", "Costs", "Travel", "corners_of", "run_costs", "travel"]
+__all__ = ["NEVER", "Bridge", "Costs", "Places", "Travel", "corners_of", "run_costs", "travels"]
 
 Costs = NDArray[np.int64]
 
@@ -26,6 +25,9 @@ Costs = NDArray[np.int64]
 _PER_MM = 100.0
 _MOST = (1 << 14) - 1
 _BITS = 18
+
+# Lengths that differ by less than this are the same.
+_SAME_MM = 1e-9
 
 NEVER = 1 << 60
 """More than any cost; the sum of two still fits in 64 bits."""
@@ -41,16 +43,19 @@ class Travel:
 
     Parameters
     ----------
-    total_mm : (R, E, P) float
-        Length of each path.
-    inked_mm : (R, E, P) float
+    total_mm : (A, B, P) float
+        Length of each path between the A different exits and the B different entries.
+    inked_mm : (A, B, P) float
         How much of it is not over bare cloth.
-    under_mm : (R, E, P, columns) float
+    under_mm : (A, B, P, columns) float
         How much of it each column covers.
     join_mm : float
         Longest travel over bare cloth; beyond it the thread is cut.
     corners : (P, 2) float
         Where each path turns; NaN for the straight one.
+    exit_of, entry_of : list of int, optional
+        Which of the different exits each of the R is, and which of the entries each of the E;
+        left out where all are different.
     """
 
     def __init__(
@@ -60,15 +65,20 @@ class Travel:
         under_mm: NDArray[np.float64],
         join_mm: float,
         corners: Points,
+        exit_of: Sequence[int] | None = None,
+        entry_of: Sequence[int] | None = None,
     ) -> None:
         inked = np.minimum(inked_mm, total_mm)
-        bare = np.maximum(total_mm - inked, 0.0)
-        trims = bare > join_mm
+        bare = total_mm - inked
+        trims = bare > join_mm + _SAME_MM
         self._inked = np.where(trims, 0.0, inked)
         self._under = under_mm
         self._corners = corners
+        self._exit_of = list(range(len(total_mm)) if exit_of is None else exit_of)
+        self._entry_of = list(range(total_mm.shape[1]) if entry_of is None else entry_of)
         # Trim and bare cloth weigh the same whatever is sewn: packed once.
-        self._fixed = (trims.astype(np.int64) << _BITS) + _whole(np.where(trims, 0.0, bare))
+        bare[trims] = 0.0
+        self._fixed = ((trims.astype(np.int64) << _BITS) + _whole(bare)) << _BITS
         self._total = _whole(total_mm)
 
     def costs(self, unsewn: NDArray[np.bool_]) -> Costs:
@@ -87,26 +97,31 @@ class Travel:
         blocks = [
             self._paths(unsewn[i : i + step]).min(axis=-1) for i in range(0, len(unsewn), step)
         ]
-        return np.concatenate(blocks)
+        cheapest = blocks[0] if len(blocks) == 1 else np.concatenate(blocks)
+        return cheapest.take(self._exit_of, axis=1).take(self._entry_of, axis=2)
 
     def settled(self, unsewn: NDArray[np.bool_]) -> "Bridge":
         """Cheapest path of each pair while the given columns are still to be sewn."""
         costs = self._paths(unsewn[None])[0]
-        return Bridge(costs.min(axis=-1), self._corners[costs.argmin(axis=-1)])
+        best, cost = costs.argmin(axis=-1), costs.min(axis=-1)
+        rows, entries = self._exit_of, self._entry_of
+        path = best.take(rows, axis=0).take(entries, axis=1)
+        return Bridge(cost.take(rows, axis=0).take(entries, axis=1), path, self._corners)
 
     def corner(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> tuple[bool, Points]:
         """Whether the thread is cut on the way of one pair, and where the way turns."""
-        costs = self._paths(unsewn[None], (row, entry))[0]
+        at = (self._exit_of[row], self._entry_of[entry])
+        costs = self._paths(unsewn[None], at)[0]
         best = int(costs.argmin())
         return chosen(int(costs[best]), self._corners[best])
 
     def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, int] | None = None) -> Costs:
-        """Cost of every path, (S, R, E, P), or (S, P) for one pair."""
+        """Cost of every path between different places, (S, A, B, P), or (S, P) for one pair."""
         where: tuple[int, ...] | slice = slice(None) if at is None else at
-        inked = self._inked[where]
-        hidden = np.tensordot(unsewn.astype(np.float64), self._under[where], axes=(1, -1))
-        over = _whole(inked - np.minimum(hidden, inked))
-        return (((self._fixed[where] << _BITS) + over) << _BITS) + self._total[where]
+        inked, under = self._inked[where], self._under[where]
+        flat = unsewn.astype(np.float64) @ under.reshape(-1, under.shape[-1]).T
+        over = inked - np.minimum(flat.reshape(len(unsewn), *inked.shape), inked)
+        return ((self._fixed[where] + _whole(over)) << _BITS) + self._total[where]
 
 
 class Bridge(NamedTuple):
@@ -116,16 +131,19 @@ class Bridge(NamedTuple):
     ----------
     cost : (R, E) int64
         Of the cheapest path from each exit of the one to each entry of the other.
-    corner : (R, E, 2) float
-        Where it turns; NaN where it is straight.
+    best : (R, E) int
+        Which path that is.
+    corners : (P, 2) float
+        Where each path turns; NaN for the straight one.
     """
 
     cost: Costs
-    corner: NDArray[np.float64]
+    best: NDArray[np.intp]
+    corners: Points
 
     def path(self, row: int, entry: int) -> tuple[bool, Points]:
         """Whether the thread is cut on the way of one pair, and where the way turns."""
-        return chosen(int(self.cost[row, entry]), self.corner[row, entry])
+        return chosen(int(self.cost[row, entry]), self.corners[self.best[row, entry]])
 
 
 def chosen(cost: int, corner: Points) -> tuple[bool, Points]:
@@ -148,76 +166,97 @@ def corners_of(columns: Sequence[Column]) -> Points:
     """Where travel may turn: a few points on the centre line of each column."""
     turns = []
     for column in columns:
-        centre = column.centre
-        turns.append(at_distances(centre, _CORNER_SHARES * along(centre)[-1]))
+        where = along(column.centre)
+        turns.append(between(column.centre, where, _CORNER_SHARES * where[-1]))
     return np.concatenate(turns)
 
 
-def travel(
-    exits: Points,
-    entries: Points,
-    corners: Points,
-    ink: Outlines,
-    covers: Outlines,
-    settings: Settings,
-) -> Travel:
-    """Travel from every exit (R, 2) to every entry (E, 2).
+class Places(NamedTuple):
+    """Between what to travel, and over what.
 
-    Parameters
+    Attributes
     ----------
+    exits, entries : (R, 2), (E, 2) float
+        Where travel begins and ends.
+    exit_growth_mm, entry_growth_mm : (R,), (E,) float
+        How far outside the ink each lies: so much of a travel is under the letters' own thread.
     corners : (C, 2) float
         Where it may turn.
-    ink : Outlines
-        Where travel is not over bare cloth.
-    covers : Outlines
-        What each column covers once it is sewn.
-    settings : Settings
-        Uses ``join_mm`` and ``pull_mm``: needle points lie outside the ink by the allowance,
-        and that much at both ends of a travel is under the letters' own thread.
+    lines : Outlines
+        First the ink, where travel is not over bare cloth, then what each column covers once it
+        is sewn.
+    inks : int
+        How many of the lines' shapes are ink.
     """
-    starts, from_start = _distinct(exits)
-    ends, to_end = _distinct(entries)
-    straight, out, back = _measured(starts, corners, ends, together([ink, covers]))
-    around = out[:, None] + back.swapaxes(0, 1)[None]
-    paths = np.concatenate([straight[:, :, None], around], axis=2)
-    paths = paths[np.ix_(from_start, to_end)]
-    near = paths[..., 1 : 1 + ink.size].sum(axis=-1) + 2.0 * settings.pull_mm
-    turns = np.concatenate([np.full((1, 2), np.nan), corners])
-    under = paths[..., 1 + ink.size :]
-    return Travel(paths[..., 0], near, under, settings.join_mm, turns)
+
+    exits: Points
+    entries: Points
+    exit_growth_mm: NDArray[np.float64]
+    entry_growth_mm: NDArray[np.float64]
+    corners: Points
+    lines: Outlines
+    inks: int
 
 
-def _distinct(points: Points) -> tuple[Points, list[int]]:
-    """Points each once, and where each of the given ones is among them."""
+def travels(asked: Sequence[Places], join_mm: float) -> list[Travel]:
+    """Travel from every exit to every entry, for each of the asked places."""
+    different = [
+        (
+            _distinct(np.column_stack([places.exits, places.exit_growth_mm])),
+            _distinct(np.column_stack([places.entries, places.entry_growth_mm])),
+        )
+        for places in asked
+    ]
+    legs = [
+        (_legs(starts[:, :2], places.corners, ends[:, :2]), places.lines)
+        for places, ((starts, _), (ends, _)) in zip(asked, different, strict=True)
+    ]
+    measured = lengths_inside_each(legs)
+    return [
+        _travel(places, exits, entries, lengths, join_mm)
+        for places, (exits, entries), lengths in zip(asked, different, measured, strict=True)
+    ]
+
+
+def _travel(
+    places: Places,
+    exits: tuple[Points, list[int]],
+    entries: tuple[Points, list[int]],
+    lengths: NDArray[np.float64],
+    join_mm: float,
+) -> Travel:
+    """Travel from the lengths of its legs: whole, inside each part of the ink, each cover."""
+    (starts, exit_of), (ends, entry_of) = exits, entries
+    a, b, c, shapes = len(starts), len(ends), len(places.corners), lengths.shape[1]
+    straight, out, back = np.split(lengths, [a * b, a * (b + c)])
+    paths = np.empty((a, b, 1 + c, shapes))
+    paths[:, :, 0] = straight.reshape(a, b, shapes)
+    around = back.reshape(c, b, shapes).swapaxes(0, 1)
+    np.add(out.reshape(a, 1, c, shapes), around, out=paths[:, :, 1:])
+    growth = starts[:, None, 2] + ends[None, :, 2]
+    inked = paths[..., 1 : 1 + places.inks].sum(axis=-1) + growth[..., None]
+    turns = np.concatenate([_STRAIGHT, places.corners])
+    under = paths[..., 1 + places.inks :]
+    return Travel(paths[..., 0], inked, under, join_mm, turns, exit_of, entry_of)
+
+
+_STRAIGHT = np.full((1, 2), np.nan)
+
+
+def _distinct(places: NDArray[np.float64]) -> tuple[NDArray[np.float64], list[int]]:
+    """Rows each once, and where each of the given ones is among them."""
     place: dict[tuple[float, ...], int] = {}
-    where = [place.setdefault(tuple(point), len(place)) for point in points.tolist()]
+    where = [place.setdefault(tuple(row), len(place)) for row in places.tolist()]
     return np.array(list(place)), where
 
 
-_Table = NDArray[np.float64]
-
-
-def _measured(
-    starts: Points, corners: Points, ends: Points, shapes: Outlines
-) -> tuple[_Table, _Table, _Table]:
-    """Lengths of all legs: whole, then inside each shape.
-
-    From starts to ends, (R, E, 1 + shapes); from starts to corners, (R, C, ...); from corners
-    to ends, (C, E, ...).
-    """
-    pairs = [(starts, ends), (starts, corners), (corners, ends)]
-    segments = np.concatenate(
-        [
-            np.stack([np.repeat(a, len(b), axis=0), np.tile(b, (len(a), 1))], axis=1)
-            for a, b in pairs
-        ]
-    )
-    step = segments[:, 1] - segments[:, 0]
-    whole = np.hypot(step[:, 0], step[:, 1])
-    lengths = np.column_stack([whole, lengths_inside(segments, shapes)])
-    sizes = np.cumsum([0, *(len(a) * len(b) for a, b in pairs)])
-    straight, out, back = (
-        lengths[i:j].reshape(len(a), len(b), 1 + shapes.size)
-        for (a, b), i, j in zip(pairs, sizes, sizes[1:], strict=False)
-    )
-    return straight, out, back
+def _legs(starts: Points, corners: Points, ends: Points) -> NDArray[np.float64]:
+    """Segments from starts to ends, from starts to corners, from corners to ends."""
+    pairs = ((starts, ends), (starts, corners), (corners, ends))
+    legs = np.empty((sum(len(a) * len(b) for a, b in pairs), 2, 2))
+    done = 0
+    for a, b in pairs:
+        grid = legs[done : done + len(a) * len(b)].reshape(len(a), len(b), 2, 2)
+        grid[:, :, 0], grid[:, :, 1] = a[:, None], b
+        done += len(a) * len(b)
+    return legs

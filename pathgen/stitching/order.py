@@ -66,30 +66,29 @@ def _exact(
     links: Travel, owner: NDArray[np.int64], own_cost: Costs, late: NDArray[np.bool_]
 ) -> Orders:
     """Weigh all orders. A set and its last column have one set before them: no ties to break."""
-    count = len(late)
-    sets = np.arange(1 << count)
-    sewn = (sets[:, None] >> np.arange(count)) & 1 == 1
-    onward = links.costs(~sewn) + own_cost
-    size = len(owner)
+    count, size = len(late), len(owner)
+    sewn = (np.arange(1 << count)[:, None] >> np.arange(count)) & 1 == 1
     best = np.full((1 << count, size, size), NEVER, dtype=np.int64)
-    before = np.full(best.shape, -1, dtype=np.int16)
     begins = np.flatnonzero(~late[owner] | late.all())
     best[1 << owner[begins], begins, begins] = own_cost[begins]
-    columns = [np.flatnonzero(owner == k) for k in range(count)]
+    if count == 1:
+        return Orders(best[-1], lambda _, last: [last], exact=True)
+    onward = links.costs(~sewn) + own_cost
+    ways = [np.flatnonzero(owner == k) for k in range(count)]
+    early_done = [bool((sewn[done] | late).all()) for done in range(1 << count)]
     for done in range(1, (1 << count) - 1):
         last = np.flatnonzero(sewn[done][owner])
-        reached = best[done][:, last, None] + onward[done][last][None]
-        cheapest = reached.argmin(axis=1)
-        cost = np.minimum(reached.min(axis=1), NEVER)
-        waiting = late & ~(sewn[done] | late).all()
-        for k in np.flatnonzero(~sewn[done] & ~waiting).tolist():
-            best[done | 1 << k][:, columns[k]] = cost[:, columns[k]]
-            before[done | 1 << k][:, columns[k]] = last[cheapest[:, columns[k]]]
+        reached = (best[done][:, last, None] + onward[done][last]).min(axis=1)
+        cost = np.minimum(reached, NEVER)
+        for k in range(count):
+            if not done >> k & 1 and (early_done[done] or not late[k]):
+                best[done | 1 << k][:, ways[k]] = cost[:, ways[k]]
 
     def between(first: int, last: int) -> list[int]:
         done, here, back = (1 << count) - 1, last, [last]
         while len(back) < count:
-            here, done = int(before[done, first, here]), done & ~(1 << int(owner[here]))
+            done &= ~(1 << int(owner[here]))
+            here = int((best[done, first] + onward[done, :, here]).argmin())
             back.append(here)
         return back[::-1]
 

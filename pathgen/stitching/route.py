@@ -13,11 +13,12 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.model import Letter
+from pathgen.arrivals import arrivals
+from pathgen.model import Letter, LetterShape
 from pathgen.settings import Settings
 from pathgen.stitching.links import Bridge, Costs
 from pathgen.stitching.rows import Visit, needle_rows
-from pathgen.stitching.stations import Station, bridge_of, station_of
+from pathgen.stitching.stations import Station, bridges_of, stations_of
 
 __all__ = ["route"]
 
@@ -43,11 +44,30 @@ def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
     -------
     structured array of NEEDLE_TABLE
         Empty when no letter has a column.
+
+    Notes
+    -----
+    Runs may cut a corner or leave a needle heap, so that they come out longer over bare cloth
+    than they were weighed; where they would pass ``join_mm``, the thread is cut after all.
     """
     ordered = _in_sewing_order([letter for letter in letters if letter.shape.columns], settings)
-    stops = [_Stop(letter, station_of(letter.shape, settings)) for letter in ordered]
-    bridges = [_bridge(a, b, settings) for a, b in pairwise(stops)]
-    return needle_rows(list(_visits(stops, bridges)), settings)
+    stations = stations_of([letter.shape for letter in ordered], settings)
+    stops = [_Stop(*stop) for stop in zip(ordered, stations, strict=True)]
+    bridges = bridges_of([_apart(a, b) for a, b in pairwise(ordered)], settings)
+    visits = list(_visits(stops, bridges))
+    table = needle_rows(visits, settings)
+    far = {
+        travel.place
+        for travel in arrivals(table, ordered, settings, settings.join_mm)
+        if travel.bare > settings.join_mm + SAME_MM
+    }
+    if not far:
+        return table
+    return needle_rows([v._replace(cut=v.cut or v.place in far) for v in visits], settings)
+
+
+# Lengths that differ by less than this are the same.
+SAME_MM = 1e-6
 
 
 def _in_sewing_order(letters: Sequence[Letter], settings: Settings) -> list[Letter]:
@@ -77,13 +97,12 @@ def _middle_mm(letter: Letter) -> float:
 APART_DECIMALS = 6
 
 
-def _bridge(a: _Stop, b: _Stop, settings: Settings) -> Bridge:
-    """Travel from one letter to the next."""
+def _apart(a: Letter, b: Letter) -> tuple[LetterShape, LetterShape, tuple[float, float]]:
+    """Shapes of two letters, and the way from the one to the other."""
     dx, dy = (
-        round(there - here, APART_DECIMALS)
-        for here, there in zip(a.letter.at_mm, b.letter.at_mm, strict=True)
+        round(there - here, APART_DECIMALS) for here, there in zip(a.at_mm, b.at_mm, strict=True)
     )
-    return bridge_of(a.letter.shape, b.letter.shape, (dx, dy), settings)
+    return a.shape, b.shape, (dx, dy)
 
 
 def _visits(stops: Sequence[_Stop], bridges: Sequence[Bridge]) -> Iterator[Visit]:

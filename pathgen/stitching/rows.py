@@ -2,16 +2,15 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
+from pathgen.geometry import Points, neighbours
 from pathgen.model import Letter
 from pathgen.needles import Arrive, Part, Side, needle_table, places_mm
-from pathgen.polygons import near_pairs
 from pathgen.settings import HEAP, HEAP_MM, Settings
 from pathgen.stitching.strokes import Stroke, Way
 
@@ -43,15 +42,24 @@ class Visit(NamedTuple):
     cut: bool
     corner: Points
 
+    @property
+    def place(self) -> tuple[int, ...]:
+        """Line, letter and column."""
+        return (self.letter.line, self.letter.index, self.stroke.number)
+
 
 class _Chunk(NamedTuple):
-    """Penetrations of one part of one column, in sewing order."""
+    """Penetrations of one part of one column, in sewing order, from the letter's own origin."""
 
     visit: Visit
     part: Part
     xy_mm: Points
     side: NDArray[np.uint8] | None = None
     cut: bool = False
+
+
+# A place as two plain numbers: most chunks are a few points, too few for arrays to pay.
+_Place = Sequence[float]
 
 
 def needle_rows(visits: Sequence[Visit], settings: Settings) -> NDArray[np.void]:
@@ -61,55 +69,93 @@ def needle_rows(visits: Sequence[Visit], settings: Settings) -> NDArray[np.void]
     least is left out, as the needle would enter the hole it just made.
     """
     chunks: list[_Chunk] = []
-    needle: Points | None = None
-    for i, visit in enumerate(visits):
-        chunks += _sewn(visit, None if visit.cut else needle, settings)
-        needle = visit.way.exit + visit.letter.at_mm
-        if i + 1 == len(visits) or visits[i + 1].cut:
-            tie_off = visit.stroke.tie_off(visit.way) + visit.letter.at_mm
-            chunks.append(_Chunk(visit, Part.TIE_OFF, tie_off))
-    return _without_heaps(_table([chunk for chunk in chunks if len(chunk.xy_mm)]))
+    needle: _Place = ()
+    for visit, after in zip_longest(visits, visits[1:]):
+        x, y = visit.letter.at_mm
+        start = None if visit.cut else (needle[0] - x, needle[1] - y)
+        chunks += _sewn(visit, start, settings)
+        end = visit.way.exit.tolist()
+        needle = (end[0] + x, end[1] + y)
+        if after is None or after.cut:
+            chunks.append(_Chunk(visit, Part.TIE_OFF, visit.stroke.tie_off(visit.way)))
+    return _without_heaps(_table(chunks))
 
 
-def _sewn(visit: Visit, needle: Points | None, settings: Settings) -> Iterator[_Chunk]:
+def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_Chunk]:
     """One column: tie-in or travel, then underlay, then zigzag."""
     way, least = visit.way, settings.least_stitch_mm
-    at_mm = np.array(visit.letter.at_mm)
-    zigzag, side = way.zigzag.xy_mm + at_mm, way.zigzag.side
+    travel, under, (zigzag, side) = way.sewn
+    there = _places(travel)
+    turns: list[_Place] = []
     if needle is None:
-        tie_in = visit.stroke.tie_in(way) + at_mm
+        tie_in = visit.stroke.tie_in(way)
         yield _Chunk(visit, Part.TIE_IN, tie_in, cut=True)
-        needle, there = tie_in[-1], way.travel + at_mm
+        needle = tuple(tie_in[-1].tolist())
     else:
-        turns = np.concatenate([needle[None], visit.corner, (way.entry + at_mm)[None]])
-        there = np.concatenate([_between(turns, settings.run_mm), way.travel + at_mm])
-    travel = _apart(needle, there, zigzag[0], least)
-    yield _Chunk(visit, Part.TRAVEL, travel)
-    needle = travel[-1] if len(travel) else needle
-    underlay = _apart(needle, way.underlay + at_mm, zigzag[0], least)
-    yield _Chunk(visit, Part.UNDERLAY, underlay)
-    needle = underlay[-1] if len(underlay) else needle
-    skip = int(math.dist(needle, zigzag[0]) < SAME_HOLE_MM)
+        corners = _places(visit.corner - visit.letter.at_mm)
+        turns = [needle, *corners, *_places(way.entry[None])]
+        there = [*_between(turns, settings.run_mm), *there]
+    ahead = zigzag[0].tolist()
+    below = _places(under)
+    for part, run in ((Part.TRAVEL, there), (Part.UNDERLAY, below)):
+        kept = _apart(needle, run, least, turns)
+        # The last point of all runs has the zigzag's first ahead.
+        if part == Part.UNDERLAY or not len(under):
+            _end_short(needle, kept, ahead, least)
+        if kept:
+            yield _Chunk(visit, part, np.array(kept))
+            needle = kept[-1]
+    if math.dist(needle, ahead) > settings.longest_stitch_mm:
+        more = np.array(_between([needle, ahead], settings.run_mm))
+        yield _Chunk(visit, Part.UNDERLAY if below else Part.TRAVEL, more)
+        needle = more[-1].tolist()
+    skip = int(math.dist(needle, ahead) < SAME_HOLE_MM)
     yield _Chunk(visit, Part.ZIGZAG, zigzag[skip:], side[skip:])
 
 
-def _between(turns: Points, run_mm: float) -> Points:
+def _places(points: Points) -> list[_Place]:
+    """Points as plain numbers."""
+    return [(x, y) for x, y in points.tolist()]
+
+
+def _between(turns: Sequence[_Place], run_mm: float) -> list[_Place]:
     """Needle points of a run strictly between the first and last of its turns."""
-    legs = []
-    for start, end in pairwise(turns):
-        pieces = max(1, math.ceil(math.dist(start, end) / run_mm - 1e-9))
-        legs.append(start + (np.arange(1, pieces + 1) / pieces)[:, None] * (end - start))
-    return np.concatenate(legs)[:-1]
+    points: list[_Place] = []
+    for (x, y), (to_x, to_y) in pairwise(turns):
+        pieces = max(1, math.ceil(math.hypot(to_x - x, to_y - y) / run_mm - 1e-9))
+        shares = [i / pieces for i in range(1, pieces)]
+        points += [(x + share * (to_x - x), y + share * (to_y - y)) for share in shares]
+        points.append((to_x, to_y))
+    return points[:-1]
 
 
-def _apart(needle: Points, run: Points, ahead: Points, least_mm: float) -> Points:
-    """Run without the points too near the one before them, or to what comes after the run."""
-    kept: list[Points] = []
+def _apart(
+    needle: _Place, run: Sequence[_Place], least_mm: float, turns: Sequence[_Place] = ()
+) -> list[_Place]:
+    """Run without the points too near the one before them; rather that one than a turn."""
+    kept: list[_Place] = []
     for point in run:
-        if min(math.dist(point, needle), math.dist(point, ahead)) >= least_mm:
+        while kept and point in turns and math.dist(point, kept[-1]) < least_mm:
+            kept.pop()
+        if math.dist(point, kept[-1] if kept else needle) >= least_mm:
             kept.append(point)
-            needle = point
-    return np.array(kept).reshape(-1, 2)
+    return kept
+
+
+def _end_short(needle: _Place, run: list[_Place], ahead: _Place, least_mm: float) -> None:
+    """Draw the end of a run back along it, until it is not too near what comes after the run."""
+    while run and math.dist(run[-1], ahead) < least_mm:
+        x, y = run.pop()
+        back_x, back_y = run[-1] if run else needle
+        for share in _BACK_SHARES:
+            point = (x + share * (back_x - x), y + share * (back_y - y))
+            if min(math.dist(point, ahead), math.dist(point, (back_x, back_y))) >= least_mm:
+                run.append(point)
+                return
+
+
+# How far back along its last stitch a run may end.
+_BACK_SHARES = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7)
 
 
 def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
@@ -119,6 +165,7 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
     if not chunks:
         return table
     xy = np.concatenate([chunk.xy_mm for chunk in chunks])
+    xy += np.repeat([chunk.visit.letter.at_mm for chunk in chunks], sizes, axis=0)
     table["x_mm"], table["y_mm"] = xy[:, 0], xy[:, 1]
     table["thread"] = 1
     table["part"] = np.repeat([chunk.part for chunk in chunks], sizes)
@@ -137,27 +184,57 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
     return table
 
 
+# How far a point of a run moves along it to leave a heap: forward, then back from there.
+_MOVES_MM = (1.5 * HEAP_MM, -3.0 * HEAP_MM)
+
+
 def _without_heaps(table: NDArray[np.void]) -> NDArray[np.void]:
-    """Table without the points of runs that make a heap with others; a run may skip one."""
-    xy = places_mm(table)
+    """Table whose runs make no heaps: their points move a little, or else are left out."""
+    for move_mm in _MOVES_MM:
+        rows = _heaped(table)
+        if not rows:
+            return table
+        table = _moved(table, rows, move_mm)
+    rows = _heaped(table)
+    return _without_empty_stitches(np.delete(table, rows)) if rows else table
+
+
+def _heaped(table: NDArray[np.void]) -> list[int]:
+    """Points of runs without which no more than `HEAP` penetrations are close together."""
+    pairs, _ = neighbours(places_mm(table), HEAP_MM)
+    if len(pairs) == 0 or np.bincount(pairs.ravel()).max() < HEAP:
+        return []
     near: dict[int, set[int]] = {}
-    for a, b in near_pairs(xy, HEAP_MM).tolist():
+    for a, b in pairs.tolist():
         near.setdefault(a, {a}).add(b)
         near.setdefault(b, {b}).add(a)
-    runs = np.isin(table["part"], (Part.UNDERLAY, Part.TRAVEL))
+    runs = _runs(table)
     gone: set[int] = set()
     for row in sorted(near):
         spare = sorted(other for other in near[row] - gone if runs[other])
         excess = len(near[row] - gone) - HEAP if row not in gone else 0
         gone.update(spare[: max(0, excess)])
-    return _without_empty_stitches(np.delete(table, sorted(gone))) if gone else table
+    return sorted(gone)
+
+
+def _moved(table: NDArray[np.void], rows: Sequence[int], move_mm: float) -> NDArray[np.void]:
+    """Table with some points moved along their stitches, by no more than a third of one."""
+    xy = places_mm(table)
+    moved = table.copy()
+    for row in rows:
+        other = min(row + 1, len(table) - 1) if move_mm > 0.0 else max(row - 1, 0)
+        step = xy[other] - xy[row]
+        size = float(np.hypot(*step))
+        share = min(abs(move_mm) / size, 1.0 / 3.0) if size > 0.0 else 0.0
+        moved["x_mm"][row], moved["y_mm"][row] = xy[row] + share * step
+    return moved
 
 
 def _without_empty_stitches(table: NDArray[np.void]) -> NDArray[np.void]:
     """Table without the points of runs that now follow one at the same place."""
     keep = np.ones(len(table), dtype=bool)
     last = 0
-    runs = np.isin(table["part"], (Part.UNDERLAY, Part.TRAVEL)).tolist()
+    runs = _runs(table).tolist()
     xy = places_mm(table).tolist()
     for row in range(1, len(table)):
         if runs[row] and math.dist(xy[row], xy[last]) < SAME_HOLE_MM:
@@ -165,3 +242,9 @@ def _without_empty_stitches(table: NDArray[np.void]) -> NDArray[np.void]:
         else:
             last = row
     return table[keep]
+
+
+def _runs(table: NDArray[np.void]) -> NDArray[np.bool_]:
+    """Which penetrations belong to runs, rather than to zigzag or ties."""
+    part = table["part"]
+    return np.asarray((part == Part.UNDERLAY) | (part == Part.TRAVEL))

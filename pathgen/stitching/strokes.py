@@ -7,63 +7,80 @@ zigzag one run brings the needle to the far end first, and over a centre run a s
 it back. A ring may be entered at several places around it.
 """
 
+from collections.abc import Callable
+from functools import cached_property, partial
 from typing import NamedTuple
 
 import numpy as np
 
-from pathgen.geometry import Points, length
+from pathgen.geometry import Points
 from pathgen.model import Column, LetterShape
 from pathgen.needles import Side
 from pathgen.settings import Settings
-from pathgen.stitching.easing import least_apart_mm, stepped_back
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie
-from pathgen.stitching.underlay import centre_run, underlay
-from pathgen.stitching.zigzag import Stitches, zigzag
+from pathgen.stitching.underlay import RunEnds, centre_run, run_ends, underlay
+from pathgen.stitching.zigzag import Stitches, closing, ring_holes, round_from, zigzag
 
-__all__ = ["Stroke", "Way", "strokes_of"]
+__all__ = ["Sewn", "Stroke", "Way", "strokes_of"]
 
 # Places around a ring at which it may be entered.
 RING_DOORS = 8
 
 
-class Way(NamedTuple):
-    """One way to sew a column.
+class Sewn(NamedTuple):
+    """Penetrations of one column, ties aside, in sewing order.
 
     Attributes
     ----------
     travel : (N, 2) float
         Run under the cover that only brings the needle to the far end; empty for none.
     underlay : (N, 2) float
-        Centre run in sewing order; empty for none.
+        Underlay; empty for none.
     zigzag : Stitches
-        In sewing order.
-    enters_at_last, leaves_at_last : bool
-        Whether that happens at the last rung, rather than at the first.
+        The cover.
     """
 
     travel: Points
     underlay: Points
     zigzag: Stitches
-    enters_at_last: bool
-    leaves_at_last: bool
 
-    @property
-    def entry(self) -> Points:
-        """First penetration, ties aside, (2,)."""
-        for points in (self.travel, self.underlay):
-            if len(points):
-                return points[0]
-        return self.zigzag.xy_mm[0]
 
-    @property
-    def exit(self) -> Points:
-        """Last penetration, ties aside, (2,)."""
-        return self.zigzag.xy_mm[-1]
+class Way:
+    """One way to sew a column.
 
-    @property
-    def extra_mm(self) -> float:
-        """Thread in the run that only the sewing order needs."""
-        return length(self.travel)
+    Parameters
+    ----------
+    entry, exit : (2,) float
+        First and last penetration, ties aside.
+    on_rail : bool
+        Whether the entry lies on a rail, rather than under the cover.
+    extra_mm : float
+        Thread in the run that only the sewing order needs.
+    enters_at_last, leaves_at_last : bool
+        Whether that happens at the last rung, rather than at the first.
+    sew : callable
+        Makes the penetrations: only the ways that are taken need them.
+    """
+
+    def __init__(
+        self,
+        entry: Points,
+        exit: Points,
+        *,
+        on_rail: bool,
+        sew: Callable[[], Sewn],
+        extra_mm: float = 0.0,
+        enters_at_last: bool = False,
+        leaves_at_last: bool = False,
+    ) -> None:
+        self.entry, self.exit, self.on_rail, self._sew = entry, exit, on_rail, sew
+        self.extra_mm = extra_mm
+        self.enters_at_last, self.leaves_at_last = enters_at_last, leaves_at_last
+
+    @cached_property
+    def sewn(self) -> Sewn:
+        """Its penetrations."""
+        return self._sew()
 
 
 class Stroke(NamedTuple):
@@ -109,42 +126,100 @@ _NONE = np.zeros((0, 2))
 
 def _ways(column: Column, settings: Settings) -> tuple[Way, ...]:
     """All ways to sew a column."""
-    across, under = zigzag(column, settings), underlay(column, settings)
-    if column.closed:
-        return _ring_ways(across, under.from_first, settings)
-    laid = settings.underlay == "centre-run"
-    run = under.from_first if laid else centre_run(column, settings)
-    back, nur = across.backwards(), run[::-1]
-    first, last = under.from_first, under.from_last
-    # Underlay and zigzag each lead to the other end; an underlay that returns, or none, leads
-    # nowhere, so that the needle is at the far end when the zigzag is done.
-    if under.returns or not len(first):
-        plain = [Way(_NONE, first, across, False, True), Way(_NONE, last, back, True, False)]
-        more = [Way(run, last, back, False, False), Way(nur, first, across, True, True)]
-    else:
-        plain = [Way(_NONE, first, back, False, False), Way(_NONE, last, across, True, True)]
-        more = [Way(run, last, across, False, True), Way(nur, first, back, True, False)]
-    return tuple([*plain, *more] if len(run) else plain)
+    return _ring_ways(column, settings) if column.closed else _open_ways(column, settings)
 
 
-def _ring_ways(across: Stitches, under: Points, settings: Settings) -> tuple[Way, ...]:
+class _Open(NamedTuple):
+    """A column with two ends, and what its ways have in common.
+
+    Attributes
+    ----------
+    across : Stitches
+        Zigzag from the first rung to the last.
+    run : RunEnds or None
+        Where a centre run would begin and end.
+    laid : tuple of two (2,) float, or None
+        Where the underlay begins if begun at the first rung, and if at the last.
+    leads : bool
+        Whether the underlay leads to the other end, rather than back.
+    """
+
+    column: Column
+    settings: Settings
+    across: Stitches
+    run: RunEnds | None
+    laid: tuple[Points, Points] | None
+    leads: bool
+
+    def way(self, enters_at_last: bool, detour: bool) -> Way:
+        """Way that begins at one end, with or without a run to the other end first."""
+        laid_at_last = enters_at_last ^ detour
+        zigzag_at_last = laid_at_last ^ self.leads
+        begin = self.across.xy_mm[-1 if zigzag_at_last else 0]
+        on_rail, extra = True, 0.0
+        if detour and self.run is not None:
+            begin, on_rail, extra = self.run.at(enters_at_last), False, self.run.length_mm
+        elif self.laid is not None:
+            begin, on_rail = self.laid[laid_at_last], False
+        return Way(
+            begin,
+            self.across.xy_mm[0 if zigzag_at_last else -1],
+            on_rail=on_rail,
+            extra_mm=extra,
+            enters_at_last=enters_at_last,
+            leaves_at_last=not zigzag_at_last,
+            sew=partial(self._sewn, enters_at_last, detour),
+        )
+
+    def _sewn(self, enters_at_last: bool, detour: bool) -> Sewn:
+        laid_at_last = enters_at_last ^ detour
+        run = centre_run(self.column, self.settings) if detour else _NONE
+        under = underlay(self.column, self.settings)
+        back = laid_at_last ^ self.leads
+        return Sewn(
+            run[::-1] if enters_at_last else run,
+            under.from_last if laid_at_last else under.from_first,
+            self.across.backwards() if back else self.across,
+        )
+
+
+def _open_ways(column: Column, settings: Settings) -> tuple[Way, ...]:
+    """From each end, and, where a run under the cover fits, with a detour to the other first."""
+    run = run_ends(column, settings)
+    laid, leads = None if run is None else (run.first, run.last), run is not None
+    if settings.underlay != "centre-run":
+        under = underlay(column, settings)
+        there = len(under.from_first) > 0
+        laid = (under.from_first[0], under.from_last[0]) if there else None
+        leads = there and not under.returns
+    open_ = _Open(column, settings, zigzag(column, settings), run, laid, leads)
+    detours = (False,) if run is None else (False, True)
+    return tuple(open_.way(at_last, detour) for detour in detours for at_last in (False, True))
+
+
+def _ring_ways(column: Column, settings: Settings) -> tuple[Way, ...]:
     """Once around from each of several doors.
 
     The zigzag's holes stay what they are; only where the round begins moves on, and the last
     point closes it a step back from the first.
     """
-    holes, sides = across.xy_mm[:-1], across.side[:-1]
-    on_left = np.flatnonzero(sides == Side.LEFT)
+    holes = ring_holes(column, settings)
+    under = underlay(column, settings).from_first
+    on_left = np.flatnonzero(holes.side == Side.LEFT)
     doors = on_left[np.arange(RING_DOORS) * len(on_left) // RING_DOORS]
     ways = []
     for door in dict.fromkeys(doors.tolist()):
-        round_ = np.concatenate([holes[door:], holes[:door]])
-        close = stepped_back(round_[0], round_[1] - round_[0], round_, least_apart_mm(settings))
-        points = np.concatenate([round_, close[None]])
-        side = np.concatenate([sides[door:], sides[:door], sides[door : door + 1]])
-        run = _rolled(under, points[0])
-        ways.append(Way(_NONE, run, Stitches(points, side), False, False))
+        begin = under[_nearest(under, holes.xy_mm[door])] if len(under) > 1 else holes.xy_mm[door]
+        close = closing(holes, door, settings)
+        exit_ = holes.xy_mm[door - 1] if close is None else close
+        sew = partial(_round, holes, under, door, settings)
+        ways.append(Way(begin, exit_, on_rail=len(under) < 2, sew=sew))
     return tuple(ways)
+
+
+def _round(holes: Stitches, under: Points, door: int, settings: Settings) -> Sewn:
+    """Penetrations of a ring from one of its doors."""
+    return Sewn(_NONE, _rolled(under, holes.xy_mm[door]), round_from(holes, door, settings))
 
 
 def _rolled(ring: Points, start: Points) -> Points:

@@ -11,11 +11,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, along, at_distances
+from pathgen.geometry import Points, along, at_distances, between
 from pathgen.model import Column
 from pathgen.settings import Settings
 
-__all__ = ["Underlay", "centre_run", "run_along", "underlay"]
+__all__ = ["RunEnds", "Underlay", "centre_run", "run_along", "run_ends", "underlay"]
 
 # How far a run stays from each end, in column widths (common practice: out of sight; no
 # published figure).
@@ -81,22 +81,61 @@ def centre_run(column: Column, settings: Settings) -> Points:
     return _run(column, 0.0, settings)
 
 
+class RunEnds(NamedTuple):
+    """Where a centre run begins and ends, without its points.
+
+    Attributes
+    ----------
+    first, last : (2,) float
+        Near the first and near the last rung.
+    length_mm : float
+        Of the line that it follows.
+    """
+
+    first: Points
+    last: Points
+    length_mm: float
+
+    def at(self, last: bool) -> Points:
+        """The end near the last rung, or near the first."""
+        return self.last if last else self.first
+
+
+def run_ends(column: Column, settings: Settings) -> RunEnds | None:
+    """Ends of `centre_run`; None when the column is too short to hide a run."""
+    where = along(column.centre)
+    total = float(where[-1])
+    short = _short_mm(column, total)
+    if total - 2.0 * short < settings.run_mm / 2.0:
+        return None
+    ends = between(column.centre, where, np.array([short, total - short]))
+    return RunEnds(ends[0], ends[1], total - 2.0 * short)
+
+
+def _short_mm(column: Column, total_mm: float) -> float:
+    """How far runs keep from the ends of a column."""
+    return 0.0 if column.closed else min(_SHORT_OF_END_WIDTHS * column.usual_width, total_mm / 2.0)
+
+
 def _run(column: Column, share: float, settings: Settings) -> Points:
     """Run a share of the way from the centre line (0) to the left (1) or right (-1) rail."""
-    line, width = _inner_line(column, share)
-    if along(line)[-1] < settings.run_mm / 2.0:
+    total = float(along(column.centre)[-1])
+    if total - 2.0 * _short_mm(column, total) < settings.run_mm / 2.0:
         return _NOTHING
+    line, width = _inner_line(column, share)
     return run_along(line, settings.run_mm, _STRAY_SHARE * width / 2.0)
 
 
 def _inner_line(column: Column, share: float) -> tuple[Points, float]:
     """Line inside a column, short of both ends, and the column's usual width."""
-    line = column.centre + share * (column.left - column.right) / 2.0
-    width = column.usual_width
-    total = float(along(line)[-1])
-    short = 0.0 if column.closed else min(_SHORT_OF_END_WIDTHS * width, total / 2.0)
+    line = column.centre
+    if share != 0.0:
+        line = line + share * (column.left - column.right) / 2.0
+    where = along(line)
+    total = float(where[-1])
+    short = _short_mm(column, total)
     stops = np.linspace(short, total - short, max(2, len(line)))
-    return at_distances(line, stops), width
+    return between(line, where, stops), column.usual_width
 
 
 def _light_zigzag(column: Column) -> Points:
@@ -120,18 +159,22 @@ def run_along(line: Points, run_mm: float, stray_mm: float) -> Points:
     where = along(line)
     count = max(1, int(np.ceil(where[-1] / run_mm - 1e-9)))
     most = max(count, len(line) - 1)
-    while count < most and _stray(line, where, count) > stray_mm:
+    while True:
+        stops = where[-1] * (np.arange(count + 1) / count)
+        points = between(line, where, stops)
+        if count >= most or _stray(line, where, points, stops) <= stray_mm:
+            return points
         count += 1
-    return at_distances(line, np.linspace(0.0, where[-1], count + 1))
 
 
-def _stray(line: Points, where: NDArray[np.float64], count: int) -> float:
+def _stray(
+    line: Points, where: NDArray[np.float64], points: Points, stops: NDArray[np.float64]
+) -> float:
     """Largest distance of the line's points from the chord above them."""
-    stops = np.linspace(0.0, where[-1], count + 1)
-    ends = at_distances(line, stops)
-    chord = np.clip(np.searchsorted(stops, where, side="right") - 1, 0, count - 1)
-    start, ahead = ends[chord], ends[chord + 1] - ends[chord]
+    chord = np.searchsorted(stops[1:-1], where, side="right")
+    ahead = points[1:] - points[:-1]
     size = np.hypot(ahead[:, 0], ahead[:, 1])
-    off = line - start
-    across = np.abs(ahead[:, 0] * off[:, 1] - ahead[:, 1] * off[:, 0])
-    return float(np.max(np.divide(across, size, out=np.zeros_like(size), where=size > 0.0)))
+    size[size == 0.0] = np.inf
+    ahead = (ahead / size[:, None])[chord]
+    off = line - points[chord]
+    return float(np.abs(ahead[:, 0] * off[:, 1] - ahead[:, 1] * off[:, 0]).max())

@@ -17,14 +17,16 @@ from pathgen.geometry import Points, along, between, left_normals
 from pathgen.model import Column
 from pathgen.needles import Side
 from pathgen.settings import Settings
-from pathgen.stitching.easing import eased, least_apart_mm
+from pathgen.stitching.easing import eased, least_apart_mm, stepped_back
 
-__all__ = ["Stitches", "pitches", "zigzag"]
+__all__ = ["Stitches", "closing", "pitches", "ring_holes", "round_from", "zigzag"]
 
 # A pitch may be this much longer than the asked spacing before one more is used.
 PITCH_SLACK = 1.05
 # Below this a rung has no direction of its own, and the centre line's normal is used.
 NO_WIDTH_MM = 1e-6
+# How many holes on each side of a ring's door the closing point could come too near to.
+_COMING_ROUND = 12
 
 
 class Stitches(NamedTuple):
@@ -76,27 +78,67 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
     -------
     Stitches
         2 n + 1 penetrations for n pitches, left first and last, and those that split long
-        stitches. Where points crowd, as inside a bend, some stand back from their rail.
+        stitches. Where points crowd, as inside a bend, some stand back from their rail, and
+        where even that gives no room, some are left out.
     """
+    if not column.closed:
+        return _split_long(_swung(column, settings), settings.longest_stitch_mm)
+    return round_from(ring_holes(column, settings), 0, settings)
+
+
+def ring_holes(column: Column, settings: Settings) -> Stitches:
+    """Needle points once around a closed column, without the one that closes it."""
+    holes = _swung(column, settings)
+    around = Stitches(*(np.concatenate([part, part[:1]]) for part in holes))
+    split = _split_long(around, settings.longest_stitch_mm)
+    return Stitches(split.xy_mm[:-1], split.side[:-1])
+
+
+def closing(holes: Stitches, door: int, settings: Settings) -> Points | None:
+    """Point, (2,), a step back from one of a ring's holes, or None where it has no room."""
+    count = len(holes.xy_mm)
+    near = holes.xy_mm[np.arange(door - _COMING_ROUND, door + _COMING_ROUND) % count]
+    begin = holes.xy_mm[door]
+    across = holes.xy_mm[(door + 1) % count] - begin
+    return stepped_back(begin, across, near, least_apart_mm(settings))
+
+
+def round_from(holes: Stitches, door: int, settings: Settings) -> Stitches:
+    """Once around a ring from one of its holes, and closed where there is room."""
+    points, side = (np.concatenate([part[door:], part[:door]]) for part in holes)
+    close = closing(holes, door, settings)
+    if close is None:
+        return Stitches(points, side)
+    return Stitches(np.concatenate([points, close[None]]), np.append(side, side[0]))
+
+
+def _swung(column: Column, settings: Settings) -> Stitches:
+    """Points that swing from rail to rail; in a ring without the one that closes it."""
     where = along(column.centre)
     count = 2 * pitches(float(where[-1]), settings.spacing_mm) + 1
-    stops = np.linspace(0.0, where[-1], count)
+    stops = where[-1] * (np.arange(count - int(column.closed)) / (count - 1))
     left, right = between(column.left, where, stops), between(column.right, where, stops)
-    middle, reach = (left + right) / 2.0, (left - right) / 2.0
+    reach = (left - right) / 2.0
     half = np.hypot(reach[:, 0], reach[:, 1])
-    wide = half[:, None] > NO_WIDTH_MM
-    spare = np.zeros_like(reach) if wide.all() else left_normals(middle)
-    out = np.divide(reach, half[:, None], out=spare, where=wide)
-    growth = settings.pull_mm + settings.widening_mm(column.usual_width)
-    grown = np.maximum(half + growth, least_apart_mm(settings) / 2.0)
-    side = np.arange(count) % 2
-    outward = np.where(side == Side.LEFT, 1.0, -1.0)[:, None] * out
-    points = eased(middle + grown[:, None] * outward, -outward, 2.0 * grown, settings)
-    return _split_long(Stitches(points, side.astype(np.uint8)), settings.longest_stitch_mm)
+    if half.min() > NO_WIDTH_MM:
+        out = reach / half[:, None]
+    else:
+        wide = half[:, None] > NO_WIDTH_MM
+        out = np.divide(reach, half[:, None], out=left_normals((left + right) / 2.0), where=wide)
+    growth = settings.growth_mm(column.usual_width)
+    least = least_apart_mm(settings)
+    outward = np.maximum(half + growth, least / 2.0)[:, None] * out
+    side = np.arange(len(stops)) % 2
+    outward[1::2] *= -1.0
+    points, kept = eased(
+        (left + right) / 2.0 + outward, -2.0 * outward, least, closed=column.closed
+    )
+    sides = side.astype(np.uint8)
+    return Stitches(points, sides) if kept.all() else Stitches(points[kept], sides[kept])
 
 
-# Splits of neighbouring stitches are shifted by this share of a piece, so that they do not
-# line up in a furrow across the column.
+# Splits of neighbouring stitches are shifted by this share of a piece, seen from the left, so
+# that they do not line up in a furrow along the column.
 _STAGGER = (-0.25, 0.0, 0.25)
 
 
@@ -111,7 +153,8 @@ def _split_long(stitches: Stitches, longest_mm: float) -> Stitches:
         start = stitches.xy_mm[k]
         if size[k] > longest_mm:
             pieces = math.ceil(size[k] / longest_mm + 2.0 * max(_STAGGER))
-            shares = (np.arange(1, pieces) + _STAGGER[k % len(_STAGGER)]) / pieces
+            shift = _STAGGER[k % len(_STAGGER)] * (1 if stitches.side[k] == Side.LEFT else -1)
+            shares = (np.arange(1, pieces) + shift) / pieces
             points.append(start + shares[:, None] * step[k])
             sides.append(np.full(pieces - 1, Side.CENTRE, dtype=np.uint8))
         points.append(stitches.xy_mm[k + 1 : k + 2])

@@ -15,7 +15,7 @@ from pathgen.pipeline import plot_svg
 from pathgen.review.checks import reviewed
 from pathgen.shop.count import counted
 from pathgen.stitching.route import route
-from pathgen.stitching.stations import bridge_of, station_of
+from pathgen.stitching.stations import bridges_of, stations_of
 from pathgen.writers.tables_csv import counts_csv, needles_csv
 
 WORDS = ("harbour", "bakery", "quay", "chandlery", "net", "loft", "ferry", "fresh", "since")
@@ -41,8 +41,8 @@ def fresh(work):
     """The same work with no station kept from before."""
 
     def cleared():
-        station_of.cache_clear()
-        bridge_of.cache_clear()
+        stations_of.forget()
+        bridges_of.forget()
         work()
 
     return cleared

@@ -1,0 +1,120 @@
+"""Travel from one column to the next as the needle table has it, and how much of it shows.
+
+Travel shows where it crosses bare cloth, and on top of columns that are already sewn. Under
+columns that are sewn later it is out of sight.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.crossings import Outlines, lengths_inside_each, together
+from pathgen.model import Letter
+from pathgen.needles import Arrive, Part, places_mm
+from pathgen.settings import Settings
+
+__all__ = ["Arrival", "arrivals"]
+
+
+class Arrival(NamedTuple):
+    """Travel to a column.
+
+    Attributes
+    ----------
+    place : tuple of int
+        Line, letter and column that it comes to.
+    legs : (K, 2, 2) float
+        Its stitches.
+    bare_mm, on_top_mm : (K,) float
+        How much of each is over bare cloth, and on top of columns sewn before.
+    grown_mm : float
+        How much of the bare cloth is under the letters' own thread: needle points on a rail lie
+        outside the ink by what the column has grown.
+    """
+
+    place: tuple[int, ...]
+    legs: NDArray[np.float64]
+    bare_mm: NDArray[np.float64]
+    on_top_mm: NDArray[np.float64]
+    grown_mm: float
+
+    @property
+    def bare(self) -> float:
+        """All of it over bare cloth, mm."""
+        return max(0.0, float(self.bare_mm.sum()) - self.grown_mm)
+
+
+def arrivals(
+    needles: NDArray[np.void], letters: Sequence[Letter], settings: Settings, over_mm: float
+) -> Iterator[Arrival]:
+    """Travel between columns that no trim parts, longer than ``over_mm``, in sewing order.
+
+    Uses ``pull_mm`` and ``least_column_mm``.
+    """
+    places = np.stack([needles[k].astype(np.int64) for k in ("line", "letter", "column")])
+    changes = np.flatnonzero((places[:, 1:] != places[:, :-1]).any(axis=0)) + 1
+    ways = list(_ways(needles, letters, settings, over_mm, places, changes))
+    lengths = lengths_inside_each([(way.legs, _lines(way.near)) for way in ways])
+    starts = [0, *changes.tolist()] if len(needles) else []
+    first = {tuple(places[:, row].tolist()): row for row in starts}
+    for way, measured in zip(ways, lengths, strict=True):
+        inks = sum(letter.shape.ink_lines.size for letter in way.near)
+        unsewn = [
+            first[letter.line, letter.index, number] > way.before
+            for letter in way.near
+            for number in range(1, letter.shape.cover_lines.size + 1)
+        ]
+        total = measured[:, 0]
+        inked = np.minimum(measured[:, 1 : 1 + inks].sum(axis=1), total)
+        hidden = np.minimum(measured[:, 1 + inks :][:, unsewn].sum(axis=1), inked)
+        place = tuple(places[:, way.row].tolist())
+        yield Arrival(place, way.legs, total - inked, inked - hidden, way.grown_mm)
+
+
+class _Way(NamedTuple):
+    """Where travel begins and ends: rows of the needle table, and letters."""
+
+    before: int
+    row: int
+    legs: NDArray[np.float64]
+    grown_mm: float
+    near: list[Letter]
+
+
+def _ways(
+    needles: NDArray[np.void],
+    letters: Sequence[Letter],
+    settings: Settings,
+    over_mm: float,
+    places: NDArray[np.int64],
+    changes: NDArray[np.intp],
+) -> Iterator[_Way]:
+    """From the last row of each column to the first row of the next that is no travel."""
+    arrive, part = needles["arrive"], needles["part"]
+    settled = np.flatnonzero(part != Part.TRAVEL)
+    sewn = changes[arrive[changes] == Arrive.SEW]
+    rows = settled[np.searchsorted(settled, sewn)]
+    xy, zigzag = places_mm(needles), (part == Part.ZIGZAG).tolist()
+    by_place = {(letter.line, letter.index): letter for letter in letters}
+    for before, row in zip((sewn - 1).tolist(), rows.tolist(), strict=True):
+        legs = np.stack([xy[before:row], xy[before + 1 : row + 1]], axis=1)
+        step = legs[:, 1] - legs[:, 0]
+        if np.hypot(step[:, 0], step[:, 1]).sum() <= over_mm:
+            continue
+        near, grown_mm = [], 0.0
+        for end in (before, row):
+            line, index, column = places[:, end].tolist()
+            letter = by_place[line, index]
+            if letter not in near:
+                near.append(letter)
+            width = letter.shape.columns[column - 1].usual_width
+            grown_mm += settings.growth_mm(width) if zigzag[end] else 0.0
+        yield _Way(before, row, legs, grown_mm, near)
+
+
+def _lines(near: Sequence[Letter]) -> Outlines:
+    """Ink of letters in place, then what each of their columns covers."""
+    inks = [letter.shape.ink_lines.moved(*letter.at_mm) for letter in near]
+    return together([*inks, *(letter.shape.cover_lines.moved(*letter.at_mm) for letter in near)])
