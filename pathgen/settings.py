@@ -91,7 +91,8 @@ class Settings:
     arc_side : str
         ``above``: the letters stand on top of the circle; ``below``: they hang in its foot.
     join_mm : float
-        Farthest gap between columns or letters that is crossed by a run instead of a trim.
+        Farthest over bare cloth that the needle runs to the next column or letter, instead of
+        a trim (common practice, no published source).
     least_column_mm : float
         Columns usually narrower than this, allowance included, are widened evenly to it.
     least_stitch_mm : float
