@@ -32,7 +32,7 @@ OWN_SHARE = 0.02
 
 # A contour is one stroke if its column takes up this share of it: else something stands out, like
 # the wedge between the stem of a K and its arms.
-WHOLE_SHARE = 0.95
+WHOLE_SHARE = 0.98
 
 # A contour narrower and shorter than this, in widths of the glyph's widest, is the slab of a serif:
 # such a glyph is split as a whole, so that serifs go with their stems.

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.outline import Outline
 from pathgen.columns.rails import Rails, matched, of_arm, sampled
-from pathgen.geometry import Points, along, cross, lengths, turns_deg
+from pathgen.geometry import Points, along, cross, lengths, signed_area, turns_deg
 
 __all__ = ["End", "finished"]
 
@@ -28,18 +28,31 @@ EDGE_LEAST_EM = 0.012
 # leans by no more than this against the square across the stroke,
 EDGE_LEAN_DEG = 52.0
 # bulges by no more than this share of its length,
-EDGE_BULGE = 0.2
+EDGE_BULGE = 0.06
 # and lies no farther back from the farthest point than this, in widths of the stroke.
 EDGE_BACK_WIDTHS = 0.5
 
 # An end swept along its edge is this much wider than its stroke.
 WIDE = 1.35
 
+# The edge across a wide end is left for another if it leaves more than this bare, in squares on
+# the stroke's width.
+BARE = 0.3
+
 # A ruler laid across a wide end spans no hollow deeper than this share of its length.
 RULER_HOLLOW = 0.1
 
 # Cosine of the angle from which on the outline is seen to leave the stroke sideways.
 SIDEWAYS_COS = 0.86
+
+# An end edge that falls in by more than this, in ems, while its corners differ by more than so many
+# times that, has no last rung of its own: the stroke runs to the farther corner.
+HOLLOW_EM = 1e-3
+HOLLOW_SLANT = 2.0
+# Where the end is wide, it has to fall in by more than this share of the edge's length;
+WIDE_HOLLOW = 0.05
+# else its last rung stays clear of the hollow, so many times as deep as that.
+CLEAR_OF_HOLLOW = 1.02
 
 # Distance between rungs in a wide end, and the backward step that is smoothed over, in ems.
 SWEEP_EM = 1.0 / 120.0
@@ -84,21 +97,61 @@ def finished(outline: Outline, arm: Arm, path: Points, ahead: Points) -> End:
         return End(Rails(path[:1], path[-1:]))
     turn = _turns(outline, arm, path)
     corners = _end_edge(path, turn, ahead)
+    if _leaves_sideways(path, turn, ahead):
+        return _wide(outline, arm, path, corners, ahead)
+    if corners is not None and _is_slanted_hollow(path, *corners, ahead):
+        corners = None
+    i, j = corners or _tip(path, ahead)
+    return End(matched(path[: i + 1], path[j:][::-1], ahead))
+
+
+def _wide(
+    outline: Outline, arm: Arm, path: Points, corners: tuple[int, int] | None, ahead: Points
+) -> End:
+    """End that may be wider than its stroke: across its edge, its hull or the stroke itself.
+
+    The first that leaves nothing bare, or the one that leaves least.
+    """
     width = min(arm.width, math.dist(path[0], path[-1]))
-    sideways = _leaves_sideways(path, turn, ahead)
-    if corners is None and sideways:
-        corners = _hull_edge(path, ahead, WIDE * width)
-    i, j = corners or (int(np.argmax(path @ ahead)),) * 2
+    edges = (corners, _hull_edge(path, ahead, WIDE * width), _tip(path, ahead))
+    ends = (
+        _across(outline, arm, path, edge, ahead, width)
+        for edge in edges
+        if edge is not None and not _is_slanted_hollow(path, *edge, ahead, WIDE_HOLLOW)
+    )
+    best, least = next(ends)
+    while least > BARE * width**2 and (other := next(ends, None)) is not None:
+        if other[1] < least:
+            best, least = other
+    return best
+
+
+def _across(
+    outline: Outline, arm: Arm, path: Points, edge: tuple[int, int], ahead: Points, width: float
+) -> tuple[End, float]:
+    """End with rungs along an edge, and the area that they leave bare."""
+    i, j = edge
     left, right = path[: i + 1], path[j:][::-1]
-    if not sideways:
-        return End(matched(left, right, ahead))
-    edge = path[j] - path[i]
-    size = math.hypot(*edge)
+    across = path[j] - path[i]
+    size = math.hypot(*across)
+    depth = 0.0
     if size > WIDE * width:
-        ahead = np.array([-edge[1], edge[0]]) / size
+        ahead = np.array([-across[1], across[0]]) / size
+        depth = _hollow_depth(path, i, j)
     if np.ptp(cross(ahead, path)) > WIDE * width:
-        return _swept(outline, arm, left, right, ahead)
-    return End(matched(left, right, ahead))
+        end = _swept(outline, arm, left, right, ahead, depth)
+    else:
+        end = End(matched(left, right, ahead))
+    beside = of_arm(outline, arm)
+    stem = slice(end.taken, 0, -1) if end.taken else slice(0, 0)
+    whole = np.concatenate([beside.right[stem], path, beside.left[stem][::-1]])
+    sewn = np.concatenate([end.rails.left, end.rails.right[::-1]])
+    return end, abs(signed_area(whole)) - abs(signed_area(sewn))
+
+
+def _tip(path: Points, ahead: Points) -> tuple[int, int]:
+    """The farthest point, twice."""
+    return (int(np.argmax(path @ ahead)),) * 2
 
 
 def _without_repeats(path: Points) -> Points:
@@ -169,6 +222,22 @@ def _hull_edge(path: Points, ahead: Points, least: float) -> tuple[int, int] | N
     return (i, j) if depth <= RULER_HOLLOW * size else None
 
 
+def _is_slanted_hollow(path: Points, i: int, j: int, ahead: Points, share: float = 0.0) -> bool:
+    """Whether a rung on a slanted edge would leave the ink, by more than a share of its length."""
+    if i == j:
+        return False
+    edge, depth = path[j] - path[i], _hollow_depth(path, i, j)
+    least = max(HOLLOW_EM, share * math.hypot(*edge))
+    return depth > least and abs(float(edge @ ahead)) > HOLLOW_SLANT * depth
+
+
+def _hollow_depth(path: Points, i: int, j: int) -> float:
+    """How deep the outline falls in behind the line between two of its points."""
+    edge = path[j] - path[i]
+    off = cross(edge, path[i : j + 1] - path[i]) / math.hypot(*edge)
+    return max(0.0, float(-off.min()))
+
+
 def _hollow(x: NDArray[np.float64], y: NDArray[np.float64], a: int, b: int, c: int) -> bool:
     """Whether b lies on or below the line from a to c."""
     return bool((x[b] - x[a]) * (y[c] - y[a]) >= (x[c] - x[a]) * (y[b] - y[a]))
@@ -186,7 +255,9 @@ def _leaves_sideways(path: Points, turn: NDArray[np.float64], ahead: Points) -> 
     )
 
 
-def _swept(outline: Outline, arm: Arm, left: Points, right: Points, ahead: Points) -> End:
+def _swept(
+    outline: Outline, arm: Arm, left: Points, right: Points, ahead: Points, depth: float
+) -> End:
     """End wider than its stroke: rungs square to ``ahead``, whose width may jump."""
     low = min(float(left[0] @ ahead), float(right[0] @ ahead))
     taken = _rungs_above(outline, arm, low, ahead)
@@ -196,11 +267,13 @@ def _swept(outline: Outline, arm: Arm, left: Points, right: Points, ahead: Point
         right = np.concatenate([stroke.left[taken:0:-1], right])
     left, right = _forward(left, ahead), _forward(right, ahead)
     a, b = _height(left, ahead), _height(right, ahead)
-    low, high = max(low, a[0], b[0]), max(a[-1], b[-1])
+    low, high = max(low, a[0], b[0]), max(a[-1], b[-1]) - CLEAR_OF_HOLLOW * depth
     at = np.unique(np.concatenate([a, b, np.arange(low, high, SWEEP_EM)]))
     at = at[np.concatenate([[True], np.diff(at) > 1e-5])]
+    if depth:
+        at = np.append(at[at < high - 1e-5], high)
     rails = Rails(sampled(left, a, at), sampled(right, b, at))
-    return End(rails, int((at >= low).sum()), taken)
+    return End(rails, len(at), taken)
 
 
 def _rungs_above(outline: Outline, arm: Arm, low: float, ahead: Points) -> int:

@@ -18,6 +18,7 @@ from pathgen.columns.outline import Outline
 from pathgen.columns.pairing import heading
 from pathgen.columns.rails import Rails, matched
 from pathgen.geometry import Points, angle_deg, cross
+from pathgen.polygons import outside
 
 __all__ = ["Trim", "abutting", "at_corner", "at_side", "to_centre"]
 
@@ -33,6 +34,10 @@ LONGEST_WIDTHS = 2.0
 
 # Sine of the flattest angle at which strokes are taken to meet.
 FLATTEST_SIN = 0.25
+
+# The outline beside a stroke is followed to the one it ends on while its cosine with the heading
+# is more than this.
+FOLLOW_COS = 0.2
 
 # The cut of a corner is no longer than this, in widths of the wider stroke.
 CUT_WIDTHS = 6.0
@@ -78,8 +83,22 @@ def at_side(outline: Outline, joint: Joint, arm: Arm, pairs: list[tuple[Arm, Arm
         apart = off / size if size > 1e-9 else math.inf
         sides.append((apart, points[first], points[last], (a.width + b.width) / 2.0))
     _, start, end, width = min(sides, key=lambda side: side[0])
-    rung = Rails(points[[arm.right[0]]], points[[arm.left[0]]])
-    return abutting(outline, arm, rung, start, end, width)
+    ahead, place = heading(outline, arm), joint.arms.index(arm)
+    left = _following(outline, joint.gaps[place - 1][::-1], ahead)
+    right = _following(outline, joint.gaps[place], ahead)
+    return abutting(outline, arm, Rails(left, right), start, end, width)
+
+
+def _following(outline: Outline, gap: list[int], ahead: Points) -> Points:
+    """The outline beside an arm as far as it goes on ahead: to a hollow corner, or sideways."""
+    path, count = outline.points[gap], 1
+    for vertex, step in zip(gap[1:], path[1:] - path[:-1], strict=True):
+        if float(step @ ahead) < FOLLOW_COS * math.hypot(*step):
+            break
+        count += 1
+        if outline.turn_deg[vertex] < -CORNER_DEG:
+            break
+    return path[:count]
 
 
 def abutting(
@@ -102,24 +121,31 @@ def abutting(
         min(max(0.0, float((start - tip) @ normal) / sine), LONGEST_WIDTHS * arm.width)
         for tip in tips
     ]
-    crossed = [float(tip @ ahead) + run for tip, run in zip(tips, to_line, strict=True)]
-    squared = max(crossed) + OVERLAP_WIDTHS * min(arm.width, width)
+    at = [float(tip @ ahead) for tip in tips]
+    overlap = OVERLAP_WIDTHS * min(arm.width, width)
+    most = [0.97 * _ink_ahead(outline, tip, ahead) for tip in tips]
+    # Squared off at the farther rail's overlap, or where that rail leaves the ink before it.
+    squared = max(a + min(run + overlap, m) for a, run, m in zip(at, to_line, most, strict=True))
     reaches = [
-        run + min(squared - at, SQUARE_WIDTHS * width / sine)
-        for run, at in zip(to_line, crossed, strict=True)
+        min(max(run + overlap, min(squared - a, run + SQUARE_WIDTHS * width / sine)), m)
+        for a, run, m in zip(at, to_line, most, strict=True)
     ]
     left, right = (
-        np.concatenate([rail, [tip + ahead * min(reach, 0.97 * _ink_ahead(outline, tip, ahead))]])
+        np.concatenate([rail, [tip + ahead * reach]])
         for rail, tip, reach in zip(rails, tips, reaches, strict=True)
     )
     return End(matched(left, right, ahead))
 
 
 def _ink_ahead(outline: Outline, point: Points, ahead: Points) -> float:
-    """Distance from a point of the outline to the next crossing of the outline ahead."""
+    """Distance from a point of the outline to where the line ahead leaves the ink; 0 if at once."""
     hits = _crossings(outline.points, outline.points[outline.after], point, ahead)[0]
     hits = hits[hits > 2e-3]
-    return float(hits.min()) if len(hits) else math.inf
+    run = float(hits.min(initial=0.0 if not len(hits) else math.inf))
+    # An even number of crossings: the point is on the edge of the ink, or the line goes along it.
+    if len(hits) % 2 == 0 and outside(outline.ink, (point + 0.5 * run * ahead)[None], 2e-3)[0]:
+        return 0.0
+    return run
 
 
 def _crossings(

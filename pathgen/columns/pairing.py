@@ -22,7 +22,7 @@ __all__ = ["bends_round", "heading", "heading_at_joint", "paired"]
 THROUGH_DEG = 50.0
 
 # The same for the best pair of three arms and more: the third arm shows that strokes meet.
-THROUGH_AT_FORK_DEG = 75.0
+THROUGH_AT_FORK_DEG = 100.0
 
 # The same for any further pair: strokes that cross go straight on; the arms of K do not.
 THROUGH_BESIDE_DEG = 50.0
@@ -127,7 +127,9 @@ def paired(skeleton: Skeleton, joint: Joint) -> list[tuple[Arm, Arm]]:
         if a in used or b in used:
             continue
         alone = len(joint.arms) == 2
-        goes_on = turn_deg <= _most_turn_deg(len(joint.arms), len(pairs))
+        goes_on = turn_deg <= _most_turn_deg(len(joint.arms), len(pairs)) and all(
+            _cross(joint, (a, b), pair) for pair in pairs
+        )
         if alone and (not goes_on or _is_corner(outline, joint, a, b)):
             goes_on = bends_round(outline, joint)
         if not goes_on:
@@ -135,6 +137,12 @@ def paired(skeleton: Skeleton, joint: Joint) -> list[tuple[Arm, Arm]]:
         used |= {a, b}
         pairs.append((a, b))
     return pairs
+
+
+def _cross(joint: Joint, pair: tuple[Arm, Arm], other: tuple[Arm, Arm]) -> bool:
+    """Whether two arms lie on either side of the stroke that two others make."""
+    beside = joint.left_neighbours(*other)
+    return (pair[0] in beside) != (pair[1] in beside)
 
 
 def _most_turn_deg(arms: int, pairs: int) -> float:

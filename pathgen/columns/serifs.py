@@ -19,11 +19,15 @@ from pathgen.columns.outline import Outline
 from pathgen.columns.pairing import bends_round, heading, heading_at_joint
 from pathgen.geometry import angle_deg
 
-__all__ = ["Scale", "scale_of", "without_serifs", "without_spurs"]
+__all__ = ["Scale", "scale_of", "without_serifs", "without_spurs", "without_stubs"]
 
 # Share of the branches' length that is no wider than the main stroke: thick stems count, a
 # thick blot does not.
 MAIN_SHARE = 0.75
+
+# What is left of a forked tip: a free branch that reaches no farther than this, in main widths,
+# beside one other. It is the end of that one.
+STUB_WIDTHS = 0.3
 
 # A serif reaches no farther beyond its stem than SHORT letter sizes, or SHORT_WIDTHS main
 # widths up to SHORT_MOST letter sizes: bold letters have longer serifs.
@@ -82,6 +86,8 @@ ONE_SIDED_DEG = 40.0
 SPUR = 0.12
 SPUR_WIDTHS = 1.25
 SPUR_DEG = 30.0
+# The stroke beside it goes on: it turns by no more than this, degrees.
+SPUR_BESIDE_DEG = 60.0
 
 # One thicker than this, in main widths, is a stroke however short: the bar of a heavy t.
 SPUR_THICK = 0.85
@@ -112,6 +118,18 @@ def _main_width(skeleton: Skeleton) -> float:
     run = np.cumsum([arms[k].length for k in order])
     place = int(np.searchsorted(run, MAIN_SHARE * run[-1]))
     return arms[order[min(place, len(order) - 1)]].width
+
+
+def without_stubs(skeleton: Skeleton, scale: Scale) -> Skeleton:
+    """The skeleton, what is left of forked tips taken away from it."""
+    longest = STUB_WIDTHS * scale.width
+    return skeleton.without(
+        arm
+        for arms in skeleton.arms_at.values()
+        if len(arms) == 2
+        for arm in arms
+        if arm.length <= longest and skeleton.free_end(arm) and skeleton.reach(arm) <= longest
+    )
 
 
 def without_serifs(skeleton: Skeleton, scale: Scale) -> Skeleton:
@@ -219,7 +237,9 @@ def _spur(skeleton: Skeleton, arms: list[Arm], scale: Scale) -> Arm | None:
         if arm.far.width > SPUR_THICK * scale.width:
             continue
         others = [other for other in arms if other is not arm]
-        if min(_turn_deg(skeleton.outline, arm, other) for other in others) > SPUR_DEG:
+        into = [heading_at_joint(skeleton.outline, other) for other in others]
+        goes_on = angle_deg(into[0], -into[1]) <= SPUR_BESIDE_DEG
+        if goes_on and min(_turn_deg(skeleton.outline, arm, o) for o in others) > SPUR_DEG:
             return arm
     return None
 

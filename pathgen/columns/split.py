@@ -26,7 +26,7 @@ from pathgen.columns.joints import gathered, merged
 from pathgen.columns.outline import Outline, settled, traced
 from pathgen.columns.rails import Rails
 from pathgen.columns.rungs import evened, mended
-from pathgen.columns.serifs import scale_of, without_serifs, without_spurs
+from pathgen.columns.serifs import scale_of, without_serifs, without_spurs, without_stubs
 from pathgen.columns.strokes import stroked
 from pathgen.columns.triangles import Mesh, shaved, triangulated
 from pathgen.geometry import Points, middle, signed_area
@@ -210,6 +210,7 @@ def _open_strokes(outline: Outline, mesh: Mesh) -> list[_Stroke]:
     if not bones.arms:
         return []
     scale = scale_of(bones)
+    bones = without_stubs(bones, scale)
     # Before joints are merged, so that the slab of a short stem does not merge with its bar, and
     # after, when all the wings of a slab meet in one joint.
     bones = without_serifs(merged(without_serifs(bones, scale)), scale)

@@ -33,7 +33,7 @@ class Entry:
 
     name: str
     kind: str
-    half: str
+    part: str
     registry: str
     package: str
     version: str

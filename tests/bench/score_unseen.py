@@ -1,9 +1,10 @@
-"""Score of the stroke splitter on faces that it was not tuned on.
+"""Score of the stroke splitter on open faces, and on some that nobody has looked at.
 
-    python tests/bench/score_unseen.py [--folder FOLDER] [--letters] [--show-held] [--worst N]
+    python tests/bench/score_unseen.py [--folder FOLDER] [--letters] [--face NAME ...] [--worst N]
+    python tests/bench/score_unseen.py --fresh
 
-The faces are those of unseen_faces.toml, fetched by fetch_faces.py. A row a face, then one a
-kind, one a half and one for all:
+The faces are those of unseen_faces.toml, fetched by fetch_faces.py: its parts "seen" and "held",
+or with ``--fresh`` the part "fresh". A row a face, then one a kind, one a part and one for all:
 
 - count: letters and digits whose number of columns a person would accept (serif_table.py);
 - cover, spill, |cos|, out and cross: as in score_columns.py, over letters and digits;
@@ -13,9 +14,9 @@ kind, one a half and one for all:
   that did not resolve into strokes; left out with ``--letters``;
 - ms: processor milliseconds a letter, median, of the better of two runs.
 
-Which letters are wrong is shown for the half "seen" alone, unless ``--show-held`` is given: a
-letter that has been looked at is no longer unseen. ``--worst`` lists the letters with the
-largest faults: a wrong count, then what is bare or spilt.
+Which letters are wrong is never told of the part "fresh": a letter that has been looked at is no
+longer unseen. ``--worst`` lists the letters with the largest faults: a wrong count, then what is
+bare or spilt.
 """
 
 import argparse
@@ -42,9 +43,13 @@ from pathgen.polygons import Polygon
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789"
 
 HEAD = (
-    f"{'face':22} {'kind':12} half  count  cover  least   spill  most    |cos|     out cross"
+    f"{'face':22} {'kind':12} part  count  cover  least   spill  most    |cos|     out cross"
     "  kinks  err swept  glyphs     ms  wrong"
 )
+
+# The parts of unseen_faces.toml; the letters of the last are never shown.
+FRESH = "fresh"
+PARTS = ("seen", "held", FRESH)
 
 # A turn of the centre line from one rung to the next that is a kink, degrees.
 KINK_DEG = 45.0
@@ -158,7 +163,7 @@ def tried_glyphs(face: Face) -> tuple[int, int, int]:
     return count, errors, counter.count
 
 
-def row(name: str, kind: str, half: str, faces: Sequence[FaceScore], *, show: bool) -> str:
+def row(name: str, kind: str, part: str, faces: Sequence[FaceScore], *, show: bool) -> str:
     """One line of the table."""
     letters = [letter for face in faces for letter in face.letters]
     scores = [letter.score for letter in letters]
@@ -169,7 +174,7 @@ def row(name: str, kind: str, half: str, faces: Sequence[FaceScore], *, show: bo
     rungs = sum(score.rungs for score in scores)
     cosines = [cosine for score in scores for cosine in score.cosines]
     return (
-        f"{name[:22]:22} {kind:12} {half:4} {count:>7}"
+        f"{name[:22]:22} {kind:12} {part:5} {count:>7}"
         f"  {statistics.mean(s.cover for s in scores):.4f} {min(s.cover for s in scores):.4f}"
         f"  {statistics.mean(s.spill for s in scores):.4f} {max(s.spill for s in scores):.4f}"
         f"  {statistics.mean(cosines):.3f}"
@@ -184,18 +189,18 @@ def row(name: str, kind: str, half: str, faces: Sequence[FaceScore], *, show: bo
 
 
 def sums(faces: Sequence[FaceScore]) -> list[str]:
-    """A row a kind in each half, a row a half, a row for all."""
+    """A row a kind in each part, a row a part, a row for all."""
     rows = []
     for kind in dict.fromkeys(face.entry.kind for face in faces):
-        for half in ("seen", "held"):
-            some = [f for f in faces if (f.entry.kind, f.entry.half) == (kind, half)]
+        for part in PARTS:
+            some = [f for f in faces if (f.entry.kind, f.entry.part) == (kind, part)]
             if some:
-                rows.append(row(f"{len(some)} of kind", kind, half, some, show=False))
-    for half in ("seen", "held"):
-        some = [face for face in faces if face.entry.half == half]
+                rows.append(row(f"{len(some)} of kind", kind, part, some, show=False))
+    for part in PARTS:
+        some = [face for face in faces if face.entry.part == part]
         if some:
-            rows.append(row(f"{len(some)} faces", "all", half, some, show=False))
-    return [*rows, row(f"{len(faces)} faces", "all", "both", faces, show=False)]
+            rows.append(row(f"{len(some)} faces", "all", part, some, show=False))
+    return [*rows, row(f"{len(faces)} faces", "all", "all", faces, show=False)]
 
 
 def worst(faces: Sequence[FaceScore], count: int) -> list[str]:
@@ -217,9 +222,16 @@ def _options() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description="Score the splitter on unseen faces.")
     parser.add_argument("--folder", type=Path, default=FOLDER)
     parser.add_argument("--letters", action="store_true", help="not all glyphs, letters only")
-    parser.add_argument("--show-held", action="store_true", help="name wrong letters of the held")
+    parser.add_argument("--fresh", action="store_true", help="the faces nobody has looked at")
+    parser.add_argument("--face", nargs="+", metavar="NAME", help="of the open faces only these")
     parser.add_argument("--worst", type=int, default=0, metavar="N", help="list the worst letters")
     return parser.parse_args()
+
+
+def _chosen(options: argparse.Namespace) -> list[Entry]:
+    """The faces asked for."""
+    faces = [entry for entry in entries() if (entry.part == FRESH) == options.fresh]
+    return [face for face in faces if not options.face or face.name in options.face]
 
 
 def main() -> None:
@@ -227,18 +239,18 @@ def main() -> None:
     options = _options()
     print(HEAD)
     faces = []
-    for entry in entries():
+    for entry in _chosen(options):
         if not all(path.is_file() for path in entry.paths(options.folder)):
             print(f"{entry.name[:22]:22} is missing; python tests/bench/fetch_faces.py gets it")
             continue
         face = face_score(entry, options.folder, whole=not options.letters)
         faces.append(face)
-        show = options.show_held or entry.half == "seen"
-        print(row(entry.name, entry.kind, entry.half, [face], show=show), flush=True)
+        show = entry.part != FRESH
+        print(row(entry.name, entry.kind, entry.part, [face], show=show), flush=True)
     if faces:
         print("\n".join(sums(faces)))
-    shown = [face for face in faces if options.show_held or face.entry.half == "seen"]
-    print("\n".join(worst(shown, options.worst)))
+    if not options.fresh:
+        print("\n".join(worst(faces, options.worst)))
 
 
 if __name__ == "__main__":
