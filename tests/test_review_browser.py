@@ -223,6 +223,7 @@ def test_running_sews_on_by_itself_and_can_be_held(browser, shown):
     press(browser, "run")
     browser.run("new Promise(ok => setTimeout(ok, 300))")
     press(browser, "run")
+    browser.settle()
     held = needle(browser)["needle point"]
     browser.settle()
 
