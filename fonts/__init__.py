@@ -12,5 +12,5 @@ FACES = {"Fairlead Plain": "fairlead-plain.ttf", "Tholepin": "tholepin.ttf"}
 DEFAULT_FACE = "Fairlead Plain"
 """The face of a plan that asks for none."""
 
-MEANT_MM = {"Fairlead Plain": (4.0, 8.0), "Tholepin": (2.0, 4.0)}
-"""Least and greatest height of capitals that each was drawn for: in 40 wt, and in 60 wt."""
+MEANT_MM = {"Fairlead Plain": (4.0, 8.0, 26.667), "Tholepin": (2.0, 4.0, 16.667)}
+"""Least and greatest height of capitals that each was drawn for, and in a thread of which tex."""

@@ -35,6 +35,8 @@ class FaceFacts:
         Which face of a collection, from 0.
     axes : tuple of (str, float)
         Places on the axes of a variable font.
+    meant_tex : float
+        Thread that these heights are for; 0 where that is not known.
     """
 
     name: str
@@ -46,6 +48,7 @@ class FaceFacts:
     most_mm: float = math.inf
     index: int = 0
     axes: tuple[tuple[str, float], ...] = ()
+    meant_tex: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -82,6 +82,15 @@ def test_a_face_is_held_to_the_heights_it_was_drawn_for(height, found):
     assert [(f.code, f.level) for f in told] == found
 
 
+@pytest.mark.parametrize(("thread", "codes"), [("60", []), ("40", ["below-face"])])
+def test_a_finer_thread_lets_a_face_go_lower(thread, codes):
+    """4 mm in 26.667 tex is 4 sqrt(16.667 / 26.667) = 3.162 mm in 16.667 tex."""
+    face = replace(FACE, meant_tex=26.667)
+    made = replace(plain_settings(height_mm=3.2), thread=settings_for(thread=thread).thread)
+
+    assert [f.code for f in face_range(made, face)] == codes
+
+
 def test_a_face_of_unknown_range_is_not_judged():
     unknown = replace(FACE, least_mm=0.0, most_mm=math.inf)
 
@@ -90,7 +99,9 @@ def test_a_face_of_unknown_range_is_not_judged():
 
 
 def test_bundled_faces_know_their_heights():
-    assert [plan("I", face=name).face.least_mm for name in ("fairlead-plain", "tholepin")] == [4, 2]
+    faces = [plan("I", face=name).face for name in ("fairlead-plain", "tholepin")]
+
+    assert [(f.least_mm, f.most_mm) for f in faces] == [(4.0, 8.0), (2.0, 4.0)]
 
 
 @pytest.mark.parametrize(

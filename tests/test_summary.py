@@ -8,6 +8,7 @@ import pytest
 from plan_specimen import specimen
 
 from pathgen.model import Finding, Level
+from pathgen.pipeline import plan
 from pathgen.writers.summary import MOST_FINDINGS_SHOWN, summary_data, summary_lines
 from pathgen.writers.wording import amount, duration, finding_groups
 
@@ -63,7 +64,7 @@ def test_gravest_finding_comes_first_and_equal_ones_are_told_once():
     assert any("4 places, in T I O" in line for line in lines)
 
 
-def test_further_kinds_of_findings_are_counted_not_hidden():
+def test_further_kinds_of_findings_are_named_not_hidden():
     findings = [
         Finding(code=f"kind-{k}", level=Level.CHECK, at_mm=(0, 0), measured=1.0, limit=2.0)
         for k in range(MOST_FINDINGS_SHOWN + 3)
@@ -71,8 +72,28 @@ def test_further_kinds_of_findings_are_counted_not_hidden():
 
     text = told(specimen(findings=findings))
 
-    assert "and 3 more kinds" in text
+    assert "and, on the plot: kind 3, kind 4, kind 5" in text
     assert f"{MOST_FINDINGS_SHOWN + 3} check" in text
+
+
+def test_data_has_the_worst_three_and_the_most_crowded_place():
+    made = plan("Harbour Bakery", height_mm=2.0)
+    data = summary_data(made, [])
+    row = int((made.crowding.per_mm2 / made.crowding.limit_per_mm2).argmax())
+
+    assert [f["level"] for f in data["worst"]] == ["stop", "stop", "check"]
+    assert data["worst"][0]["code"] == "below-recipe"
+    assert data["crowding"]["most_per_mm2"] == round(float(made.crowding.per_mm2[row]), 3)
+    assert data["crowding"]["at_mm"] == [
+        round(float(made.needles[k][row]), 3) for k in ("x_mm", "y_mm")
+    ]
+
+
+def test_narrowest_column_is_told_with_its_allowance():
+    """Stems of Fairlead Plain are 0.1 of the em, 0.7 em the capitals: 0.714 + 2 x 0.2 at 5 mm."""
+    data = summary_data(plan("I", height_mm=5.0), [])
+
+    assert data["narrowest_mm"] == pytest.approx(5.0 / 7.0 + 0.4, abs=0.02)
 
 
 def test_no_finding_is_said():

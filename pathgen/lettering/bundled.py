@@ -1,13 +1,12 @@
 """Find a face: a bundled one by its name, or a font file by its path."""
 
-import math
 import runpy
 from importlib.util import find_spec
 from pathlib import Path
 
 from pathgen.errors import FontError, did_you_mean
 
-__all__ = ["bundled_faces", "face_path", "meant_mm"]
+__all__ = ["bundled_faces", "face_path", "meant_for"]
 
 _SUFFIXES = {".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"}
 
@@ -27,14 +26,17 @@ def bundled_faces() -> dict[str, Path]:
     return {path.stem: path for path in paths if path.is_file()}
 
 
-def meant_mm(path: Path) -> tuple[float, float]:
-    """Heights of capitals that a face was drawn for; 0 and infinite where that is not known."""
+def meant_for(path: Path) -> tuple[float, float, float] | None:
+    """Least and greatest height of capitals that a face was drawn for, and in which tex.
+
+    None where that is not known.
+    """
     home = _home()
     if path.parent != home:
-        return 0.0, math.inf
+        return None
     listed = runpy.run_path(str(home / "__init__.py"))
     named = {file: name for name, file in listed["FACES"].items()}
-    found: tuple[float, float] = listed["MEANT_MM"].get(named.get(path.name), (0.0, math.inf))
+    found: tuple[float, float, float] | None = listed["MEANT_MM"].get(named.get(path.name))
     return found
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
-from pathgen.lettering.bundled import meant_mm
+from pathgen.lettering.bundled import meant_for
 from pathgen.lettering.fontfile import Face, open_face
 
 __all__ = ["kept_face"]
@@ -26,5 +26,9 @@ def _opened(
     path: Path, stamp: tuple[int, int], index: int, axes: tuple[tuple[str, float], ...]
 ) -> Face:
     face = open_face(path, index=index, axes=dict(axes))
-    least_mm, most_mm = meant_mm(path)
-    return replace(face, facts=replace(face.facts, least_mm=least_mm, most_mm=most_mm))
+    meant = meant_for(path)
+    if meant is None:
+        return face
+    least_mm, most_mm, tex = meant
+    facts = replace(face.facts, least_mm=least_mm, most_mm=most_mm, meant_tex=tex)
+    return replace(face, facts=facts)

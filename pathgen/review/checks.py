@@ -42,15 +42,15 @@ def reviewed(
     ``holes`` are those of the needle table, where they are known already.
     """
     near = holes_of(needles, settings) if holes is None else holes
-    found = [*asked_for(settings, face), *_planned(letters, needles, settings, near)]
+    found = [*asked_for(settings), *_planned(letters, needles, settings, near)]
+    if face is not None:
+        found += face_range(settings, face)
     return tuple(sorted(found, key=lambda finding: -finding.level))
 
 
-def asked_for(settings: Settings, face: FaceFacts | None = None) -> Iterator[Finding]:
+def asked_for(settings: Settings) -> Iterator[Finding]:
     """Findings about what was asked for, before anything is planned."""
     yield from size_and_cloth(settings)
-    if face is not None:
-        yield from face_range(settings, face)
     yield from needle_fit(settings)
     yield from ground_showing(settings)
     yield from speed_fit(settings)

@@ -50,15 +50,20 @@ def size_and_cloth(settings: Settings) -> Iterator[Finding]:
 
 
 def face_range(settings: Settings, face: FaceFacts) -> Iterator[Finding]:
-    """A finding if the letters are smaller or larger than those that the face was drawn for."""
-    if settings.height_mm < face.least_mm:
-        within = settings.height_mm >= _STRETCH * face.least_mm - 1e-9
+    """A finding if the letters are smaller or larger than those that the face was drawn for.
+
+    The least height goes with the thickness of the thread, and so with the root of its tex.
+    """
+    finer = math.sqrt(settings.thread.tex / face.meant_tex) if face.meant_tex else 1.0
+    least_mm = face.least_mm * finer
+    if settings.height_mm < least_mm - 1e-9:
+        within = settings.height_mm >= _STRETCH * least_mm - 1e-9
         yield Finding(
             code="below-face",
             level=Level.NOTE if within else Level.CHECK,
             at_mm=(0.0, 0.0),
             measured=settings.height_mm,
-            limit=face.least_mm,
+            limit=least_mm,
             advice="take a larger height or another face",
         )
     elif settings.height_mm > face.most_mm:

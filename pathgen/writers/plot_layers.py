@@ -12,6 +12,7 @@ from pathgen.model import Column, Letter, Plan
 from pathgen.needles import Arrive, Part, places_mm
 from pathgen.polygons import rings_of
 from pathgen.writers.plot_choice import BEYOND_MM
+from pathgen.writers.plot_crowding import crowding_map
 from pathgen.writers.plot_page import Page
 from pathgen.writers.plot_style import (
     COLUMN_TINTS,
@@ -55,6 +56,7 @@ def enlarged(plan: Plan, page: Page) -> Element:
     for layer in (
         _outline(plan, HAIR_MM / page.scale),
         _columns(plan, HAIR_MM / page.scale),
+        crowding_map(plan, at),
         _thread_lines(plan, at, (Part.UNDERLAY, Part.TIE_IN, Part.TIE_OFF), "underlay", fine),
         _thread_lines(plan, at, (Part.ZIGZAG,), "zigzag", fine),
         _travel(plan, at, fine),

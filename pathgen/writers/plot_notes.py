@@ -8,6 +8,7 @@ from typing import NamedTuple
 from pathgen.model import Plan
 from pathgen.needles import Part
 from pathgen.verdicts import Reading
+from pathgen.writers.plot_crowding import CROWDING_STEPS
 from pathgen.writers.plot_layers import dash
 from pathgen.writers.plot_page import fitted, wrapped
 from pathgen.writers.plot_signs import marker
@@ -26,12 +27,13 @@ from pathgen.writers.plot_style import (
     TRIM_LINE_MM,
     PartLook,
 )
-from pathgen.writers.plot_svg_pen import Element, group, path, rectangle, short, words
+from pathgen.writers.plot_svg_pen import Element, circle, group, path, rectangle, short, words
 from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.reading_words import VERDICT_WORDS, reading_facts
 from pathgen.writers.wording import (
     CAUTION,
     FindingGroup,
+    crowding_said,
     finding_groups,
     grouped_thousands,
     plural,
@@ -81,7 +83,7 @@ def notes_height(plan: Plan, width: float, unit: float, reading: Reading | None 
     inner = _findings_width(width, unit)
     texts = _finding_texts(plan, inner, unit)
     findings = sum(len(text.lines) * ROW_MM + 1.2 for text in texts)
-    rows = max(len(PARTS_SHOWN) + 6 + _thread_rows(plan), len(setting_rows(plan)))
+    rows = max(len(PARTS_SHOWN) + 7 + _thread_rows(plan), len(setting_rows(plan)))
     above = _reading_height(reading, inner + MARKER_MM * unit, unit)
     return max((HEADING_MM + rows * ROW_MM) * unit, (HEADING_MM + findings) * unit + above)
 
@@ -135,6 +137,7 @@ def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
     rows += [("outline", plural(len(plan.letters), "letter"), "normal")]
     rows += [("columns", grouped_thousands(count), "normal")]
     rows += [("sewing order", f"1 to {count}" if count else "none", "normal")]
+    rows += [("crowded", crowding_said(plan) or "not known", "normal")]
     for row, (name, value, weight) in enumerate(rows):
         base = _row_y(y, row, unit)
         out.add(words(name, x + 13.0 * unit, base, size, font_weight=weight))
@@ -202,10 +205,27 @@ def _sample(row: int, x: float, y: float, unit: float, zigzag: str) -> list[Elem
             rectangle(x + i * share, low, share, high, fill=tint, **look)
             for i, tint in enumerate(COLUMN_TINTS)
         ]
+    if after == 5:
+        return _crowding_sample(x, y, unit)
     if after == 4:
         size = 2.3 * unit
         return [words("1  2  3", x, y + size * 0.36, size, font_weight="bold")]
     return []
+
+
+def _crowding_sample(x: float, y: float, unit: float) -> list[Element]:
+    """The shades of crowding, from half of the limit on."""
+    radius = 1.3 * unit
+    return [
+        circle(
+            x + (1.5 + 3.0 * number) * unit,
+            y,
+            radius,
+            fill=step.colour,
+            fill_opacity=step.opacity,
+        )
+        for number, step in enumerate(CROWDING_STEPS)
+    ]
 
 
 def _part_sample(part: Part, look: PartLook, x: float, y: float, unit: float) -> list[Element]:

@@ -12,6 +12,7 @@ from pathgen.writers.plot_dimensions import baselines, dimensions, stretch_names
 from pathgen.writers.plot_head import head, head_height, rulers, strip_height
 from pathgen.writers.plot_labels import free_room
 from pathgen.writers.plot_layers import enlarged, in_stretches
+from pathgen.writers.plot_narrow import narrow_dimensions
 from pathgen.writers.plot_notes import caution, caution_height, notes, notes_height
 from pathgen.writers.plot_page import Page, Sheet, drawing_bounds
 from pathgen.writers.plot_signs import finding_markers, keep_spots_free, sewing_order
@@ -60,6 +61,7 @@ def plot_svg(plan: Plan, reading: Reading | None = None) -> str:
         out.add(stretch_names(page))
     out.add(dimensions(plan, page))
     out.add(sewing_order(plan, page, room))
+    out.add(narrow_dimensions(plan, page, room))
     out.add(finding_markers(plan, page, room))
     unit, x, width = page.unit, page.margin, page.width - 2.0 * page.margin
     out.add(rulers(plan, page, page.strip_top))

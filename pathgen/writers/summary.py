@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from dataclasses import asdict, fields
 from typing import Any
 
+import numpy as np
+
 from pathgen.model import Count, Finding, Level, LineSettings, Plan
 from pathgen.needles import Part
 from pathgen.settings import Cloth, Needle, Settings, Thread
@@ -14,13 +16,16 @@ from pathgen.writers.reading_words import reading_data, reading_short
 from pathgen.writers.wording import (
     CAUTION,
     amount,
+    crowding_said,
     duration,
+    figure,
     finding_groups,
     grouped_thousands,
     heights_named,
     lettering_as_written,
     level_counts,
     lines_named,
+    narrowest_mm,
     plural,
     sewn_size_mm,
     speeds_named,
@@ -29,8 +34,8 @@ from pathgen.writers.wording import (
 
 __all__ = ["one_line", "summary_data", "summary_lines", "summary_rows"]
 
-MOST_FINDINGS_SHOWN = 6
-"""Lines of findings on the terminal; the plot and the data hold all."""
+MOST_FINDINGS_SHOWN = 3
+"""Kinds of findings told in full on the terminal; the plot and the data hold all."""
 
 LETTERS_NAMED = 5
 """Letters named in a finding's line on the terminal."""
@@ -64,15 +69,30 @@ def summary_rows(plan: Plan, reading: Reading | None = None) -> list[tuple[str, 
     changes = f", and {plural(plan.changes, 'thread change')}" if plan.changes else ""
     return [
         ("size", f"{width:.1f} x {height:.1f} mm, capitals {heights_named(plan)}"),
-        ("letters", f"{len(plan.letters)} in {sum(len(p.columns) for p in plan.letters)} columns"),
+        ("letters", _letters_short(plan)),
         ("stitches", f"{grouped_thousands(whole.stitches)}: {_by_part(whole)}"),
         ("trims", f"{whole.trims}{changes}"),
         ("time", f"{duration(plan.sew_s)} at {speeds_named(plan)} stitches a minute"),
         *_thread_rows(plan),
         *_settings_rows(plan),
+        *_crowding_row(plan),
         *([("reading", one_line(reading_short(reading)))] if reading else []),
         ("findings", _findings_short(plan)),
     ]
+
+
+def _letters_short(plan: Plan) -> str:
+    """Letters, columns, and the narrowest of these."""
+    columns = sum(len(letter.shape.columns) for letter in plan.letters)
+    least = narrowest_mm(plan)
+    narrow = f", narrowest {figure(least)} with allowance" if math.isfinite(least) else ""
+    return f"{len(plan.letters)} in {columns} columns{narrow}"
+
+
+def _crowding_row(plan: Plan) -> list[tuple[str, str]]:
+    """The most crowded place and its limit; none where that is not known."""
+    said = crowding_said(plan)
+    return [("crowding", f"at most {said}, needle {plan.settings.needle.label}")] if said else []
 
 
 def one_line(text: str) -> str:
@@ -144,8 +164,10 @@ def _finding_lines(plan: Plan) -> list[str]:
         told = (group.figures, group.places_named(LETTERS_NAMED), group.worst.advice)
         facts = "; ".join(said for said in told if said)
         lines.append(one_line(f"{group.level.word:<6}{group.name}: {facts}"))
-    if len(groups) > MOST_FINDINGS_SHOWN:
-        lines.append(f"and {len(groups) - MOST_FINDINGS_SHOWN} more kinds, all on the plot")
+    rest = groups[MOST_FINDINGS_SHOWN:]
+    if rest:
+        named = dict.fromkeys(f"{group.name}" for group in rest)
+        lines.append(one_line(f"and, on the plot: {', '.join(named)}"))
     return lines
 
 
@@ -158,6 +180,7 @@ def summary_data(
     data = {
         "caution": list(CAUTION),
         "columns": sum(len(letter.columns) for letter in plan.letters),
+        "crowding": _crowding_data(plan),
         "face": plan.face.name,
         "files": list(files),
         "finding_counts": level_counts(plan),
@@ -165,6 +188,7 @@ def summary_data(
         "height_mm": _rounded(height),
         "letters": len(plan.letters),
         "lines": list(plan.lines),
+        "narrowest_mm": _rounded(narrowest_mm(plan)),
         **({"reading": reading_data(reading)} if reading else {}),
         "settings": _settings_data(plan.settings),
         "sew_s": _rounded(plan.sew_s),
@@ -174,8 +198,23 @@ def summary_data(
         "thread_mm": _rounded(whole.thread_mm),
         "trims": whole.trims,
         "width_mm": _rounded(width),
+        "worst": [_finding_data(g.worst) for g in finding_groups(plan)[:MOST_FINDINGS_SHOWN]],
     }
     return _sorted({**data, **_by_line_data(plan)})
+
+
+def _crowding_data(plan: Plan) -> dict[str, Any] | None:
+    """Where penetrations are most crowded for the cloth; None where that is not known."""
+    crowding = plan.crowding
+    if crowding is None or not len(crowding.per_mm2):
+        return None
+    worst = int(np.argmax(crowding.per_mm2 / crowding.limit_per_mm2))
+    return {
+        "at_mm": [_rounded(plan.needles[name][worst]) for name in ("x_mm", "y_mm")],
+        "limit_per_mm2": _rounded(crowding.limit_per_mm2[worst]),
+        "most_per_mm2": _rounded(crowding.per_mm2[worst]),
+        "nearest_mm": _rounded(crowding.nearest_mm.min()),
+    }
 
 
 def _by_line_data(plan: Plan) -> dict[str, Any]:

@@ -19,13 +19,16 @@ __all__ = [
     "SettingRow",
     "all_of",
     "amount",
+    "crowding_said",
     "duration",
+    "figure",
     "finding_groups",
     "grouped_thousands",
     "heights_named",
     "lettering_as_written",
     "level_counts",
     "lines_named",
+    "narrowest_mm",
     "plural",
     "setting_rows",
     "sewn_size_mm",
@@ -85,7 +88,7 @@ class FindingGroup(NamedTuple):
         if not (math.isfinite(worst.measured) and math.isfinite(worst.limit)):
             return ""
         limit_unit = worst.unit if len(worst.unit) <= SHORT_UNIT else ""
-        return f"{amount(worst.measured, worst.unit)}, limit {amount(worst.limit, limit_unit)}"
+        return f"{figure(worst.measured, worst.unit)}, limit {figure(worst.limit, limit_unit)}"
 
     @property
     def places(self) -> str:
@@ -235,6 +238,39 @@ def amount(value: float, unit: str = "mm") -> str:
     """
     text = f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".")
     return f"{text} {unit}".rstrip()
+
+
+def figure(value: float, unit: str = "mm") -> str:
+    """A quantity that was measured: three digits that count, so hundredths from 1 on.
+
+    Examples
+    --------
+    >>> figure(0.2975), figure(1.2623), figure(27.122, "per mm2")
+    ('0.297 mm', '1.26 mm', '27.1 per mm2')
+    """
+    decimals = 3 if abs(value) < 1.0 else 2 if abs(value) < 10.0 else 1
+    return amount(round(value, decimals), unit)
+
+
+def narrowest_mm(plan: Plan) -> float:
+    """Usual width of the narrowest column, allowance included; NaN where there is none."""
+    return min(
+        (
+            column.usual_width + 2.0 * plan.by_line[letter.line - 1].settings.pull_mm
+            for letter in plan.letters
+            for column in letter.shape.columns
+        ),
+        default=math.nan,
+    )
+
+
+def crowding_said(plan: Plan) -> str:
+    """Most penetrations per mm2 and the limit there; empty where that is not known."""
+    crowding = plan.crowding
+    if crowding is None or not len(crowding.per_mm2):
+        return ""
+    worst = int(np.argmax(crowding.per_mm2 / crowding.limit_per_mm2))
+    return f"{crowding.per_mm2[worst]:.1f} of {crowding.limit_per_mm2[worst]:.1f}/mm2"
 
 
 def grouped_thousands(count: int) -> str:

@@ -1,0 +1,96 @@
+"""Narrow places dimensioned: the width, as sewn, of columns that the thread hardly fills.
+
+The narrowest column of a letter has a dimension across it, where it is to be checked; where no
+letter has such a column, the narrowest of the plan has one, so that a reader sees what it is.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from pathgen.geometry import Points
+from pathgen.model import Column, Level, Plan
+from pathgen.writers.plot_labels import Room
+from pathgen.writers.plot_page import Page, text_width
+from pathgen.writers.plot_style import ALARM, HAIR_MM, PAPER
+from pathgen.writers.plot_svg_pen import Element, group, path, short, words
+
+__all__ = ["Narrow", "narrow_dimensions", "narrow_places"]
+
+SIZE_MM, TICK_MM = 2.1, 0.7
+
+MOST = 12
+"""Places dimensioned on a page: more could not be read."""
+
+
+class Narrow(NamedTuple):
+    """A narrow column: how wide it is sewn, and its edges at the middle rung, plan mm."""
+
+    width_mm: float
+    left: Points
+    right: Points
+    line: int
+    letter: int
+
+
+def narrow_places(plan: Plan) -> tuple[Narrow, ...]:
+    """The narrowest column of each letter that has one to be checked, else that of the plan."""
+    named = {
+        (f.line, f.letter, f.column)
+        for f in plan.findings
+        if f.code == "narrow-column" and f.level != Level.NOTE
+    }
+    found: dict[tuple[int, int], Narrow] = {}
+    for letter in plan.letters:
+        settings = plan.by_line[letter.line - 1].settings
+        for number, column in enumerate(letter.shape.columns, 1):
+            if named and (letter.line, letter.index, number) not in named:
+                continue
+            place = (letter.line, letter.index)
+            width = column.usual_width + 2.0 * settings.pull_mm
+            if place not in found or width < found[place].width_mm:
+                left, right = _edges(column, width)
+                here = np.array(letter.at_mm)
+                found[place] = Narrow(width, left + here, right + here, *place)
+    places = sorted(found.values(), key=lambda p: (p.width_mm, p.line, p.letter))
+    return tuple(places[:MOST] if named else places[:1])
+
+
+def _edges(column: Column, width_mm: float) -> tuple[Points, Points]:
+    """Ends of a rung as wide as a column is sewn, across the rung nearest its usual width."""
+    widths = column.widths
+    inner = slice(len(widths) // 4, max(len(widths) // 4 + 1, 3 * len(widths) // 4))
+    rung = inner.start + int(np.abs(widths[inner] - column.usual_width).argmin())
+    across = (column.left[rung] - column.right[rung]) / max(widths[rung], 1e-9)
+    middle = (column.left[rung] + column.right[rung]) / 2.0
+    return middle + across * width_mm / 2.0, middle - across * width_mm / 2.0
+
+
+def narrow_dimensions(plan: Plan, page: Page, room: Room) -> Element:
+    """A short dimension line across each narrow place, and its width in mm beside it."""
+    out = group("narrow-places", "Narrow places: width of the column as sewn, mm", fill=ALARM)
+    size = SIZE_MM * page.label_unit
+    lines, edge, face = "", group("", "", stroke=PAPER, stroke_width=size * 0.35), group("", "")
+    for place in narrow_places(plan):
+        ends = np.stack([place.left, place.right])
+        if not page.holds(ends).all():
+            continue
+        ends = page.on_paper(ends)
+        lines += _line(ends, TICK_MM * page.label_unit)
+        label = f"{place.width_mm:.2f}"
+        x, y = room.place(ends.mean(axis=0), text_width(label, size), size)
+        for layer in (edge, face):
+            layer.add(words(label, x, y + size * 0.36, size, text_anchor="middle"))
+    if lines:
+        out.add(path(lines, fill="none", stroke=ALARM, stroke_width=1.6 * HAIR_MM))
+        out.add(edge)
+        out.add(face)
+    return out
+
+
+def _line(ends: Points, tick: float) -> str:
+    """A line with a stroke across each end."""
+    ahead = ends[1] - ends[0]
+    across = np.array([-ahead[1], ahead[0]]) / max(float(np.hypot(*ahead)), 1e-9) * tick
+    strokes = [(ends[0], ends[1])] + [(end - across, end + across) for end in ends]
+    return "".join(f"M{short(a[0])} {short(a[1])}L{short(b[0])} {short(b[1])}" for a, b in strokes)
