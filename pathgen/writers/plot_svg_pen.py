@@ -1,7 +1,7 @@
-"""The pens that the plot is drawn with: the only file that uses svgwrite.
+"""The pens that the plot is drawn with: the only file that uses svgwrite, for the page itself.
 
 Elements are plain SVG 1.1. Page units are mm on paper, y down. Texts are freed of what XML
-cannot hold (XML 1.0, section 2.2); svgwrite's serialiser escapes the rest.
+cannot hold (XML 1.0, section 2.2).
 """
 
 import re
@@ -9,11 +9,8 @@ from typing import Any
 from xml.etree import ElementTree
 
 import svgwrite
-import svgwrite.container
-import svgwrite.masking
-import svgwrite.path
-import svgwrite.shapes
-import svgwrite.text
+
+from pathgen.writers.plot_element import SvgElement
 
 __all__ = [
     "Element",
@@ -30,8 +27,8 @@ __all__ = [
     "xml_text",
 ]
 
-Element = Any
-"""An svgwrite element; svgwrite ships no types."""
+Element = SvgElement
+"""What the pens make."""
 
 _NOT_XML = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
@@ -50,13 +47,35 @@ def xml_text(text: str) -> str:
     return " ".join(_NOT_XML.sub("\ufffd", _TURNING.sub("", text)).split())
 
 
-def _dressed(element: Element, look: dict[str, str | float]) -> Element:
-    """An element with attributes; underscores in names stand for hyphens."""
-    element.update({k: short(v) if isinstance(v, float) else v for k, v in look.items()})
-    return element
+def _look(look: dict[str, str | float]) -> dict[str, str]:
+    """Attributes as text."""
+    return {k: short(v) if isinstance(v, float) else str(v) for k, v in look.items()}
 
 
-def sheet(width_mm: float, height_mm: float, title: str, about: str) -> Element:
+class Page:
+    """A page that elements are put on."""
+
+    def __init__(self, drawing: Any) -> None:
+        self._drawing = drawing
+        self._inner: list[Element] = []
+
+    def add(self, element: Element) -> None:
+        """Put an element on top of those that are there."""
+        self._inner.append(element)
+
+    def written(self) -> str:
+        """The page as an XML document."""
+        root = self._drawing.get_xml()
+        # svgwrite declares a namespace that the DTD of SVG 1.1 does not know and nothing uses.
+        root.attrib.pop("xmlns:ev", None)
+        frame = ElementTree.tostring(root, encoding="unicode")
+        out = ['<?xml version="1.0" encoding="UTF-8"?>\n', frame.removesuffix("</svg>")]
+        for element in self._inner:
+            element.write(out)
+        return "".join([*out, "</svg>\n"])
+
+
+def sheet(width_mm: float, height_mm: float, title: str, about: str) -> Page:
     """An empty page in real size, 1 user unit = 1 mm."""
     page = svgwrite.Drawing(
         size=(f"{short(width_mm)}mm", f"{short(height_mm)}mm"), debug=False, profile="full"
@@ -64,64 +83,49 @@ def sheet(width_mm: float, height_mm: float, title: str, about: str) -> Element:
     page["viewBox"] = f"0 0 {short(width_mm)} {short(height_mm)}"
     page["font-family"] = "sans-serif"
     page.set_desc(title=xml_text(title), desc=xml_text(about))
-    return page
+    return Page(page)
 
 
-def document(page: Element) -> str:
+def document(page: Page) -> str:
     """The finished page as an XML document."""
-    root = page.get_xml()
-    # svgwrite declares a namespace that the SVG 1.1 DTD does not know and the plot does not use.
-    root.attrib.pop("xmlns:ev", None)
-    body = ElementTree.tostring(root, encoding="unicode")
-    return f'<?xml version="1.0" encoding="UTF-8"?>\n{body}\n'
+    return page.written()
 
 
 def group(name: str, title: str, **look: str | float) -> Element:
     """A group with an id (left out when empty) and a title that pointing devices show."""
-    out = _dressed(svgwrite.container.Group(debug=False), look)
-    if name:
-        out["id"] = name
-    if title:
-        out.set_desc(title=xml_text(title))
-    return out
+    return SvgElement("g", {**_look(look), "id": name}, title=xml_text(title))
 
 
 def path(data: str, name: str = "", **look: str | float) -> Element:
     """A path from path data that is known to be right."""
-    out = _dressed(svgwrite.path.Path(debug=False), look)
-    out.push(data)
-    if name:
-        out["id"] = name
-    return out
+    return SvgElement("path", {**_look(look), "d": data, "id": name})
 
 
 def copy_of(name: str, **look: str | float) -> Element:
     """The element of that id drawn once more; it takes its look from the group around."""
-    out = svgwrite.container.Use(f"#{name}", debug=False)
-    return _dressed(out, look)
+    return SvgElement("use", {"xlink:href": f"#{name}", **_look(look)})
 
 
 def rectangle(x: float, y: float, width: float, height: float, **look: str | float) -> Element:
     """An upright rectangle."""
-    out = svgwrite.shapes.Rect((short(x), short(y)), (short(width), short(height)), debug=False)
-    return _dressed(out, look)
+    place = {"x": short(x), "y": short(y), "width": short(width), "height": short(height)}
+    return SvgElement("rect", {**place, **_look(look)})
 
 
 def window(name: str, left: float, top: float, right: float, foot: float) -> Element:
     """A box that a group may be cut to, by ``clip-path``."""
-    out = svgwrite.masking.ClipPath(id=name, debug=False)
+    out = SvgElement("clipPath", {"id": name})
     out.add(rectangle(left, top, right - left, foot - top))
     return out
 
 
 def circle(x: float, y: float, radius: float, **look: str | float) -> Element:
     """A circle."""
-    out = svgwrite.shapes.Circle((short(x), short(y)), short(radius), debug=False)
-    return _dressed(out, look)
+    place = {"cx": short(x), "cy": short(y), "r": short(radius)}
+    return SvgElement("circle", {**place, **_look(look)})
 
 
 def words(text: str, x: float, y: float, size: float, **look: str | float) -> Element:
     """One line of text, its baseline starting (or ending, or centred) at a point."""
-    out = svgwrite.text.Text(xml_text(text), insert=(short(x), short(y)), debug=False)
-    out["font-size"] = short(size)
-    return _dressed(out, look)
+    place = {"x": short(x), "y": short(y), "font-size": short(size)}
+    return SvgElement("text", {**place, **_look(look)}, text=xml_text(text))
