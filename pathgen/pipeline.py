@@ -29,7 +29,7 @@ from pathgen.stitching.route import route
 from pathgen.verdicts import Reading
 from pathgen.writers.files import checked_name, safe_name, write_together
 from pathgen.writers.notebook import ShownPlan
-from pathgen.writers.plot_svg import plot_svg
+from pathgen.writers.plot_svg import plot_sheets, plot_svg
 from pathgen.writers.tables_csv import counts_csv, needles_csv
 
 __all__ = [
@@ -192,6 +192,7 @@ def write_plan(
     name: str | None = None,
     *,
     tables: bool = True,
+    page_size: str | None = None,
     page: bool = False,
     reading: Reading | None = None,
 ) -> tuple[Path, ...]:
@@ -207,6 +208,9 @@ def write_plan(
         Stem of the file names; made from the text if left out.
     tables : bool
         Whether needle table and counts are written too, or the plot alone.
+    page_size : str, optional
+        ``a4`` or ``letter``: the plot takes as many sheets of it as it needs, the further ones
+        as ``NAME.sheet-2.svg`` and so on. Else it takes one page of its own size.
     page : bool
         Whether to write the review page as well.
     reading : Reading, optional
@@ -220,12 +224,13 @@ def write_plan(
     Raises
     ------
     SettingsError
-        If the name would not be a plain file name.
+        If the name would not be a plain file name, or a page size is none or too small.
     OutputError
         If a file cannot be written; then none is, and earlier files stay as they were.
     """
     stem = safe_name(" ".join(made.lines)) if name is None else checked_name(name)
-    return write_together(folder, plan_files(made, stem, tables=tables, page=page, reading=reading))
+    files = plan_files(made, stem, tables=tables, page_size=page_size, page=page, reading=reading)
+    return write_together(folder, files)
 
 
 def plan_files(
@@ -233,11 +238,16 @@ def plan_files(
     stem: str,
     *,
     tables: bool = True,
+    page_size: str | None = None,
     page: bool = False,
     reading: Reading | None = None,
 ) -> dict[str, bytes]:
     """Names and contents of a plan's files, plot first; else as `write_plan`."""
-    files = {f"{stem}.svg": plot_svg(made, reading).encode()}
+    plots = (
+        (plot_svg(made, reading),) if page_size is None else plot_sheets(made, page_size, reading)
+    )
+    endings = ("svg", *(f"sheet-{n}.svg" for n in range(2, len(plots) + 1)))
+    files = {f"{stem}.{e}": plot.encode() for e, plot in zip(endings, plots, strict=True)}
     if tables:
         files[f"{stem}.needles.csv"] = needles_csv(made)
         files[f"{stem}.counts.csv"] = counts_csv(made)

@@ -11,7 +11,7 @@ from pathgen.model import Finding, Level, Plan
 from pathgen.needles import needle_table
 from pathgen.pipeline import plan
 from pathgen.writers.plot_page import text_width
-from pathgen.writers.plot_svg import plot_svg
+from pathgen.writers.plot_svg import plot_sheets, plot_svg
 
 NS = {"s": "http://www.w3.org/2000/svg"}
 
@@ -88,6 +88,11 @@ def many_findings(kinds: int) -> list[Finding]:
 def tree_of(plan: Plan) -> etree._Element:
     """The plot, parsed."""
     return etree.fromstring(plot_svg(plan).encode("utf-8"))
+
+
+def sheets_of(plan: Plan, size: str) -> list[etree._Element]:
+    """The plot on sheets of a size, parsed."""
+    return [etree.fromstring(plot.encode("utf-8")) for plot in plot_sheets(plan, size)]
 
 
 class Window(NamedTuple):

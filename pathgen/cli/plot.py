@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed
+from pathgen.cli.inputs import Word, as_typed
 from pathgen.cli.plan_options import plan_options, planned
 from pathgen.cli.saying import say
 
@@ -23,6 +23,11 @@ __all__ = ["plot"]
     help="Folder for the files. [out]",
 )
 @click.option("--name", metavar="NAME", help="Name of the files. [made from the text]")
+@click.option(
+    "--page-size",
+    type=Word(lambda: ("a4", "letter"), "a4|letter"),
+    help="Plot on sheets of this size, as many as it takes. [one sheet that holds all]",
+)
 @click.option("--page", is_flag=True, help="Write NAME.review.html too: step through the plan.")
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON, nothing else.")
 @click.option("--strict", is_flag=True, help="Exit code 3 if a finding says stop.")
@@ -30,6 +35,7 @@ def plot(
     text: tuple[str, ...],
     out: Path,
     name: str | None,
+    page_size: str | None,
     page: bool,
     as_json: bool,
     strict: bool,
@@ -56,7 +62,8 @@ def plot(
     made = planned(text, asked)
     reading = read(made)
     with as_typed(click.get_current_context().command.params):
-        files = [str(path) for path in write_plan(made, out, name, page=page, reading=reading)]
+        paths = write_plan(made, out, name, page_size=page_size, page=page, reading=reading)
+    files = [str(path) for path in paths]
     if as_json:
         import json
 

@@ -21,6 +21,7 @@ __all__ = [
     "Height",
     "chosen_page",
     "fitting_scale",
+    "longest_mm",
     "placed_stretches",
     "step_up",
     "wanted_scale",
@@ -205,6 +206,7 @@ def _laid_out(
         zone_top=zone_top,
         zone_foot=zone_top + zone,
         strip_top=zone_top + zone + taken - strip(sheet),
+        strip_foot=zone_top + zone + taken,
         capital_mm=capital_mm * scale,
     )
 

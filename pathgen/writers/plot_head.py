@@ -55,7 +55,25 @@ def head(plan: Plan, page: Page) -> Element:
     _title(out, plan, x, y, left - x, unit)
     rule = f"M{short(x)} {short(y + 14.0 * unit)}H{short(right)}"
     out.add(path(rule, fill="none", stroke=TEXT, stroke_width=0.3 * unit))
+    number, count = page.sheet
+    if count > 1:
+        said = f"Sheet {number} of {count}{_parts_here(page)}; print at 100 %"
+        look: dict[str, str | float] = {"text_anchor": "end", "fill": QUIET}
+        out.add(words(said, right, y + 17.6 * unit, 2.5 * unit, **look))
     return out
+
+
+def _parts_here(page: Page) -> str:
+    """Which stretches of the drawing a sheet of several holds."""
+    first, count = page.of_all
+    last = first + len(page.stretches)
+    if not page.stretches:
+        return ": notes"
+    if count == 1:
+        return ""
+    if last == first + 1:
+        return f": part {last} of {count}"
+    return f": parts {first + 1} to {last} of {count}"
 
 
 def _threads(plan: Plan) -> str:
@@ -85,10 +103,19 @@ def _title(out: Element, plan: Plan, x: float, y: float, width: float, unit: flo
     out.add(words(fitted(about, small, width), x, y + 11.4 * unit, small, fill=QUIET))
 
 
-def strip_height(bounds: Bounds, unit: float) -> float:
-    """Height that the true size and the rulers take."""
-    # limit: kept free as well where the drawing itself has true size and is not repeated.
-    return max(bounds.height, 5.0 * unit) + 11.0 * unit
+def strip_height(bounds: Bounds | None, width: float, unit: float) -> float:
+    """Height that the true size and the rulers take in a page's inner width.
+
+    ``bounds`` are those of the lettering; None where it is not drawn at true size.
+    """
+    if bounds is None or bounds.width > width:
+        return 16.0 * unit
+    return max(bounds.height, 5.0 * unit) + _inset_down(bounds, width, unit) + 5.0 * unit
+
+
+def _inset_down(bounds: Bounds, width: float, unit: float) -> float:
+    """How far the true size stands below the strip's upper edge: below a ruler it would meet."""
+    return (6.0 if bounds.width <= width - (RULER_MOST_MM + 10.0) * unit else 13.0) * unit
 
 
 def _ruler_span(page: Page) -> int:
@@ -103,11 +130,14 @@ def rulers(plan: Plan, page: Page, y: float) -> Element:
     size = 2.7 * unit
     inset = group("true-size", "True size, when printed at 100 %")
     inset.add(words("True size", x, y + 3.0 * unit, size, font_weight="bold"))
+    bounds, inner = page.bounds, page.width - 2.0 * page.margin
     said = "when printed at 100 %" if page.scale > 1 else "is that of the drawing, at 100 %"
+    if bounds.width > inner:
+        said = f"is longer than the sheet: {bounds.width:.1f} mm"
     inset.add(words(said, x + 17.0 * unit, y + 3.0 * unit, size, fill=QUIET))
-    if page.scale > 1 and len(plan.needles):
-        bounds = page.bounds
-        inset.add(true_size(plan, x - bounds.x0, y + 6.0 * unit + bounds.y1))
+    if page.scale > 1 and len(plan.needles) and bounds.width <= inner:
+        down = _inset_down(bounds, inner, unit)
+        inset.add(true_size(plan, x - bounds.x0, y + down + bounds.y1))
     out.add(inset)
     _ruler(out, page, y)
     return out

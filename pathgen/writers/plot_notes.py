@@ -3,6 +3,7 @@
 Every size is for A4 and is multiplied by the page's unit.
 """
 
+import math
 from typing import NamedTuple
 
 from pathgen.model import Plan
@@ -89,9 +90,18 @@ def notes_height(plan: Plan, width: float, unit: float, reading: Reading | None 
 
 
 def notes(
-    plan: Plan, x: float, y: float, width: float, unit: float, reading: Reading | None = None
+    plan: Plan,
+    x: float,
+    y: float,
+    width: float,
+    unit: float,
+    reading: Reading | None = None,
+    most: float = math.inf,
 ) -> Element:
-    """The three blocks of notes, their upper left corner at a point of the page."""
+    """The three blocks of notes, their upper left corner at a point of the page.
+
+    Findings that would go beyond a height of ``most`` are only counted.
+    """
     out = group("notes", "Notes", fill=TEXT)
     out.add(_key(plan, x, y, unit))
     left = x + (KEY_WIDTH_MM + GUTTER_MM) * unit
@@ -100,8 +110,9 @@ def notes(
     wide = width - (left - x)
     if reading is not None:
         out.add(_reading_note(reading, left, y, wide, unit))
-        y += _reading_height(reading, wide, unit)
-    out.add(_findings_key(plan, left, y, wide, unit))
+        taken = _reading_height(reading, wide, unit)
+        y, most = y + taken, most - taken
+    out.add(_findings_key(plan, left, y, wide, unit, most))
     return out
 
 
@@ -273,7 +284,9 @@ def _settings(plan: Plan, x: float, y: float, unit: float) -> Element:
     return out
 
 
-def _findings_key(plan: Plan, x: float, y: float, width: float, unit: float) -> Element:
+def _findings_key(
+    plan: Plan, x: float, y: float, width: float, unit: float, most: float
+) -> Element:
     """What the numbered markers mean."""
     out = group("findings-key", "Findings, the gravest first")
     size = TYPE_MM * unit
@@ -282,8 +295,12 @@ def _findings_key(plan: Plan, x: float, y: float, width: float, unit: float) -> 
     texts = _finding_texts(plan, width - MARKER_MM * unit, unit)
     if not texts:
         out.add(words("none", x, _row_y(y, 0, unit), size, fill=QUIET))
-    base = _row_y(y, 0, unit)
-    for text in texts:
+    base, last = _row_y(y, 0, unit), y + most - 2.0 * ROW_MM * unit
+    for number, text in enumerate(texts):
+        if base + (len(text.lines) - 1) * ROW_MM * unit > last:
+            told = f"and {plural(len(texts) - number, 'more kind')}: see the plot of one page"
+            out.add(words(told, x, base, size, fill=QUIET))
+            break
         spot = (x + 2.2 * unit, base - size * 0.35)
         out.add(marker(text.found.level, text.found.number, *spot, unit * 0.92))
         for row, line in enumerate(text.lines):

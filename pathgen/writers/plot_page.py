@@ -127,10 +127,14 @@ class Page(NamedTuple):
         there are in all.
     zone_top, zone_foot : float
         The band of the page that belongs to the drawing.
-    strip_top : float
-        Upper edge of the strip of rulers, below that band or in its foot.
+    strip_top, strip_foot : float
+        Edges of the strip of rulers, below that band or in its foot.
     capital_mm : float
         Height of capitals on paper.
+    sheet : tuple of int
+        Which sheet of how many this is.
+    with_notes : bool
+        Whether the notes stand on it.
     """
 
     width: float
@@ -143,7 +147,10 @@ class Page(NamedTuple):
     zone_top: float
     zone_foot: float
     strip_top: float
+    strip_foot: float
     capital_mm: float
+    sheet: tuple[int, int] = (1, 1)
+    with_notes: bool = True
 
     @property
     def margin(self) -> float:

@@ -4,6 +4,10 @@ Real size in mm, plain SVG 1.1 (DTD of 16 August 2011). Plan coordinates run y u
 SVG's y down in `pathgen.writers.plot_layers` and `Page.on_paper`, and nowhere else.
 """
 
+from collections.abc import Iterator
+from functools import partial
+from math import inf
+
 from pathgen.model import Plan
 from pathgen.verdicts import Reading
 from pathgen.writers.plot_choice import chosen_page, wanted_scale
@@ -14,13 +18,14 @@ from pathgen.writers.plot_labels import free_room
 from pathgen.writers.plot_layers import enlarged, in_stretches
 from pathgen.writers.plot_narrow import narrow_dimensions
 from pathgen.writers.plot_notes import caution, caution_height, notes, notes_height
-from pathgen.writers.plot_page import Page, Sheet, drawing_bounds
+from pathgen.writers.plot_page import MARGIN_MM, Page, Sheet, drawing_bounds
+from pathgen.writers.plot_sheets import Needs, fixed_pages, page_size
 from pathgen.writers.plot_signs import finding_markers, keep_spots_free, sewing_order
 from pathgen.writers.plot_style import PAPER
-from pathgen.writers.plot_svg_pen import document, rectangle, sheet
+from pathgen.writers.plot_svg_pen import Element, document, rectangle, sheet
 from pathgen.writers.wording import all_of, lettering_as_written
 
-__all__ = ["plot_svg"]
+__all__ = ["plot_sheets", "plot_svg"]
 
 BLOCK_GAP_MM = 4.5
 """Between the blocks of the page, on A4."""
@@ -42,7 +47,36 @@ def plot_svg(plan: Plan, reading: Reading | None = None) -> str:
         XML with its declaration, encoding UTF-8. The paths in the group ``needle-points`` are
         the needle table's points as (x, -y) in mm, three decimals, one subpath each.
     """
-    page = _page(plan, reading)
+    return _drawn(plan, _chosen(plan, reading), reading)
+
+
+def plot_sheets(plan: Plan, size: str, reading: Reading | None = None) -> tuple[str, ...]:
+    """The plot on sheets of one size, ``a4`` or ``letter``: one document a sheet.
+
+    Raises
+    ------
+    SettingsError
+        If there is no such size, or the lettering is too high for it.
+    """
+    on = page_size(size)
+    bounds, unit = drawing_bounds(plan), on.type_scale
+    width = on.width_mm - 2.0 * MARGIN_MM * unit
+    gap = BLOCK_GAP_MM * unit
+    most = on.height_mm - head_height(unit) - 2.0 * MARGIN_MM * unit
+    most -= caution_height(width, unit) + 2.0 * gap
+    needs = Needs(
+        header=head_height(unit),
+        strip=strip_height(bounds, width, unit),
+        ruler=strip_height(None, width, unit),
+        notes=min(notes_height(plan, width, unit, reading), most) + gap,
+        caution=caution_height(width, unit) + gap,
+    )
+    pages = fixed_pages(on, bounds, *_wanted(plan), needs, partial(cuts, plan, bounds))
+    return tuple(_drawn(plan, page, reading) for page in pages)
+
+
+def _drawn(plan: Plan, page: Page, reading: Reading | None) -> str:
+    """All that stands on a page, as a document."""
     title = lettering_as_written(plan.lines)
     faces = all_of(line.face.name for line in plan.by_line)
     about = (
@@ -51,29 +85,45 @@ def plot_svg(plan: Plan, reading: Reading | None = None) -> str:
     )
     out = sheet(page.width, page.height, title, about)
     out.add(rectangle(0.0, 0.0, page.width, page.height, id="page", fill=PAPER))
-    room = free_room(plan, page)
-    keep_spots_free(plan, page, room)
     out.add(head(plan, page))
-    out.add(baselines(plan, page))
-    for item in in_stretches(enlarged(plan, page), page):
-        out.add(item)
-    if not page.is_whole:
-        out.add(stretch_names(page))
-    out.add(dimensions(plan, page))
-    out.add(sewing_order(plan, page, room))
-    out.add(narrow_dimensions(plan, page, room))
-    out.add(finding_markers(plan, page, room))
+    if page.stretches:
+        for item in _drawing(plan, page):
+            out.add(item)
     unit, x, width = page.unit, page.margin, page.width - 2.0 * page.margin
-    out.add(rulers(plan, page, page.strip_top))
-    y = page.strip_top + strip_height(page.bounds, unit) + BLOCK_GAP_MM * unit
-    out.add(notes(plan, x, y, width, unit, reading))
-    y = page.height - page.margin - caution_height(width, unit)
-    out.add(caution(x, y, width, unit))
+    if page.sheet[0] == 1:
+        out.add(rulers(plan, page, page.strip_top))
+    top = page.height - page.margin - caution_height(width, unit)
+    if page.with_notes:
+        y = (page.strip_foot if page.stretches else page.zone_top) + BLOCK_GAP_MM * unit
+        most = top - y if page.sheet[1] > 1 else inf
+        out.add(notes(plan, x, y, width, unit, reading, most))
+    out.add(caution(x, top, width, unit))
     return document(out)
 
 
-def _page(plan: Plan, reading: Reading | None) -> Page:
-    """The page that holds the drawing and everything around it."""
+def _drawing(plan: Plan, page: Page) -> Iterator[Element]:
+    """The lettering and what is written into it and around it."""
+    room = free_room(plan, page)
+    keep_spots_free(plan, page, room)
+    yield baselines(plan, page)
+    yield from in_stretches(enlarged(plan, page), page)
+    if not page.is_whole:
+        yield stretch_names(page)
+    yield dimensions(plan, page)
+    yield sewing_order(plan, page, room)
+    yield narrow_dimensions(plan, page, room)
+    yield finding_markers(plan, page, room)
+
+
+def _wanted(plan: Plan) -> tuple[float, float]:
+    """Height of capitals as sewn, and the scale at which they are large enough."""
+    height_mm = min(line.settings.height_mm for line in plan.by_line)
+    spacing_mm = min(line.settings.spacing_mm for line in plan.by_line)
+    return height_mm, wanted_scale(height_mm, spacing_mm)
+
+
+def _chosen(plan: Plan, reading: Reading | None) -> Page:
+    """The one page that holds the drawing and everything around it."""
     bounds = drawing_bounds(plan)
 
     def header(on: Sheet) -> float:
@@ -81,17 +131,12 @@ def _page(plan: Plan, reading: Reading | None) -> Page:
 
     def rest(on: Sheet) -> float:
         unit = on.type_scale
-        width = on.width_mm - 26.0 * unit
+        width = on.width_mm - 2.0 * MARGIN_MM * unit
         below = notes_height(plan, width, unit, reading) + caution_height(width, unit)
         return below + 2.0 * BLOCK_GAP_MM * unit
 
     def strip(on: Sheet) -> float:
-        return strip_height(bounds, on.type_scale)
+        unit = on.type_scale
+        return strip_height(bounds, on.width_mm - 2.0 * MARGIN_MM * unit, unit)
 
-    height_mm = min(line.settings.height_mm for line in plan.by_line)
-    wanted = wanted_scale(height_mm, min(line.settings.spacing_mm for line in plan.by_line))
-
-    def cutting(count: int) -> tuple[float, ...]:
-        return cuts(plan, bounds, count)
-
-    return chosen_page(bounds, height_mm, wanted, header, rest, strip, cutting)
+    return chosen_page(bounds, *_wanted(plan), header, rest, strip, partial(cuts, plan, bounds))
