@@ -170,6 +170,8 @@ class SewnThread:
         Standard errors; NaN where not known.
     along_mm, across_mm : float
         ``pull_mm`` of columns that run along and across the cloth; NaN where not told apart.
+    over_underlay : float
+        Pull over underlay as a share of ``pull_mm``; NaN where not known.
     samples : int
         Measurements behind it.
     """
@@ -181,6 +183,7 @@ class SewnThread:
     overhang_error_mm: float = math.nan
     along_mm: float = math.nan
     across_mm: float = math.nan
+    over_underlay: float = math.nan
     samples: int = 0
 
     @property

@@ -23,6 +23,9 @@ _COMMANDS = {
     "faces": "pathgen.cli.faces",
     "names": "pathgen.cli.names",
     "price": "pathgen.cli.price",
+    "trial": "pathgen.cli.trial",
+    "learn": "pathgen.cli.learn",
+    "log": "pathgen.cli.log",
 }
 
 

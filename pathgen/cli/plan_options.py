@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pathgen.orders.job import Job
     from pathgen.shop.shelves import Shop
 
-__all__ = ["asked_job", "asked_line", "asked_shop", "job_file", "plan_options", "planned"]
+__all__ = ["asked_job", "asked_line", "asked_settings", "asked_shop", "job_file", "plan_options", "planned"]
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -178,7 +178,7 @@ def planned(text: Sequence[str], asked: dict[str, Any]) -> "Plan":
             index=asked["face_index"],
             axes=axis_places(asked["axis"]),
             shop=asked_shop(asked["shop"]),
-            **_settings(asked),
+            **asked_settings(asked),
         )
 
 
@@ -194,7 +194,7 @@ def asked_job(path: Path, asked: Mapping[str, Any]) -> "Job":
     """Job of a file, with the values of all options of `plan_options` before its own."""
     from pathgen.orders.job import read_job
 
-    settings = {name: value for name, value in _settings(asked).items() if name != "face"}
+    settings = {name: value for name, value in asked_settings(asked).items() if name != "face"}
     return read_job(path).with_options(
         {**settings, "shop": asked_shop(asked["shop"])},
         face=asked["face"],
@@ -231,7 +231,7 @@ def _planned_job(path: Path, asked: Mapping[str, Any]) -> "Plan":
     return plan_job(asked_job(path, asked), {name: value for name, _, value in pairs})
 
 
-def _settings(asked: Mapping[str, Any]) -> dict[str, Any]:
+def asked_settings(asked: Mapping[str, Any]) -> dict[str, Any]:
     """Those options that are settings under the same name."""
     own = ("face_index", "axis", "shop", "fill")
     return {name: value for name, value in asked.items() if name not in own}

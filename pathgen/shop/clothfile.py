@@ -19,6 +19,7 @@ Any command takes it by ``--cloth FILE.toml``; `cloth_text` writes it. Version 1
     overhang_error_mm = 0.010
     along_mm = 0.15                  # pull of columns that run along the cloth, and
     across_mm = 0.19                 # across it, where the samples tell them apart
+    over_underlay = 0.8              # pull over underlay by pull without
     samples = 48
 
     [verdict]                        # limits of the reading verdict; optional
@@ -83,6 +84,7 @@ _SEWN: dict[str, Field] = {
     "overhang_error_mm": _number("standard error", 0, 5),
     "along_mm": _number("pull along the cloth", -1, 1),
     "across_mm": _number("pull across the cloth", -1, 1),
+    "over_underlay": _number("pull over underlay by pull without", 0, 3),
     "samples": _samples(),
 }
 

@@ -126,6 +126,7 @@ def sewn_thread(lesson: ThreadLesson, over_underlay: float) -> SewnThread | None
         overhang_error_mm=lesson.overhang.error if lesson.overhang else nan,
         along_mm=value(lesson.along),
         across_mm=value(lesson.across),
+        over_underlay=value(lesson.over_underlay, 1.0),
         samples=lesson.allowance.samples,
     )
 

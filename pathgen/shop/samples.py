@@ -64,6 +64,8 @@ class Reading(NamedTuple):
     ----------
     samples : tuple of Sample
         With something measured.
+    rows : tuple of tuple of str
+        The cells of each sample as they stand in the file, by `COLUMNS`.
     faults : tuple of Fault
         Cells and rows that were left out, or read with a guess.
     blank : int
@@ -71,6 +73,7 @@ class Reading(NamedTuple):
     """
 
     samples: tuple[Sample, ...]
+    rows: tuple[tuple[str, ...], ...]
     faults: tuple[Fault, ...]
     blank: int
 
@@ -86,6 +89,7 @@ def read_samples(paths: Sequence[Path]) -> Reading:
         If a file is no table, or lacks a column that is needed.
     """
     samples: list[Sample] = []
+    rows: list[tuple[str, ...]] = []
     faults: list[Fault] = []
     seen: dict[tuple[str, ...], tuple[str, int]] = {}
     blank = 0
@@ -109,8 +113,10 @@ def read_samples(paths: Sequence[Path]) -> Reading:
             seen[key] = (sheet.name, row.number)
             made, found = _Cells(sheet.name, row.number, cells).sample()
             faults += found
-            samples += [made] if made else []
-    return Reading(samples=tuple(samples), faults=tuple(faults), blank=blank)
+            if made is not None:
+                samples.append(made)
+                rows.append(key)
+    return Reading(tuple(samples), tuple(rows), tuple(faults), blank)
 
 
 def _check_columns(sheet: Sheet) -> None:

@@ -83,7 +83,7 @@ def read_sheet(path: Path) -> Sheet:
     rows: list[SheetRow] = []
     faults = list(notes)
     for number, record in enumerate(records[start + 1 :], start + 2):
-        cells = [cell.strip() for cell in record]
+        cells = [_bare(cell.strip()) for cell in record]
         if not any(cells):
             continue
         if len(cells) > len(heading) and any(cells[len(heading) :]):
@@ -94,6 +94,11 @@ def read_sheet(path: Path) -> Sheet:
         pairs = zip(heading, cells[: len(heading)], strict=True)
         rows.append(SheetRow(number, {key: cell for key, cell in pairs if key}))
     return Sheet(name=name, heading=heading, rows=tuple(rows), faults=tuple(faults))
+
+
+def _bare(cell: str) -> str:
+    """A cell without the apostrophe that keeps a spreadsheet from running it as a formula."""
+    return cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "-", "@") else cell
 
 
 def _decoded(path: Path) -> tuple[str, list[Fault]]:

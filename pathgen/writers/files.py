@@ -20,7 +20,7 @@ from pathlib import Path
 
 from pathgen.errors import OutputError, SettingsError
 
-__all__ = ["checked_name", "safe_name", "write_together"]
+__all__ = ["checked_name", "safe_name", "write_keeping", "write_together"]
 
 SAFE_NAME_MOST = 60
 """Longest slug, in characters: leaves room for endings and short paths on any system."""
@@ -84,6 +84,30 @@ def write_together(
         if isinstance(error, OSError):
             raise OutputError(_what_failed(folder, error)) from error
         raise
+
+
+def write_keeping(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """As `write_together`, but nothing is lost: what a file held before is kept beside it.
+
+    An earlier file of other content is kept as ``NAME.old-1.EXT``, the next time as
+    ``NAME.old-2.EXT``, and so on.
+
+    Returns
+    -------
+    tuple of Path
+        The files, in the order of ``contents``, then the earlier ones that were kept.
+    """
+    kept = {}
+    for name, data in contents.items():
+        path = folder / name
+        try:
+            before = path.read_bytes() if path.exists() else data
+        except OSError as error:
+            raise OutputError(_what_failed(folder, error)) from error
+        if before != data:
+            spare = (f"{path.stem}.old-{n}{path.suffix}" for n in count(1))
+            kept[next(free for free in spare if not (folder / free).exists())] = before
+    return write_together(folder, {**contents, **kept})
 
 
 def _make_folders(folder: Path) -> list[Path]:

@@ -31,7 +31,7 @@ from pathgen.writers.plot_svg_pen import Element, copy_of, group, path, short, w
 from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.wording import amount
 
-__all__ = ["dash", "enlarged", "in_stretches", "true_size"]
+__all__ = ["dash", "enlarged", "in_stretches", "ring_path", "true_size"]
 
 ROOMY_PITCH_MM = 1.0
 """Same-side distance on paper from which dots and lines have their full size."""
@@ -128,7 +128,7 @@ def _written(points: Points) -> list[str]:
     return ("%.3f %.3f\n" * len(points) % tuple(flipped.ravel().tolist())).split("\n")[:-1]
 
 
-def _ring(points: Points) -> str:
+def ring_path(points: Points) -> str:
     """A closed subpath."""
     return "M" + " ".join(_written(points)) + "Z"
 
@@ -147,7 +147,7 @@ def _outline(plan: Plan, hair: float) -> Element:
     # Single subpaths keep their own fill: letters that touch must not cancel out.
     inner = group(INK_ID, "")
     for polygon in polygons:
-        inner.add(path("".join(_ring(ring) for ring in rings_of(polygon))))
+        inner.add(path("".join(ring_path(ring) for ring in rings_of(polygon))))
     out.add(inner)
     return out
 
@@ -165,7 +165,7 @@ def _columns(plan: Plan, hair: float) -> Element:
     for letter in plan.letters:
         for number, column in enumerate(letter.columns, start=1):
             shape = group("", _column_title(letter, number, column))
-            shape.add(path(_ring(np.concatenate([column.left, column.right[::-1]]))))
+            shape.add(path(ring_path(np.concatenate([column.left, column.right[::-1]]))))
             shape["fill"] = COLUMN_TINTS[turn % len(COLUMN_TINTS)]
             out.add(shape)
             turn += 1

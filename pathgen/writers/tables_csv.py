@@ -8,6 +8,7 @@ ASVS 1.2.10), as quoting alone does not stop it.
 import csv
 import io
 import math
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 from pathgen.model import Count, Plan
 from pathgen.needles import Arrive, Part, Side, stitch_lengths_mm
 
-__all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "defused", "needles_csv"]
+__all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "defused", "needles_csv", "table_csv"]
 
 NEEDLE_HEADER = "n,x_mm,y_mm,part,arrive,thread,line,letter,column,side,length_mm"
 COUNT_HEADER = (
@@ -74,6 +75,25 @@ def counts_csv(plan: Plan) -> bytes:
     writer.writerow(COUNT_HEADER.split(","))
     writer.writerows(_count_row(count) for count in plan.counts)
     return text.getvalue().encode("utf-8", "replace")
+
+
+def table_csv(columns: Sequence[str], rows: Sequence[Mapping[str, str]]) -> bytes:
+    """Any table: its heading, then a row for each mapping; what a mapping lacks is empty.
+
+    Cells that are no numbers are made safe for spreadsheets.
+    """
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(columns)
+    for row in rows:
+        cells = (row.get(name, "") for name in columns)
+        writer.writerow([cell if _is_number(cell) else defused(cell) for cell in cells])
+    return text.getvalue().encode("utf-8", "replace")
+
+
+def _is_number(cell: str) -> bool:
+    """Whether a cell is a plain number, which is never altered."""
+    return cell.removeprefix("-").replace(".", "", 1).isdecimal() and cell.isascii()
 
 
 def _count_row(count: Count) -> list[str | int]:
