@@ -19,7 +19,15 @@ if TYPE_CHECKING:
     from pathgen.orders.job import Job
     from pathgen.shop.shelves import Shop
 
-__all__ = ["asked_job", "asked_line", "asked_settings", "asked_shop", "job_file", "plan_options", "planned"]
+__all__ = [
+    "asked_job",
+    "asked_line",
+    "asked_settings",
+    "asked_shop",
+    "job_file",
+    "plan_options",
+    "planned",
+]
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -209,7 +217,7 @@ def asked_line(title: str, columns: Sequence[str], asked: Mapping[str, Any]) -> 
     from pathgen.orders.job import Job
 
     column = next(name for name in columns if name)
-    settings = {name: value for name, value in _settings(asked).items() if name != "face"}
+    settings = {name: value for name, value in asked_settings(asked).items() if name != "face"}
     line = AskedLine(text=f"{{{column}}}")
     return Job(source="", title=title, lines=(line,)).with_options(
         {**settings, "shop": asked_shop(asked["shop"])},
