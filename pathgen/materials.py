@@ -189,7 +189,11 @@ class SewnThread:
     @property
     def allowance_mm(self) -> float:
         """Allowance with which a column comes out as wide as drawn; never under 0."""
-        return max(0.0, self.pull_mm - self.overhang_mm)
+        return self.allowance_over(1.0)
+
+    def allowance_over(self, share: float) -> float:
+        """The same where underlay leaves so large a share of the pull."""
+        return max(0.0, self.pull_mm * share - self.overhang_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

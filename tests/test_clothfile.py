@@ -45,7 +45,8 @@ def test_what_is_written_is_read_back(tmp_path):
 
 def test_allowance_is_pull_less_overhang_and_says_cloth_file(tmp_path):
     """0.25 - 0.09 = 0.16: columns come out as wide as drawn."""
-    made = settings_for(height_mm=5.0, cloth=str(written(tmp_path)))
+    plain = {"underlay": "none"}
+    made = settings_for(height_mm=5.0, cloth=str(written(tmp_path)), options=plain)
 
     assert made.pull_mm == 0.16
     assert made.origins["pull_mm"] == "cloth file"
@@ -70,10 +71,11 @@ def test_what_the_user_asks_for_stands_over_the_cloth_file(tmp_path):
 
 
 def test_a_plan_takes_a_cloth_file(tmp_path):
+    """Over underlay 0.8 of the pull is left (fitted): 0.20 - 0.09 = 0.11."""
     made = pathgen.plan("Quay", cloth=str(written(tmp_path)))
 
     assert made.settings.cloth.name == "harbour pique"
-    assert made.settings.pull_mm == 0.16
+    assert made.settings.pull_mm == 0.11
 
 
 def test_an_allowance_is_never_under_nothing():

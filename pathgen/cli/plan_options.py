@@ -27,6 +27,7 @@ __all__ = [
     "job_file",
     "plan_options",
     "planned",
+    "refuse_fill",
 ]
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -178,9 +179,7 @@ def planned(text: Sequence[str], asked: dict[str, Any]) -> "Plan":
             return _planned_job(Path(text[0]), asked)
         from pathgen.pipeline import plan
 
-        if asked["fill"]:
-            msg = f"--fill is {asked['fill'][0]!r}; it fills the texts of a job file"
-            raise SettingsError(msg)
+        refuse_fill(asked)
         return plan(
             text_lines(tuple(text)),
             index=asked["face_index"],
@@ -188,6 +187,19 @@ def planned(text: Sequence[str], asked: dict[str, Any]) -> "Plan":
             shop=asked_shop(asked["shop"]),
             **asked_settings(asked),
         )
+
+
+def refuse_fill(asked: Mapping[str, Any]) -> None:
+    """Say that there is nothing to fill.
+
+    Raises
+    ------
+    SettingsError
+        If ``--fill`` was given.
+    """
+    if asked["fill"]:
+        msg = f"--fill is {asked['fill'][0]!r}; it fills the texts of a job file"
+        raise SettingsError(msg)
 
 
 def job_file(text: Sequence[str]) -> Path | None:

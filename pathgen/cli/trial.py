@@ -7,7 +7,7 @@ import click
 
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed, axis_places
-from pathgen.cli.plan_options import asked_settings, asked_shop, plan_options
+from pathgen.cli.plan_options import asked_settings, asked_shop, plan_options, refuse_fill
 from pathgen.errors import SettingsError
 from pathgen.units import parse_length_mm
 
@@ -41,6 +41,7 @@ def trial(heights: str, letters: str | None, out: Path, name: str, **asked: Any)
     from pathgen.orders.trial import trial as trial_of
     from pathgen.writers.files import write_keeping
 
+    refuse_fill(asked)
     options = {key: value for key, value in asked_settings(asked).items() if value is not None}
     face, index, axes = options.pop("face", None), asked["face_index"], axis_places(asked["axis"])
     options["shop"] = asked_shop(asked["shop"])

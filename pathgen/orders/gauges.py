@@ -17,7 +17,7 @@ from pathgen.lines import FaceFacts, LineSettings
 from pathgen.model import Column, Letter, LetterShape, Plan
 from pathgen.needles import Part, Side, places_mm
 from pathgen.pipeline import plan_letters
-from pathgen.polygons import Polygon, band, parts
+from pathgen.polygons import Polygon, band, outlines_of, parts
 from pathgen.settings import Settings
 
 __all__ = ["BAR_WIDTHS_MM", "COUNTERS_MM", "Gauge", "gauge_plan", "gauges"]
@@ -135,7 +135,13 @@ def _letter(gauge: Gauge) -> Letter:
     column = _ring(gauge.drawn_mm) if gauge.kind == "ring" else _bar(gauge)
     cover = band(column.left, column.right, closed=column.closed)
     ink = tuple(part for part in parts(cover) if isinstance(part, Polygon))
-    shape = LetterShape(ink=ink, columns=(column,), covers=(cover,), bare_share=0.0)
+    shape = LetterShape(
+        ink=ink,
+        columns=(column,),
+        ink_lines=outlines_of(ink),
+        cover_lines=outlines_of((cover,)),
+        bare_share=0.0,
+    )
     return Letter(
         line=gauge.line, index=gauge.place, text=gauge.label, shape=shape, at_mm=gauge.centre_mm
     )

@@ -12,10 +12,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from pathgen.materials import Cloth, Thread, VerdictLimits
+from pathgen.materials import Cloth, SewnThread, Thread, VerdictLimits
 from pathgen.sewnlook import ReadingLimits, SewnLook
 
-__all__ = ["sewn_look"]
+__all__ = ["over_underlay", "sewn_look"]
 
 
 def sewn_look(thread: Thread, cloth: Cloth) -> SewnLook:
@@ -35,7 +35,7 @@ def sewn_look(thread: Thread, cloth: Cloth) -> SewnLook:
         width_mm=_at_thickness(thread, "width_mm") * shown,
         pull_in_mm=_at_thickness(thread, "pull_in_mm") * known["pull_in"][cloth.stability],
         overhang_mm=_at_thickness(thread, "overhang_mm") * bulged,
-        over_underlay=known["underlay"]["over_underlay"],
+        over_underlay=over_underlay(cloth.sewn_with(thread)),
         limits=_with_samples(ReadingLimits(**known["limits"]), cloth.verdict),
     )
     sewn = cloth.sewn_with(thread)
@@ -43,6 +43,13 @@ def sewn_look(thread: Thread, cloth: Cloth) -> SewnLook:
         return look
     origin = f"sewn samples, {cloth.date}".rstrip(", ")
     return replace(look, pull_in_mm=sewn.pull_mm, overhang_mm=sewn.overhang_mm, origin=origin)
+
+
+def over_underlay(sewn: SewnThread | None) -> float:
+    """Pull over underlay by pull without: what samples have shown, or the fitted figure."""
+    if sewn is None or math.isnan(sewn.over_underlay):
+        return float(_known()["underlay"]["over_underlay"])
+    return sewn.over_underlay
 
 
 def _with_samples(limits: ReadingLimits, sewn: VerdictLimits | None) -> ReadingLimits:

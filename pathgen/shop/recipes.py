@@ -13,7 +13,7 @@ from typing import Any
 from pathgen.materials import Cloth
 from pathgen.settings import Settings, Thread
 from pathgen.shop.colours import colour_hex
-from pathgen.shop.look import sewn_look
+from pathgen.shop.look import over_underlay, sewn_look
 from pathgen.shop.shelves import Recipe, Shop
 from pathgen.shop.stock import cloth_named, needle_named, thread_named
 from pathgen.shop.stocking import bundled
@@ -72,7 +72,9 @@ def settings_for(
         named = colour.strip().lower()
         chosen = replace(chosen, colour=colour_hex(colour), colour_name=named)
     ground = cloth_named(str(asked.get("cloth", defaults.cloth)), shop)
-    recipe, changed = on_cloth(recipe_at(chosen, height, shop), chosen, ground)
+    plain = recipe_at(chosen, height, shop)
+    plain = replace(plain, underlay=str(asked.get("underlay", plain.underlay)))
+    recipe, changed = on_cloth(plain, chosen, ground)
     values: dict[str, Any] = {
         "height_mm": height,
         "thread": chosen,
@@ -142,14 +144,16 @@ def _between(below: float, above: float, share: float) -> float:
 def on_cloth(recipe: Recipe, thread: Thread, cloth: Cloth) -> tuple[Recipe, dict[str, str]]:
     """A recipe as a cloth changes it, and the origin of each value that it changed.
 
-    Sewn samples of the thread set the allowance; else the cloth's hints are added to it.
+    Sewn samples of the thread set the allowance, less over underlay, which holds the cloth; else
+    the cloth's hints are added to it.
     """
     changed: dict[str, str] = {}
     spacing_mm = round(recipe.spacing_mm * cloth.spacing_factor, 2)
     pull_mm = round(max(0.0, recipe.pull_mm + cloth.pull_more_mm), 2)
     sewn = cloth.sewn_with(thread)
     if sewn is not None:
-        pull_mm = round(sewn.allowance_mm, 2)
+        share = 1.0 if recipe.underlay == "none" else over_underlay(sewn)
+        pull_mm = round(sewn.allowance_over(share), 2)
         changed["pull_mm"] = "cloth file"
     elif pull_mm != recipe.pull_mm:
         changed["pull_mm"] = "recipe, cloth"

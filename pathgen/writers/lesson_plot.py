@@ -108,7 +108,8 @@ def _thread_frame(lesson: ThreadLesson, number: int, y: float) -> Element:
                   2.2, text_anchor="end", fill=QUIET))  # fmt: skip
     _axes(out, across, up, "width between needle points, mm")
     for one in lesson.residuals:
-        out.add(_dot(across(one.needle_mm), up(max(-reach, min(reach, one.off_mm))), one))
+        shown = max(-0.96 * reach, min(0.96 * reach, one.off_mm))
+        out.add(_dot(across(one.needle_mm), up(shown), one))
     _key(out, left, y + 14.0)
     return out
 

@@ -32,6 +32,7 @@ def lesson_lines(lesson: Lesson) -> list[str]:
     for thread in lesson.threads:
         lines += _thread_lines(thread)
     lines += _limit_lines(lesson.limits)
+    lines.append("  ± is the interval that holds the truth in 95 of 100 such panels")
     return [one_line(line) for line in lines]
 
 
@@ -50,9 +51,9 @@ def _thread_lines(lesson: ThreadLesson) -> Iterator[str]:
     }
     for name, of in figures.items():
         if of is not None:
-            yield _row(name, f"{_figure(of)} a side{_over(lesson, name)}")
+            yield _row(name, _figure(of) + _over(lesson, name))
     if lesson.allowance_over is not None:
-        yield _row("", f"{_figure(lesson.allowance_over)} a side over underlay")
+        yield _row("", f"{_figure(lesson.allowance_over)}, over underlay")
     if lesson.along is not None and lesson.across is not None:
         said = f"pull {lesson.along.value:.3f} mm in columns that run along the cloth,"
         yield _row("direction", f"{said} {lesson.across.value:.3f} mm in those across it")
@@ -76,7 +77,8 @@ def _over(lesson: ThreadLesson, name: str) -> str:
 def _figure(of: Estimate) -> str:
     """Value, the interval, the standard error, the number of samples."""
     return (
-        f"{of.value:.3f} ± {of.within:.3f} mm (standard error {of.error:.4f}, {of.samples} samples)"
+        f"{of.value:.3f} ± {of.within:.3f} mm a side"
+        f" (standard error {of.error:.4f}, {of.samples} samples)"
     )
 
 

@@ -136,7 +136,7 @@ def _maps(gauges: Plan, letters: Plan, marks: Sequence[Mark]) -> _Block:
     out.add(_ink(gauges, left - min(0.0, bounds.x0), top + bounds.y1 + 1.0))
     for mark in marks:
         x, y = left + mark.x_mm, top + bounds.y1 + 1.0 - mark.y_mm
-        out.add(words(f"{mark.number}", x - 5.2, y - 3.4, SMALL_MM, fill=TEXT))
+        out.add(words(f"{mark.number}", x - 5.2, y - 4.0, SMALL_MM, fill=TEXT))
     deep = bounds.height + 4.0
     out.add(_arrow(3.0, top + 2.0, top + deep - 2.0))
     other = drawing_bounds(letters)

@@ -1,0 +1,285 @@
+"""From a filled form to a cloth file, and on to the next plan."""
+
+import json
+import math
+from xml.etree import ElementTree
+
+import pytest
+from click.testing import CliRunner
+from simulate_trial import OVERHANG_MM, PULL_MM, TURN_MM, simulated_panel
+from simulate_trial import main as simulate
+from trial_data import Truth, bars, letters
+
+import pathgen
+from pathgen.cli import main
+from pathgen.errors import SettingsError
+from pathgen.orders.learning import learn
+from pathgen.orders.sewnlog import added_to_log, sewn_rows
+from pathgen.shop.clothfile import cloth_from
+from pathgen.shop.lessons import lessons
+from pathgen.shop.samples import COLUMNS, read_samples
+from pathgen.writers.lesson_plot import lesson_plot
+from pathgen.writers.lesson_words import fault_lines, lesson_lines
+from pathgen.writers.tables_csv import table_csv
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def run(*args):
+    return CliRunner().invoke(main, [str(a) for a in args])
+
+
+@pytest.fixture(scope="module")
+def panel(tmp_path_factory):
+    path = tmp_path_factory.mktemp("panel") / "panel.csv"
+    simulate(path)
+    return path
+
+
+@pytest.fixture(scope="module")
+def clean(tmp_path_factory):
+    path = tmp_path_factory.mktemp("clean") / "clean.csv"
+    path.write_bytes(table_csv(COLUMNS, simulated_panel()))
+    return path
+
+
+def test_what_was_put_into_the_panel_is_learnt_from_it(clean, tmp_path):
+    """Truth of the simulation, within four standard errors of each."""
+    (lesson,) = learn([clean], tmp_path).lessons
+    (thread,) = lesson.threads
+
+    for estimate, truth in (
+        (thread.pull, PULL_MM),
+        (thread.overhang, OVERHANG_MM),
+        (thread.allowance, PULL_MM - OVERHANG_MM),
+        (thread.along, PULL_MM - TURN_MM),
+        (thread.across, PULL_MM + TURN_MM),
+        (thread.over_underlay, 0.8),
+    ):
+        assert abs(estimate.value - truth) < 4.0 * estimate.error
+    assert (lesson.cloth, lesson.date) == ("pique", "2026-11-20")
+
+
+def test_a_plan_on_the_learnt_cloth_comes_out_as_wide_as_drawn(clean, tmp_path):
+    """Sewn width by the model: drawn + 2 (allowance - pull + overhang), to 0.01 mm a side."""
+    learn([clean], tmp_path)
+    cloth = tmp_path / "pique.cloth.toml"
+    made = pathgen.plan("Quay", height_mm=5.0, underlay="none", cloth=str(cloth))
+    sewn = cloth_from(cloth).sewn[0]
+
+    assert made.settings.pull_mm - sewn.pull_mm + sewn.overhang_mm == pytest.approx(0, abs=0.005)
+    assert made.settings.origins["pull_mm"] == "cloth file"
+    over = pathgen.plan("Quay", height_mm=5.0, underlay="centre-run", cloth=str(cloth))
+    off = over.settings.pull_mm - sewn.over_underlay * sewn.pull_mm + sewn.overhang_mm
+    assert off == pytest.approx(0, abs=0.005)
+
+
+def test_the_look_and_the_verdict_of_a_plan_are_the_learnt_ones(clean, tmp_path):
+    (lesson,) = learn([clean], tmp_path).lessons
+    made = pathgen.plan("Quay", cloth=str(tmp_path / "pique.cloth.toml"))
+    look = made.settings.sewn_look
+
+    assert look.pull_in_mm == pytest.approx(lesson.threads[0].pull.value, abs=1e-6)
+    assert look.overhang_mm == pytest.approx(lesson.threads[0].overhang.value, abs=1e-6)
+    assert look.over_underlay == pytest.approx(lesson.threads[0].over_underlay.value, abs=1e-6)
+    assert look.limits.least_margin == pytest.approx(lesson.limits.reads.value, abs=1e-6)
+    assert look.limits.well_margin == pytest.approx(lesson.limits.well.value, abs=1e-6)
+
+
+def test_every_slip_of_a_panel_is_named_and_the_rest_is_used(panel, tmp_path):
+    result = run("learn", panel, "--out", tmp_path)
+
+    assert result.exit_code == 0
+    assert "row 4: edge is" in result.stdout  # a decimal comma
+    assert "(a decimal comma) (used)" in result.stdout
+    assert "(inches) (used)" in result.stdout
+    assert "row 17: edge is 'about 1'" in result.stdout
+    assert "row 10: edge is" in result.stdout  # ten times too wide
+    assert "a decimal point out of place?" in result.stdout
+    assert "--keep-outliers" in result.stdout
+    assert cloth_from(tmp_path / "pique.cloth.toml").sewn[0].samples == 69  # of 72 widths
+
+
+def test_the_words_say_what_the_figures_mean():
+    import numpy as np
+
+    rows = bars(Truth(spread_mm=0.0), np.random.default_rng(1))
+    (lesson,) = lessons(rows)
+    text = "\n".join(lesson_lines(lesson))
+
+    assert "come out 0.14 mm narrower than drawn; with 0.07 mm on each side" in text
+    assert "72 widths of bars" in text
+    assert "± is the interval that holds the truth in 95 of 100" in text
+
+
+def test_plot_has_a_mark_for_each_width_and_letter(clean):
+    (lesson,) = lessons(read_samples([clean]).samples)
+    page = ElementTree.fromstring(lesson_plot(lesson))
+    thread, verdict = (page.find(f".//{SVG}g[@id='{i}']") for i in ("thread-1", "verdict"))
+
+    filled = [p for p in thread.iter(f"{SVG}path") if p.get("stroke-width") == "0.25"]
+    key = 5  # of its shapes, the cross apart
+    lines = 2  # zero and foot
+    assert len(filled) == 72 + key + lines
+    ticks = next(p for p in verdict.iter(f"{SVG}path") if p.get("stroke-opacity") == "0.6")
+    assert ticks.get("d").count("M") == len(lesson.limits.read) == 65
+
+
+def test_plot_of_too_little_says_so():
+    import numpy as np
+
+    (lesson,) = lessons(bars(Truth(), np.random.default_rng(1))[:3])
+    page = ElementTree.fromstring(lesson_plot(lesson))
+    assert "Too little was measured." in [t.text for t in page.iter(f"{SVG}text")]
+
+
+def test_too_little_is_refused_with_what_is_missing_and_no_cloth_file(tmp_path):
+    path = tmp_path / "few.csv"
+    rows = [row for row in simulated_panel() if int(row["number"]) in (1, 2, 3, 50, 60)]
+    path.write_bytes(table_csv(COLUMNS, rows))
+    result = run("learn", path, "--out", tmp_path / "out")
+
+    assert result.exit_code == 1
+    assert "pull: 6 measured widths of bars, 6 more are needed" in result.stdout
+    assert "limits: 2 letters, 28 more are needed" in result.stdout
+    assert not list((tmp_path / "out").glob("*.toml"))
+
+
+def test_an_earlier_cloth_file_is_kept(clean, tmp_path):
+    learn([clean], tmp_path)
+    first = (tmp_path / "pique.cloth.toml").read_bytes()
+    other = tmp_path / "other.csv"
+    other.write_bytes(table_csv(COLUMNS, simulated_panel(seed=77)))
+    learn([other], tmp_path)
+
+    assert (tmp_path / "pique.cloth.old-1.toml").read_bytes() == first
+    assert (tmp_path / "pique.cloth.toml").read_bytes() != first
+
+
+def test_learning_twice_gives_the_same_bytes(clean, tmp_path):
+    for folder in ("a", "b"):
+        learn([clean], tmp_path / folder)
+    for name in ("pique.cloth.toml", "pique.learnt.svg"):
+        assert (tmp_path / "a" / name).read_bytes() == (tmp_path / "b" / name).read_bytes()
+
+
+def test_an_unknown_cloth_asks_what_it_is_like(tmp_path):
+    path = tmp_path / "p.csv"
+    path.write_bytes(table_csv(COLUMNS, [{**r, "cloth": "sail"} for r in simulated_panel()]))
+    refused = run("learn", path, "--out", tmp_path)
+    taken = run("learn", path, "--out", tmp_path, "--like", "twill")
+
+    assert refused.exit_code == 1
+    assert "cloth 'sail' is not listed; say with --like" in refused.stderr
+    assert taken.exit_code == 0
+    assert cloth_from(tmp_path / "sail.cloth.toml").name == "sail"
+
+
+def test_json_has_the_figures_of_the_words(clean, tmp_path):
+    data = json.loads(run("learn", clean, "--json", "--out", tmp_path).stdout)
+    thread = data["lessons"][0]["threads"][0]
+    assert thread["pull"]["samples"] == 56
+    assert thread["allowance"]["value"] == pytest.approx(
+        thread["pull"]["value"] - thread["overhang"]["value"], abs=2e-6
+    )
+
+
+def test_a_log_is_only_ever_added_to(clean, tmp_path):
+    log = tmp_path / "sewn.csv"
+    rows = [dict(zip(COLUMNS, row, strict=True)) for row in read_samples([clean]).rows]
+    first, second = rows[:30], rows[20:]
+
+    assert added_to_log(log, first) == 30
+    before = log.read_bytes()
+    assert added_to_log(log, second) == len(rows) - 30
+    assert log.read_bytes().startswith(before)
+    assert added_to_log(log, rows) == 0
+
+
+def test_a_log_without_a_last_line_end_goes_on_on_a_new_line(clean, tmp_path):
+    log = tmp_path / "sewn.csv"
+    rows = [dict(zip(COLUMNS, row, strict=True)) for row in read_samples([clean]).rows]
+    added_to_log(log, rows[:2])
+    log.write_bytes(log.read_bytes().rstrip(b"\r\n"))
+    added_to_log(log, rows[2:4])
+    assert len(read_samples([log]).samples) == 4
+
+
+def test_learning_from_the_log_is_learning_from_the_forms(clean, tmp_path):
+    log = tmp_path / "sewn.csv"
+    from_form = learn([clean], tmp_path / "a", log=log)
+    from_log = learn([log], tmp_path / "b")
+    both = learn([clean, log], tmp_path / "c")
+
+    assert from_form.logged == len(from_form.reading.samples)
+    for other in (from_log, both):
+        assert other.lessons[0].threads[0].pull == from_form.lessons[0].threads[0].pull
+    assert len(both.reading.faults) == len(from_log.reading.samples)  # each counted once
+
+
+def test_two_shops_logs_give_smaller_errors_than_one(tmp_path):
+    paths = []
+    for number in (1, 2):
+        paths.append(tmp_path / f"shop-{number}.csv")
+        rows = [{**row, "panel": f"shop {number}"} for row in simulated_panel(seed=number)]
+        paths[-1].write_bytes(table_csv(COLUMNS, rows))
+    one = learn(paths[:1], tmp_path / "a").lessons[0].threads[0].pull
+    two = learn(paths, tmp_path / "b").lessons[0].threads[0].pull
+
+    assert two.samples == 2 * one.samples
+    assert two.error < one.error
+
+
+@pytest.mark.parametrize("content", ["a,b\n1,2\n", "text,stitches\nQuay,285\n"])
+def test_a_table_that_is_no_log_is_left_alone(clean, tmp_path, content):
+    log = tmp_path / "orders.csv"
+    log.write_text(content)
+    with pytest.raises(SettingsError, match="has other columns than a log"):
+        learn([clean], tmp_path, log=log)
+    assert log.read_text() == content
+
+
+def test_a_sewn_text_is_logged_letter_by_letter(tmp_path):
+    log = tmp_path / "sewn.csv"
+    asked = ("log", "Quay est", "--height", "3", "--thread", "60", "--log", log, "--date")
+    result = run(*asked, "2027-03-01", "--unread", "es", "--remark", "on pockets")
+    samples = read_samples([log]).samples
+
+    assert result.exit_code == 0
+    assert [(s.text, s.read) for s in samples] == [
+        *((sign, True) for sign in "Quay"),
+        ("e", False),
+        ("s", False),
+        ("t", True),
+    ]
+    assert all(not math.isnan(s.margin) and s.height_mm == 3.0 for s in samples)
+    assert (
+        "7 stood in it"
+        in run(*asked, "2027-03-01", "--unread", "es", "--remark", "on pockets").stdout
+    )
+
+
+def test_a_text_that_could_not_be_read_at_all_is_logged_so():
+    rows = sewn_rows(pathgen.plan("Quay"), job="j", date="2027-03-01", none_read=True)
+    assert {row["read"] for row in rows} == {"no"}
+
+
+@pytest.mark.parametrize(
+    ("args", "message"),
+    [
+        (("--date", "March"), "--date is 'March'; write the day"),
+        (("--date", "2027-03-01", "--unread", "z"), "--unread has 'z', which is no letter"),
+        (("--date", "2027-03-01", "--height", "0"), "--height is 0; allowed"),
+    ],
+)
+def test_bad_entry_is_one_line_and_no_log(tmp_path, args, message):
+    result = run("log", "Quay", "--log", tmp_path / "l.csv", *args)
+    assert result.exit_code == 1
+    assert result.stderr.count("\n") == 1
+    assert message in result.stderr
+    assert not (tmp_path / "l.csv").exists()
+
+
+def test_a_fault_names_file_row_cell_and_rule(panel):
+    lines = fault_lines(read_samples([panel]).faults)
+    assert f"{panel}, row 17: edge is 'about 1': write a length" in lines[0]
