@@ -6,17 +6,28 @@ output in a file, ``| head -N`` shows the first lines of it.
 
 import re
 import shlex
+import shutil
 from contextlib import chdir
+from pathlib import Path
 
 from click.testing import CliRunner
 
 from pathgen.cli import main
 
+ROOT = Path(__file__).parents[1]
+PANEL = "readme-simulated-panel.csv"
+
 BLOCK = re.compile(r"```text\n(\$ pathgen .*?)```", re.DOTALL)
 
 
 def rerun(readme, folder):
-    """The text of README with all its terminal blocks run anew in a folder."""
+    """The text of README with all its terminal blocks run anew in a folder.
+
+    It gets the simulated panel under the name that the README gives it.
+    """
+    filled = Path(folder) / "out" / PANEL
+    filled.parent.mkdir(exist_ok=True)
+    shutil.copy(ROOT / "out" / PANEL, filled)
     with chdir(folder):
         return BLOCK.sub(lambda found: f"```text\n{_session(found[1])}```", readme)
 

@@ -9,9 +9,12 @@ import tempfile
 from pathlib import Path
 
 from click.testing import CliRunner
-from readme_runs import rerun
+from readme_runs import PANEL, rerun
+from simulate_trial import main as simulate
 
 from pathgen.cli import main as pathgen
+from pathgen.orders.learning import learn
+from pathgen.orders.trial import trial, trial_files
 
 ROOT = Path(__file__).parents[1]
 
@@ -38,6 +41,11 @@ def main():
             name = f"readme-specimen-{face}"
             CliRunner().invoke(pathgen, ["plot", *SPECIMEN, *asked, "--name", name, "--out", out])
             shutil.copy(Path(out) / f"{name}.svg", ROOT / "out")
+        simulate(ROOT / "out" / PANEL)
+        learn([ROOT / "out" / PANEL], Path(out))
+        shutil.copy(Path(out) / "pique.learnt.svg", ROOT / "out" / "readme-learnt.svg")
+        form = trial_files(trial("pique-40", asked={"cloth": "pique"}))["pique-40.form.svg"]
+        (ROOT / "out" / "readme-trial-form.svg").write_bytes(form)
     lines = result.stdout.replace(out, "out").rstrip().split("\n")[:-1]
     readme = ROOT / "README.md"
     text = readme.read_text(encoding="utf-8")

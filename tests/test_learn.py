@@ -8,7 +8,7 @@ import pytest
 from click.testing import CliRunner
 from simulate_trial import OVERHANG_MM, PULL_MM, TURN_MM, simulated_panel
 from simulate_trial import main as simulate
-from trial_data import Truth, bars, letters
+from trial_data import Truth, bars
 
 import pathgen
 from pathgen.cli import main
@@ -268,7 +268,7 @@ def test_a_text_that_could_not_be_read_at_all_is_logged_so():
     ("args", "message"),
     [
         (("--date", "March"), "--date is 'March'; write the day"),
-        (("--date", "2027-03-01", "--unread", "z"), "--unread has 'z', which is no letter"),
+        (("--date", "2027-03-01", "--unread", "z"), "--unread is 'z'; 'z' is no letter"),
         (("--date", "2027-03-01", "--height", "0"), "--height is 0; allowed"),
     ],
 )

@@ -91,7 +91,7 @@ def sewn_rows(
     written = {letter.text for letter in plan.letters}
     for sign in unread:
         if sign not in written and not sign.isspace():
-            msg = f"unread has {sign!r}, which is no letter of the text"
+            msg = f"unread is {unread!r}; {sign!r} is no letter of the text"
             raise SettingsError(msg)
     margins = foretold(plan)
     rows = []
