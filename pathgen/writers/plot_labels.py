@@ -2,7 +2,8 @@
 
 The page around the lettering is divided into small cells; those with ink or stitches in them
 are taken. Each label tries places around its spot, near ones first, and takes the one that
-covers least; labels never cover one another as long as a place is left.
+covers least; labels never cover one another, and the lines from labels to their spots never
+cross one another or a label, as long as a place is left.
 """
 
 import numpy as np
@@ -32,6 +33,9 @@ CLASH_PENALTY_MM = 60.0
 """Covering another label, or reaching the dimensions, is worse than any distance."""
 
 
+CROSS_PENALTY_MM = 40.0
+"""A line to a label that crosses another, or runs under a label, on A4 paper."""
+
 REACH_MM = 5.5
 """How far outside the lettering labels may stand, on A4: short of the dimension lines."""
 
@@ -57,6 +61,7 @@ class Room:
             for left, top, right, foot in map(page.box_of, page.stretches)
         ]
         self._boxes: list[tuple[float, float, float, float]] = []
+        self._lines: list[tuple[float, float, float, float]] = []
         self._corner = np.array([0.0, page.zone_top])
         high = page.zone_foot - page.zone_top
         shape = (int(high / self._cell) + 2, int(page.width / self._cell) + 2)
@@ -68,15 +73,24 @@ class Room:
         angle = np.arange(TURNS) * (2.0 * np.pi / TURNS) - np.pi / 2.0
         self._ways = np.column_stack([np.cos(angle), np.sin(angle)])
 
-    def place(self, spot: Points, width: float, height: float) -> tuple[float, float]:
-        """Centre of a label for a spot (2,), all on paper; its place is then taken."""
+    def place(
+        self, spot: Points, width: float, height: float, *, line: bool = True
+    ) -> tuple[float, float]:
+        """Centre of a label for a spot (2,), all on paper; its place is then taken.
+
+        So is the straight line from spot to label, where there will be one.
+        """
         half = np.array([width, height]) / 2.0
         reach = np.minimum(*(half / np.maximum(np.abs(self._ways), 1e-9)).T)
         far = np.array(DISTANCES_MM) * self._page.unit
         centres = spot + (reach + far[:, None])[..., None] * self._ways
         centres = centres.reshape(-1, 2)
         cost = np.repeat(far, TURNS) + self._covered(centres, half) + self._clashes(centres, half)
+        if line:
+            cost += self._crossed(spot, centres)
         best = centres[int(np.argmin(cost))]
+        if line:
+            self._lines.append((*spot.tolist(), *best.tolist()))
         self.take(best, width, height)
         return float(best[0]), float(best[1])
 
@@ -114,6 +128,32 @@ class Room:
             over = (low[:, :1] < x1) & (high[:, :1] > x0) & (low[:, 1:] < y1) & (high[:, 1:] > y0)
             bad += over.sum(axis=1)
         return CLASH_PENALTY_MM * self._page.unit * bad
+
+    def _crossed(self, spot: Points, centres: Points) -> NDArray[np.float64]:
+        """Penalty for lines and labels that the line to each candidate meets."""
+        count = np.zeros(len(centres))
+        if self._lines:
+            lines = np.array(self._lines)
+            count += _meet(spot, centres, lines[:, :2], lines[:, 2:]).sum(axis=1)
+        if self._boxes:
+            x0, y0, x1, y1 = np.array(self._boxes).T
+            away = (spot[0] < x0) | (spot[0] > x1) | (spot[1] < y0) | (spot[1] > y1)
+            for a, b in (((x0, y0), (x1, y1)), ((x0, y1), (x1, y0))):
+                ends = np.column_stack(a), np.column_stack(b)
+                count += (_meet(spot, centres, *ends) & away).sum(axis=1)
+        return CROSS_PENALTY_MM * self._page.unit * count
+
+
+def _meet(spot: Points, ends: Points, starts: Points, stops: Points) -> NDArray[np.bool_]:
+    """Which lines from a spot to ``ends`` (N, 2) cross which lines (M, 2) to (M, 2): (N, M)."""
+    ways, lines = ends - spot, stops - starts
+    gaps = starts - spot
+    across = ways[:, None, 0] * lines[None, :, 1] - ways[:, None, 1] * lines[None, :, 0]
+    across = np.where(np.abs(across) < 1e-12, np.inf, across)
+    along = (gaps[:, 0] * lines[:, 1] - gaps[:, 1] * lines[:, 0])[None, :] / across
+    other = (gaps[None, :, 0] * ways[:, None, 1] - gaps[None, :, 1] * ways[:, None, 0]) / across
+    inside: NDArray[np.bool_] = (along > 0.0) & (along < 1.0) & (other > 0.0) & (other < 1.0)
+    return inside
 
 
 def free_room(plan: Plan, page: Page) -> Room:

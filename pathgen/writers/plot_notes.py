@@ -4,19 +4,18 @@ Every size is for A4 and is multiplied by the page's unit.
 """
 
 import math
-from typing import NamedTuple
 
 from pathgen.model import Plan
 from pathgen.needles import Part
 from pathgen.verdicts import Reading
+from pathgen.writers.plot_block import HEADING_MM, ROW_MM, TYPE_MM, heading, row_y
 from pathgen.writers.plot_crowding import CROWDING_STEPS
+from pathgen.writers.plot_findings_key import findings_height, findings_key
 from pathgen.writers.plot_layers import dash
 from pathgen.writers.plot_page import fitted, wrapped
-from pathgen.writers.plot_signs import marker
 from pathgen.writers.plot_style import (
     COLUMN_TINTS,
     EDGE,
-    FAINT,
     HAIR_MM,
     INK,
     INK_FILL,
@@ -33,9 +32,7 @@ from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.reading_words import VERDICT_WORDS, reading_facts
 from pathgen.writers.wording import (
     CAUTION,
-    FindingGroup,
     crowding_said,
-    finding_groups,
     grouped_thousands,
     plural,
     setting_rows,
@@ -43,50 +40,25 @@ from pathgen.writers.wording import (
 
 __all__ = ["caution", "caution_height", "notes", "notes_height"]
 
-TYPE_MM, ROW_MM, HEADING_MM = 2.7, 4.25, 7.0
 KEY_WIDTH_MM, SETTINGS_WIDTH_MM, GUTTER_MM = 60.0, 98.0, 9.0
 CAUTION_WORD_MM = 35.0
-MOST_FINDING_LINES, MOST_READING_LINES = 4, 4
-MARKER_MM = 6.5
-"""What a finding's marker takes beside its words."""
+MOST_READING_LINES = 4
 
 PARTS_SHOWN = (Part.ZIGZAG, Part.UNDERLAY, Part.TRAVEL, Part.TIE_IN, Part.TIE_OFF)
 
 
-class FindingText(NamedTuple):
-    """A finding group broken into lines; the first is its name."""
-
-    found: FindingGroup
-    lines: tuple[str, ...]
-
-
-def _finding_texts(plan: Plan, width: float, unit: float) -> tuple[FindingText, ...]:
-    """The findings' key, broken to a width."""
-    texts = []
-    for found in finding_groups(plan):
-        facts = "; ".join(said for said in (found.figures, found.places) if said)
-        lines = wrapped(facts, TYPE_MM * unit, width, 2) if facts else []
-        if found.worst.advice:
-            lines += wrapped(found.worst.advice, TYPE_MM * unit, width, 2)
-        name = f"{found.level.word}: {found.name}"
-        texts.append(FindingText(found=found, lines=(name, *lines[:MOST_FINDING_LINES])))
-    return tuple(texts)
-
-
 def _findings_width(width: float, unit: float) -> float:
-    """What the first two columns and the marker leave for the findings' words."""
-    taken = KEY_WIDTH_MM + SETTINGS_WIDTH_MM + 2.0 * GUTTER_MM + MARKER_MM
+    """What the first two blocks leave for the findings."""
+    taken = KEY_WIDTH_MM + SETTINGS_WIDTH_MM + 2.0 * GUTTER_MM
     return width - taken * unit
 
 
 def notes_height(plan: Plan, width: float, unit: float, reading: Reading | None = None) -> float:
     """Height that the notes take in a page's inner width."""
     inner = _findings_width(width, unit)
-    texts = _finding_texts(plan, inner, unit)
-    findings = sum(len(text.lines) * ROW_MM + 1.2 for text in texts)
     rows = max(len(PARTS_SHOWN) + 7 + _thread_rows(plan), len(setting_rows(plan)))
-    above = _reading_height(reading, inner + MARKER_MM * unit, unit)
-    return max((HEADING_MM + rows * ROW_MM) * unit, (HEADING_MM + findings) * unit + above)
+    above = _reading_height(reading, inner, unit)
+    return max((HEADING_MM + rows * ROW_MM) * unit, findings_height(plan, inner, unit) + above)
 
 
 def notes(
@@ -112,32 +84,15 @@ def notes(
         out.add(_reading_note(reading, left, y, wide, unit))
         taken = _reading_height(reading, wide, unit)
         y, most = y + taken, most - taken
-    out.add(_findings_key(plan, left, y, wide, unit, most))
+    out.add(findings_key(plan, left, y, wide, unit, most))
     return out
-
-
-def _heading(text: str, x: float, y: float, width: float, unit: float) -> list[Element]:
-    """A block's heading with a thin line under it."""
-    size = 3.1 * unit
-    rule = path(
-        f"M{short(x)} {short(y + 4.9 * unit)}h{short(width)}",
-        fill="none",
-        stroke=FAINT,
-        stroke_width=HAIR_MM,
-    )
-    return [words(text, x, y + 3.2 * unit, size, font_weight="bold"), rule]
-
-
-def _row_y(y: float, row: float, unit: float) -> float:
-    """Baseline of a row of a block."""
-    return y + (HEADING_MM + 2.6 + row * ROW_MM) * unit
 
 
 def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
     """Stitches by part with a sample of each line and dot; then the other signs."""
     out = group("legend", "Stitches by part, and the key to the drawing")
     width, size = KEY_WIDTH_MM * unit, TYPE_MM * unit
-    for item in _heading("Stitches", x, y, width, unit):
+    for item in heading("Stitches", x, y, width, unit):
         out.add(item)
     by_part, whole = plan.whole.by_part, plan.whole
     zigzag = thread_looks(plan)[0].line
@@ -150,13 +105,13 @@ def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
     rows += [("sewing order", f"1 to {count}" if count else "none", "normal")]
     rows += [("crowded", crowding_said(plan) or "not known", "normal")]
     for row, (name, value, weight) in enumerate(rows):
-        base = _row_y(y, row, unit)
+        base = row_y(y, row, unit)
         out.add(words(name, x + 13.0 * unit, base, size, font_weight=weight))
         out.add(words(value, x + width, base, size, text_anchor="end", font_weight=weight))
         for item in _sample(row, x, base - size * 0.35, unit, zigzag):
             out.add(item)
     if _thread_rows(plan):
-        for item in _threads_key(plan, x, _row_y(y, len(rows), unit), unit):
+        for item in _threads_key(plan, x, row_y(y, len(rows), unit), unit):
             out.add(item)
     return out
 
@@ -270,44 +225,17 @@ def _settings(plan: Plan, x: float, y: float, unit: float) -> Element:
     """Each setting, its value and where that came from."""
     out = group("settings", "Settings, and where each value came from")
     width, size = SETTINGS_WIDTH_MM * unit, TYPE_MM * unit
-    for item in _heading("Settings", x, y, width, unit):
+    for item in heading("Settings", x, y, width, unit):
         out.add(item)
     before = ""
     for row, setting in enumerate(setting_rows(plan)):
-        base = _row_y(y, row, unit)
+        base = row_y(y, row, unit)
         if setting.name != before:
             out.add(words(setting.name, x, base, size, fill=QUIET))
         before = setting.name
         value = fitted(setting.value, size, 40.0 * unit)
         out.add(words(value, x + 43.0 * unit, base, size))
         out.add(words(setting.origin, x + width, base, size, text_anchor="end", fill=QUIET))
-    return out
-
-
-def _findings_key(
-    plan: Plan, x: float, y: float, width: float, unit: float, most: float
-) -> Element:
-    """What the numbered markers mean."""
-    out = group("findings-key", "Findings, the gravest first")
-    size = TYPE_MM * unit
-    for item in _heading("Findings", x, y, width, unit):
-        out.add(item)
-    texts = _finding_texts(plan, width - MARKER_MM * unit, unit)
-    if not texts:
-        out.add(words("none", x, _row_y(y, 0, unit), size, fill=QUIET))
-    base, last = _row_y(y, 0, unit), y + most - 2.0 * ROW_MM * unit
-    for number, text in enumerate(texts):
-        if base + (len(text.lines) - 1) * ROW_MM * unit > last:
-            told = f"and {plural(len(texts) - number, 'more kind')}: see the plot of one page"
-            out.add(words(told, x, base, size, fill=QUIET))
-            break
-        spot = (x + 2.2 * unit, base - size * 0.35)
-        out.add(marker(text.found.level, text.found.number, *spot, unit * 0.92))
-        for row, line in enumerate(text.lines):
-            look = {"font_weight": "bold"} if row == 0 else {"fill": QUIET}
-            out.add(words(line, x + MARKER_MM * unit, base, size, **look))
-            base += ROW_MM * unit
-        base += 1.2 * unit
     return out
 
 
@@ -326,10 +254,10 @@ def _reading_height(reading: Reading | None, width: float, unit: float) -> float
 def _reading_note(reading: Reading, x: float, y: float, width: float, unit: float) -> Element:
     """Whether the letters can be read once sewn."""
     out = group("reading", "Whether the letters can be read once sewn")
-    for item in _heading(f"Reading: {VERDICT_WORDS[reading.verdict]}", x, y, width, unit):
+    for item in heading(f"Reading: {VERDICT_WORDS[reading.verdict]}", x, y, width, unit):
         out.add(item)
     for row, line in enumerate(_reading_lines(reading, width, unit)):
-        out.add(words(line, x, _row_y(y, row, unit), TYPE_MM * unit, fill=QUIET))
+        out.add(words(line, x, row_y(y, row, unit), TYPE_MM * unit, fill=QUIET))
     return out
 
 
