@@ -72,6 +72,8 @@ class Sample:
         Width of a bar or counter of a ring as drawn, and between the needle points.
     text, height_mm, margin : str, float, float
         A letter, its height, and the margin that the verdict had foretold.
+    spacing_mm, pull_mm, face, face_index, axes : float, float, str, int, str
+        What else the letter was planned with; axes as ``tag=value``, parted by spaces.
     edge_mm, holes_mm : float
         Sewn width of a bar from edge to edge of the thread, and between needle holes.
     counter_mm : float
@@ -97,6 +99,11 @@ class Sample:
     text: str = ""
     height_mm: float = NAN
     margin: float = NAN
+    spacing_mm: float = NAN
+    pull_mm: float = NAN
+    face: str = ""
+    face_index: int = 0
+    axes: str = ""
     edge_mm: float = NAN
     holes_mm: float = NAN
     counter_mm: float = NAN
@@ -195,8 +202,9 @@ class ThreadLesson:
         Change of pull for each mm of width, where the bars carry one.
     counters : Estimate or None
         How much more open the rings' counters are than the bars foretell.
-    closed : int
-        Rings that closed.
+    closed_mm, open_mm : float
+        Widest counter, as drawn, of the rings that closed; narrowest of those that stayed open.
+        NaN where there is none.
     outliers : tuple of Outlier
         Set aside, the farthest first.
     residuals : tuple of Residual
@@ -219,7 +227,8 @@ class ThreadLesson:
     spread_mm: float = NAN
     by_width: Estimate | None = None
     counters: Estimate | None = None
-    closed: int = 0
+    closed_mm: float = NAN
+    open_mm: float = NAN
     outliers: tuple[Outlier, ...] = ()
     residuals: tuple[Residual, ...] = ()
     lacking: tuple[str, ...] = ()

@@ -215,10 +215,12 @@ def test_rings_check_the_bars():
         Sample(row=200 + n, kind="ring", needle_mm=gap, counter_mm=sewn[n], **common())
         for n, gap in enumerate(gaps)
     ]
-    rings.append(Sample(row=210, kind="ring", needle_mm=-0.2, counter_mm=0.0, **common()))
+    rings = [replace(ring, drawn_mm=ring.needle_mm + 0.4) for ring in rings]
+    shut = Sample(row=9, kind="ring", drawn_mm=0.2, needle_mm=-0.2, counter_mm=0.0, **common())
+    rings.append(shut)
     lesson = thread_lesson([*bars(Truth(), rng), *rings])
     assert lesson.counters.value == pytest.approx(0.05, abs=0.03)
-    assert lesson.closed == 1
+    assert (lesson.closed_mm, lesson.open_mm) == (0.2, 0.4)
 
 
 @pytest.mark.parametrize(

@@ -86,6 +86,41 @@ def test_the_look_and_the_verdict_of_a_plan_are_the_learnt_ones(clean, tmp_path)
     assert look.limits.well_margin == pytest.approx(lesson.limits.well.value, abs=1e-6)
 
 
+def test_the_limits_fit_the_look_that_the_bars_taught(clean, tmp_path):
+    """Margins on the form are of the fitted look; each letter is told anew as it was sewn."""
+    rows = read_samples([clean]).samples
+    (lesson,) = learn([clean], tmp_path).lessons
+    cloth = str(tmp_path / "pique.cloth.toml")
+    of_form = [s for s in rows if s.kind == "letter"]
+    for height in {s.height_mm for s in of_form}:
+        those = [(s, m) for s, m in zip(of_form, lesson.limits.margins, strict=True)]
+        those = [(s, m) for s, m in those if s.height_mm == height]
+        first = those[0][0]
+        made = pathgen.plan(
+            "".join(s.text for s, _ in those),
+            height_mm=height,
+            cloth=cloth,
+            spacing_mm=first.spacing_mm,
+            pull_mm=first.pull_mm,
+            underlay=first.underlay,
+        )
+        told = [r.margin for r in pathgen.read(made).letters]
+        assert [m for _, m in those] == pytest.approx(told, abs=1e-6)
+    assert lesson.limits.margins != tuple(s.margin for s in of_form)
+
+
+def test_letters_of_a_face_that_is_gone_keep_the_margin_of_the_form(tmp_path):
+    rows = simulated_panel()
+    rows = [{**r, "face": "gone.ttf"} if r.get("height_mm") == "2" else r for r in rows]
+    path = tmp_path / "p.csv"
+    path.write_bytes(table_csv(COLUMNS, rows))
+    done = learn([path], tmp_path)
+
+    assert len(done.lessons[0].limits.margins) == 65
+    (fault,) = done.reading.faults
+    assert "keeps the margin of the form (13 letters): font gone.ttf does not exist" in fault.rule
+
+
 def test_every_slip_of_a_panel_is_named_and_the_rest_is_used(panel, tmp_path):
     result = run("learn", panel, "--out", tmp_path)
 

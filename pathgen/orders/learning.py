@@ -1,24 +1,25 @@
 """From filled forms to cloth files: what was learnt, written so that the next plan uses it."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
 from pathgen.errors import SettingsError
+from pathgen.materials import Cloth, SewnThread
+from pathgen.orders.foretelling import told_anew
 from pathgen.orders.sewnlog import added_to_log
 from pathgen.shop.clothfile import cloth_text
-from pathgen.shop.lessons import lessons, sewn_thread, verdict
+from pathgen.shop.lessons import lessons, limit_lesson, sewn_thread, verdict
+from pathgen.shop.look import over_underlay
 from pathgen.shop.samples import COLUMNS, Reading, read_samples
 from pathgen.shop.shelves import Shop
 from pathgen.shop.stock import cloth_named
-from pathgen.trials import Lesson
+from pathgen.trials import Fault, Lesson, Sample
 from pathgen.writers.files import safe_name, write_keeping
 from pathgen.writers.lesson_plot import lesson_plot
 
 __all__ = ["Learnt", "learn"]
-
-OVER_UNDERLAY = 0.8
-"""Pull over underlay by pull without, where samples do not say (fitted, not measured)."""
 
 
 class Learnt(NamedTuple):
@@ -81,45 +82,69 @@ def learn(
         many = ", ".join(map(str, files))
         msg = f"nothing to learn from {many}: no row has a measurement that can be used"
         raise SettingsError(msg)
-    taught = lessons(reading.samples, keep_all=keep_all)
+    told = [
+        _told(lesson, reading.samples, like, shop)
+        for lesson in lessons(reading.samples, keep_all=keep_all)
+    ]
     contents: dict[str, bytes] = {}
-    for lesson in taught:
-        text = _cloth_text(lesson, reading, files, like, shop)
-        stem = safe_name(lesson.cloth)
-        if text:
-            contents[f"{stem}.cloth.toml"] = text.encode()
-        contents[f"{stem}.learnt.svg"] = lesson_plot(lesson).encode()
+    for one in told:
+        stem = safe_name(one.lesson.cloth)
+        while f"{stem}.learnt.svg" in contents:
+            stem += "-2"
+        if one.base is not None:
+            contents[f"{stem}.cloth.toml"] = _cloth_text(one, reading, files).encode()
+        contents[f"{stem}.learnt.svg"] = lesson_plot(one.lesson).encode()
     written = write_keeping(folder, contents)
     rows = [dict(zip(COLUMNS, row, strict=True)) for row in reading.rows]
     logged = added_to_log(log, rows) if log else 0
-    return Learnt(reading, taught, written, logged)
+    faults = (*reading.faults, *(fault for one in told for fault in one.faults))
+    return Learnt(
+        reading._replace(faults=faults), tuple(one.lesson for one in told), written, logged
+    )
 
 
-def _cloth_text(
-    lesson: Lesson, reading: Reading, files: Sequence[Path], like: str | None, shop: Shop | None
-) -> str:
-    """The cloth file of a lesson; empty where nothing could be fitted."""
-    sewn = [(t.thread, sewn_thread(t, OVER_UNDERLAY)) for t in lesson.threads]
-    known = [(label, one) for label, one in sewn if one is not None]
-    limits = verdict(lesson.limits)
-    if not known and limits is None:
-        return ""
-    count = sum(sample.cloth == lesson.cloth for sample in reading.samples)
+class _Told(NamedTuple):
+    """A lesson, and what its cloth file is made of; no base where nothing was learnt."""
+
+    lesson: Lesson
+    base: Cloth | None
+    sewn: tuple[tuple[str, SewnThread], ...]
+    faults: list[Fault]
+
+
+def _told(lesson: Lesson, samples: Sequence[Sample], like: str | None, shop: Shop | None) -> _Told:
+    """A lesson whose limits fit the look that its own bars have taught."""
+    of_all = [(t.thread, sewn_thread(t, over_underlay(None))) for t in lesson.threads]
+    sewn = tuple((label, one) for label, one in of_all if one is not None)
+    if not sewn:
+        known = verdict(lesson.limits) is not None
+        return _Told(lesson, _base(lesson.cloth, like, shop) if known else None, (), [])
+    base = _base(lesson.cloth, like, shop)
+    learnt = replace(base, sewn=tuple(one for _, one in sewn))
+    here = [sample for sample in samples if sample.cloth == lesson.cloth]
+    anew, faults = told_anew(here, base, learnt, shop)
+    return _Told(replace(lesson, limits=limit_lesson(anew)), base, sewn, faults)
+
+
+def _cloth_text(told: _Told, reading: Reading, files: Sequence[Path]) -> str:
+    """The cloth file of a lesson."""
+    cloth = told.lesson.cloth
+    count = sum(sample.cloth == cloth for sample in reading.samples)
     named = ", ".join(path.name for path in files)
     return cloth_text(
-        lesson.cloth,
-        _base(lesson.cloth, like, shop),
-        lesson.date,
-        known,
-        limits,
+        cloth,
+        told.base.name if told.base else cloth,
+        told.lesson.date,
+        told.sewn,
+        verdict(told.lesson.limits),
         f"learnt from {count} rows of {named}"[:200],
     )
 
 
-def _base(cloth: str, like: str | None, shop: Shop | None) -> str:
+def _base(cloth: str, like: str | None, shop: Shop | None) -> Cloth:
     """The listed cloth that a cloth file builds on."""
     try:
-        return cloth_named(like or cloth, shop).name
+        return cloth_named(like or cloth, shop)
     except SettingsError as error:
         if like:
             raise

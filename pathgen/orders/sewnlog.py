@@ -10,7 +10,7 @@ from pathlib import Path
 
 from pathgen.errors import OutputError, SettingsError
 from pathgen.model import Plan
-from pathgen.orders.trial import foretold
+from pathgen.orders.foretelling import letter_cells
 from pathgen.shop.samples import COLUMNS
 from pathgen.shop.sheets import read_sheet
 from pathgen.writers.tables_csv import table_csv
@@ -93,26 +93,8 @@ def sewn_rows(
         if sign not in written and not sign.isspace():
             msg = f"unread is {unread!r}; {sign!r} is no letter of the text"
             raise SettingsError(msg)
-    margins = foretold(plan)
     rows = []
-    for number, letter in enumerate(plan.letters, 1):
-        settings = plan.by_line[letter.line - 1].settings
-        read = not none_read and letter.text not in unread
-        rows.append(
-            {
-                "panel": job,
-                "number": f"{number}",
-                "kind": "letter",
-                "thread": settings.thread.label,
-                "tex": f"{round(settings.thread.tex, 3):g}",
-                "cloth": settings.cloth.name,
-                "underlay": settings.underlay,
-                "text": letter.text,
-                "height_mm": f"{settings.height_mm:g}",
-                "margin": margins.get((letter.line, letter.index), ""),
-                "date": date,
-                "read": "yes" if read else "no",
-                "remark": remark,
-            }
-        )
+    for cells in letter_cells(job, plan):
+        read = not none_read and cells["text"] not in unread
+        rows.append({**cells, "date": date, "read": "yes" if read else "no", "remark": remark})
     return rows

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from pathgen.lines import AskedLine
 from pathgen.model import Plan
+from pathgen.orders.foretelling import common_cells, letter_cells
 from pathgen.orders.gauges import gauge_plan, gauges, needle_sizes_mm
 from pathgen.pipeline import plan_lines
 from pathgen.shop.samples import COLUMNS
@@ -95,7 +96,7 @@ def trial(
         [AskedLine(text=signs[:1], face=face, index=index, axes=axes or {}, asked=options)]
     ).settings
     bars = gauge_plan(base)
-    rows = (*_gauge_rows(name, bars), *_letter_rows(name, letters, len(gauges())))
+    rows = (*_gauge_rows(name, bars), *letter_cells(name, letters, len(gauges())))
     marks = tuple(Mark(g.number, g.label, *g.centre_mm) for g in gauges())
     return Trial(name=name, gauges=bars, letters=letters, rows=rows, marks=marks)
 
@@ -105,47 +106,13 @@ def _gauge_rows(name: str, plan: Plan) -> Iterator[dict[str, str]]:
     for gauge, needle_mm in zip(gauges(), needle_sizes_mm(plan), strict=True):
         bar = gauge.kind == "bar"
         yield {
-            **_common(name, plan, gauge.number),
+            **common_cells(name, plan, gauge.number),
             "kind": gauge.kind,
             "underlay": gauge.underlay,
             "direction_deg": f"{gauge.direction_deg:g}" if bar else "",
             "drawn_mm": f"{gauge.drawn_mm:g}",
             "needle_mm": f"{round(needle_mm, 3) + 0.0:.3f}",
         }
-
-
-def _letter_rows(name: str, plan: Plan, before: int) -> Iterator[dict[str, str]]:
-    """A row for each letter, with the margin that the verdict foretells."""
-    margins = foretold(plan)
-    for number, letter in enumerate(plan.letters, before + 1):
-        settings = plan.by_line[letter.line - 1].settings
-        yield {
-            **_common(name, plan, number),
-            "kind": "letter",
-            "underlay": settings.underlay,
-            "text": letter.text,
-            "height_mm": f"{settings.height_mm:g}",
-            "margin": margins.get((letter.line, letter.index), ""),
-        }
-
-
-def foretold(plan: Plan) -> dict[tuple[int, int], str]:
-    """Margin of each letter by line and place, as it is written in a form."""
-    from pathgen.legibility import read
-
-    return {(r.line, r.letter): f"{round(r.margin, 4) + 0.0:.4f}" for r in read(plan).letters}
-
-
-def _common(name: str, plan: Plan, number: int) -> dict[str, str]:
-    """Cells that all rows have."""
-    thread = plan.settings.thread
-    return {
-        "panel": name,
-        "number": f"{number}",
-        "thread": thread.label,
-        "tex": f"{round(thread.tex, 3):g}",
-        "cloth": plan.settings.cloth.name,
-    }
 
 
 def trial_files(made: Trial) -> dict[str, bytes]:

@@ -8,7 +8,7 @@ fit. Pull may be less over underlay, and may differ with direction: ``pull + tur
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -79,14 +79,12 @@ def thread_lesson(samples: Sequence[Sample], *, keep_all: bool = False) -> Threa
     """
     first = samples[0]
     rows, left = _one_kind(list(_rows(samples)))
-    closed = sum(1 for s in samples if s.kind == "ring" and s.counter_mm == 0.0)
+    rings = _rings(samples)
     if len(rows) < BARS_LEAST:
         said = (
             f"pull: {len(rows)} measured widths of bars, {BARS_LEAST - len(rows)} more are needed"
         )
-        return ThreadLesson(
-            thread=first.thread, tex=first.tex, closed=closed, lacking=(*left, said)
-        )
+        return ThreadLesson(thread=first.thread, tex=first.tex, **rings, lacking=(*left, said))
     model, lacking = _model(rows)
     halves = np.array([row.half_mm for row in rows])
     aside = outlying(model.design, halves)
@@ -102,7 +100,7 @@ def thread_lesson(samples: Sequence[Sample], *, keep_all: bool = False) -> Threa
         spread_mm=fit.spread,
         by_width=_by_width(model, halves, used, rows),
         counters=_counters(samples, model, fit),
-        closed=closed,
+        **rings,
         outliers=tuple(_outlier(rows[i], model.design[i] @ fit.values) for i in aside),
         residuals=tuple(
             Residual(
@@ -116,6 +114,15 @@ def thread_lesson(samples: Sequence[Sample], *, keep_all: bool = False) -> Threa
         ),
         lacking=(*left, *lacking),
     )
+
+
+def _rings(samples: Sequence[Sample]) -> dict[str, Any]:
+    """Widest counter that closed and narrowest that stayed open, as drawn."""
+    rings = [s for s in samples if s.kind == "ring" and not math.isnan(s.drawn_mm)]
+    return {
+        "closed_mm": max((s.drawn_mm for s in rings if s.counter_mm == 0.0), default=math.nan),
+        "open_mm": min((s.drawn_mm for s in rings if s.counter_mm > 0.0), default=math.nan),
+    }
 
 
 def _rows(samples: Sequence[Sample]) -> Iterator[_Row]:
@@ -179,7 +186,7 @@ def _independent(columns: dict[str, list[float]], lacking: list[str]) -> tuple[_
     return _Model(tuple(columns), np.column_stack(list(columns.values()))), lacking
 
 
-def _values(model: _Model, fit: Straight, rows: Sequence[_Row]) -> dict[str, Estimate | None]:
+def _values(model: _Model, fit: Straight, rows: Sequence[_Row]) -> dict[str, Any]:
     """The estimates that a model carries."""
 
     def estimate(samples: int = len(rows), **of: float) -> Estimate:
@@ -190,7 +197,7 @@ def _values(model: _Model, fit: Straight, rows: Sequence[_Row]) -> dict[str, Est
     over = sum(row.over_run for row in rows)
     told = "overhang" in model.names
     both = "run" in model.names
-    out: dict[str, Estimate | None] = {
+    out: dict[str, Any] = {
         "pull": estimate(len(rows) - over if both else len(rows), bare=1.0) if told else None,
         "overhang": estimate(overhang=1.0) if told else None,
         "allowance": estimate(bare=1.0, overhang=-1.0),

@@ -19,26 +19,36 @@ from pathgen.trials import Fault, Grade, Sample
 
 __all__ = ["COLUMNS", "FILLED", "Reading", "read_samples"]
 
-PLANNED = (
-    "panel",
+COLUMNS = (
     "number",
     "kind",
+    "direction_deg",
+    "drawn_mm",
+    "text",
+    "height_mm",
+    "edge",
+    "holes",
+    "counter",
+    "read",
+    "remark",
+    "date",
+    "panel",
     "thread",
     "tex",
     "cloth",
     "underlay",
-    "direction_deg",
-    "drawn_mm",
     "needle_mm",
-    "text",
-    "height_mm",
     "margin",
+    "spacing_mm",
+    "pull_mm",
+    "face",
+    "face_index",
+    "axes",
 )
-FILLED = ("date", "edge", "holes", "counter", "read", "remark")
-"""Columns that are filled in by hand."""
+"""All columns of a form and of a log: what it is, what is filled in, how it was planned."""
 
-COLUMNS = (*PLANNED, *FILLED)
-"""All columns of a form and of a log, in order."""
+FILLED = ("edge", "holes", "counter", "read", "remark", "date")
+"""Columns that are filled in by hand."""
 
 _NEEDED = ("kind", "thread", "tex", "cloth", "date")
 
@@ -211,8 +221,26 @@ class _Cells:
             "text": self.cells.get("text", ""),
             "height_mm": self.number_in("height_mm", 0.1, 200.0, needed=False),
             "margin": self.number_in("margin", -2.0, 2.0),
+            "spacing_mm": self.number_in("spacing_mm", 0.01, 5.0, needed=False),
+            "pull_mm": self.number_in("pull_mm", 0.0, 5.0, needed=False),
+            "face": self.cells.get("face", ""),
+            "face_index": self.face_index(),
+            "axes": self.axes(),
             "read": said in _YES,
         }
+
+    def face_index(self) -> int:
+        """Which face of a collection; 0 where nothing is said."""
+        index = self.number_in("face_index", 0.0, 1000.0, needed=False)
+        return 0 if math.isnan(index) else int(index)
+
+    def axes(self) -> str:
+        """Places on the axes of a variable font."""
+        said = self.cells.get("axes", "")
+        if said and not re.fullmatch(r"\S+=-?[\d.]*\d(\s+\S+=-?[\d.]*\d)*", said):
+            self.fault("axes", "write tag=value, such as wght=600")
+            return ""
+        return said
 
     def date(self) -> str:
         """The day, as 2027-03-01; a fault where it is none."""

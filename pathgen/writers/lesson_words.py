@@ -1,5 +1,6 @@
 """What samples have taught, told in lines for a terminal: figures first, then what they mean."""
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -62,6 +63,9 @@ def _thread_lines(lesson: ThreadLesson) -> Iterator[str]:
         yield _row(
             "underlay", f"pull over it is {share.value:.2f} ± {share.within:.2f} of that without"
         )
+    rings = _rings(lesson)
+    if rings:
+        yield _row("rings", rings)
     if lesson.allowance is not None:
         yield _row("scatter", f"{lesson.spread_mm:.3f} mm a side, one width by itself")
         yield _row("in words", _sentence(lesson))
@@ -96,6 +100,16 @@ def _sentence(lesson: ThreadLesson) -> str:
     )
 
 
+def _rings(lesson: ThreadLesson) -> str:
+    """Which counters closed and which stayed open; empty without rings."""
+    said = []
+    if not math.isnan(lesson.closed_mm):
+        said.append(f"counters drawn up to {amount(lesson.closed_mm)} closed")
+    if not math.isnan(lesson.open_mm):
+        said.append(f"the narrowest that stayed open was drawn {amount(lesson.open_mm)}")
+    return "; ".join(said)
+
+
 def _looks(lesson: ThreadLesson) -> Iterator[str]:
     """What the fit does not tell of, but the samples show."""
     if lesson.by_width is not None:
@@ -112,8 +126,6 @@ def _looks(lesson: ThreadLesson) -> Iterator[str]:
             f"counters of rings are {abs(counters.value):.2f} ± {counters.within:.2f} mm {more}"
             " than the bars foretell"
         )
-    if lesson.closed:
-        yield f"{lesson.closed} ring{'s' if lesson.closed > 1 else ''} closed"
     if lesson.outliers and lesson.allowance is not None:
         many = len(lesson.outliers)
         named = f"{many} outlier{'s are' if many > 1 else ' is'}"
