@@ -24,7 +24,7 @@ ROWS = [
     ROOMS,
     ["letters", "ready"],
     ["legibility", "measure", "pipeline"],
-    "orders",
+    ["advice", "orders"],
     "cli",
 ]
 RANK = {name: i for i, row in enumerate(ROWS) for name in ([row] if isinstance(row, str) else row)}

@@ -20,6 +20,7 @@ __all__ = ["main", "start"]
 _COMMANDS = {
     "plot": "pathgen.cli.plot",
     "recipe": "pathgen.cli.recipe",
+    "compare": "pathgen.cli.compare",
     "faces": "pathgen.cli.faces",
     "names": "pathgen.cli.names",
     "price": "pathgen.cli.price",

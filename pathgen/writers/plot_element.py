@@ -63,6 +63,20 @@ class SvgElement:
         self._inner.append(element)
         return element
 
+    def renamed(self, prefix: str) -> "SvgElement":
+        """Begin its id, those in it, and references to ids with a prefix.
+
+        So that two drawings of one kind can stand in one document.
+        """
+        for name in ("id", "xlink:href", "clip-path"):
+            value = self._look.get(name, "")
+            if value:
+                hash_at = value.find("#") + 1
+                self._look[name] = value[:hash_at] + prefix + value[hash_at:]
+        for element in self._inner:
+            element.renamed(prefix)
+        return self
+
     def write(self, out: list[str]) -> None:
         """Append its text, piece by piece; attributes by name, empty ones left out."""
         look = "".join(
