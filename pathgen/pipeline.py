@@ -21,6 +21,7 @@ from pathgen.ready import ReadyLine, ready_line
 from pathgen.review.checks import of_all_lines, reviewed
 from pathgen.review.field import outside_field
 from pathgen.review.holes import crowding_together, holes_of
+from pathgen.shop.colours import colour_hex
 from pathgen.shop.count import counted
 from pathgen.shop.shelves import Shop
 from pathgen.shop.time import sew_together_s
@@ -195,6 +196,8 @@ def write_plan(
     page_size: str | None = None,
     page: bool = False,
     reading: Reading | None = None,
+    sewn: bool = False,
+    cloth_colour: str | None = None,
 ) -> tuple[Path, ...]:
     """Write plot, needle table and counts of a plan, all together or not at all.
 
@@ -215,6 +218,10 @@ def write_plan(
         Whether to write the review page as well.
     reading : Reading, optional
         Whether it can be read, for the plot's notes; see `pathgen.read`.
+    sewn : bool
+        Whether to write the lettering as thread as well, at true size and enlarged.
+    cloth_colour : str, optional
+        What the cloth is drawn in there: a plain name or ``#rrggbb``; undyed if left out.
 
     Returns
     -------
@@ -224,12 +231,22 @@ def write_plan(
     Raises
     ------
     SettingsError
-        If the name would not be a plain file name, or a page size is none or too small.
+        If the name would not be a plain file name, a page size is none or too small, or there
+        is no such colour.
     OutputError
         If a file cannot be written; then none is, and earlier files stay as they were.
     """
     stem = safe_name(" ".join(made.lines)) if name is None else checked_name(name)
-    files = plan_files(made, stem, tables=tables, page_size=page_size, page=page, reading=reading)
+    files = plan_files(
+        made,
+        stem,
+        tables=tables,
+        page_size=page_size,
+        page=page,
+        reading=reading,
+        sewn=sewn,
+        cloth_colour=cloth_colour,
+    )
     return write_together(folder, files)
 
 
@@ -241,6 +258,8 @@ def plan_files(
     page_size: str | None = None,
     page: bool = False,
     reading: Reading | None = None,
+    sewn: bool = False,
+    cloth_colour: str | None = None,
 ) -> dict[str, bytes]:
     """Names and contents of a plan's files, plot first; else as `write_plan`."""
     plots = (
@@ -255,6 +274,11 @@ def plan_files(
         from pathgen.writers.review_page import review_page
 
         files[f"{stem}.review.html"] = review_page(made).encode()
+    if sewn:
+        from pathgen.writers.sewn_page import sewn_page
+
+        cloth = colour_hex(cloth_colour, "cloth_colour") if cloth_colour else ""
+        files[f"{stem}.sewn.svg"] = sewn_page(made, reading, cloth).encode()
     return files
 
 

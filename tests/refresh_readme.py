@@ -4,6 +4,7 @@ python tests/refresh_readme.py
 """
 
 import re
+import shlex
 import shutil
 import tempfile
 from pathlib import Path
@@ -28,6 +29,12 @@ SPECIMEN = (
 # Face, thread and height of capitals of each specimen.
 SPECIMENS = (("fairlead-plain", "40", "5"), ("tholepin", "60", "3"))
 
+# What the picture of the lettering as thread is made with.
+SEWN = shlex.split(
+    'plot "Net Loft" --thread 60 --height 3 --face tholepin --colour white --sewn '
+    "--cloth-colour navy"
+)
+
 
 def main():
     """Run the commands and write all."""
@@ -41,6 +48,8 @@ def main():
             name = f"readme-specimen-{face}"
             CliRunner().invoke(pathgen, ["plot", *SPECIMEN, *asked, "--name", name, "--out", out])
             shutil.copy(Path(out) / f"{name}.svg", ROOT / "out")
+        CliRunner().invoke(pathgen, [*SEWN, "--name", "readme-net-loft", "--out", out])
+        shutil.copy(Path(out) / "readme-net-loft.sewn.svg", ROOT / "out")
         simulate(ROOT / "out" / PANEL)
         learn([ROOT / "out" / PANEL], Path(out))
         shutil.copy(Path(out) / "pique.learnt.svg", ROOT / "out" / "readme-learnt.svg")

@@ -18,7 +18,7 @@ ROWS = [
     "sewnlook",
     "settings",
     "needles",
-    ["lines", "verdicts"],
+    ["bands", "lines", "verdicts"],
     ["model", "pricing", "trials"],
     "arrivals",
     ROOMS,

@@ -1,6 +1,7 @@
 """What README.md shows is what the tool does."""
 
 import re
+import shlex
 import string
 from pathlib import Path
 
@@ -8,7 +9,7 @@ import pytest
 from click import Context
 from click.testing import CliRunner
 from readme_runs import PANEL, rerun
-from refresh_readme import SPECIMEN, SPECIMENS
+from refresh_readme import SEWN, SPECIMEN, SPECIMENS
 from simulate_trial import main as simulate
 
 from pathgen import plan
@@ -60,6 +61,15 @@ def test_every_bundled_face_has_a_specimen():
 
 def test_the_specimen_text_has_every_small_letter_and_figure():
     assert set(string.ascii_lowercase + string.digits) <= set("".join(SPECIMEN).lower())
+
+
+def test_the_lettering_as_thread_is_todays(tmp_path):
+    """To draw it anew: python tests/refresh_readme.py."""
+    assert f"pathgen {shlex.join(SEWN)}".replace("'", '"') in README
+    run(*SEWN, "--name", "readme-net-loft", "--out", tmp_path)
+    made = (tmp_path / "readme-net-loft.sewn.svg").read_text(encoding="utf-8")
+
+    assert made == (ROOT / "out/readme-net-loft.sewn.svg").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(("face", "thread", "height"), SPECIMENS)

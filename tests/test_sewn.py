@@ -8,10 +8,11 @@ import pytest
 import shapely
 
 from pathgen import plan
+from pathgen.bands import sewn_bands
 from pathgen.model import LetterShape
 from pathgen.needles import Arrive, Part, needle_table
+from pathgen.polygons import outlines_of
 from pathgen.review.gaps import drawn_gap_mm, sewn_gap_threads, sewn_growth_mm
-from pathgen.review.sewn import sewn_bands
 from pathgen.review.visual_angle import arcmin, farthest_mm
 from pathgen.shop.look import sewn_look
 from pathgen.shop.recipes import settings_for
@@ -19,7 +20,8 @@ from pathgen.shop.stock import cloth_named, thread_named
 
 
 def drawn(*ink):
-    return LetterShape(ink=ink, columns=(), covers=(), bare_share=0.0)
+    lines = outlines_of(ink)
+    return LetterShape(ink=ink, columns=(), ink_lines=lines, cover_lines=lines, bare_share=0.0)
 
 
 def rows(points, part=Part.ZIGZAG):

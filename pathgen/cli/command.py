@@ -18,7 +18,7 @@ SECTIONS = {
     "Thread and cloth": "thread colour needle cloth shop",
     "Stitches": "spacing allowance underlay run join least-column least-stitch longest-stitch"
     " sewing speed",
-    "Files and output": "out name page-size page json strict help",
+    "Files and output": "out name page-size page sewn cloth-colour json strict help",
 }
 """Options by what they are about, in the order of the help; all others stand first."""
 

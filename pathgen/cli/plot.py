@@ -29,6 +29,8 @@ __all__ = ["plot"]
     help="Plot on sheets of this size, as many as it takes. [one sheet that holds all]",
 )
 @click.option("--page", is_flag=True, help="Write NAME.review.html too: step through the plan.")
+@click.option("--sewn", is_flag=True, help="Write NAME.sewn.svg too: the lettering as thread.")
+@click.option("--cloth-colour", metavar="COLOUR", help="Cloth of --sewn: navy, #1f3a5f. [undyed]")
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON, nothing else.")
 @click.option("--strict", is_flag=True, help="Exit code 3 if a finding says stop.")
 def plot(
@@ -37,6 +39,8 @@ def plot(
     name: str | None,
     page_size: str | None,
     page: bool,
+    sewn: bool,
+    cloth_colour: str | None,
     as_json: bool,
     strict: bool,
     **asked: Any,
@@ -51,6 +55,7 @@ def plot(
     pathgen plot "Harbour Bakery" --height 5
     pathgen plot "Harbour Bakery" "est. 1974" --thread 60 --height 3 --align centre
     pathgen plot "Net Loft" --arc 40 --face MyFont.ttf --out plots
+    pathgen plot "Net Loft" --colour white --sewn --cloth-colour navy
     pathgen plot apron.toml --fill first=Ada --fill last=Lowe
     """
     # \b above keeps click from wrapping the examples.
@@ -62,7 +67,16 @@ def plot(
     made = planned(text, asked)
     reading = read(made)
     with as_typed(click.get_current_context().command.params):
-        paths = write_plan(made, out, name, page_size=page_size, page=page, reading=reading)
+        paths = write_plan(
+            made,
+            out,
+            name,
+            page_size=page_size,
+            page=page,
+            reading=reading,
+            sewn=sewn,
+            cloth_colour=cloth_colour,
+        )
     files = [str(path) for path in paths]
     if as_json:
         import json

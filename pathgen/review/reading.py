@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathgen.bands import sewn_bands
 from pathgen.geometry import turned
 from pathgen.model import Letter
 from pathgen.needles import NEEDLE_TABLE, Part
@@ -21,7 +22,6 @@ from pathgen.review.alphabet import Drawing, drawing_of, drawn_pictures, drawn_r
 from pathgen.review.gaps import sewn_gap_threads
 from pathgen.review.likeness import CAPITAL_PX, likeness, smoothed
 from pathgen.review.raster import Window, pictures
-from pathgen.review.sewn import sewn_bands
 from pathgen.review.visual_angle import farthest_mm
 from pathgen.settings import Settings
 from pathgen.sewnlook import ReadingLimits

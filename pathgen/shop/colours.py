@@ -48,8 +48,8 @@ _NAMES = {
 }
 
 
-def colour_hex(colour: str) -> str:
-    """Colour as ``#rrggbb``.
+def colour_hex(colour: str, setting: str = "colour") -> str:
+    """Colour as ``#rrggbb``; an error names the setting that it was given for.
 
     Raises
     ------
@@ -66,6 +66,6 @@ def colour_hex(colour: str) -> str:
         return _NAMES[key]
     if not _HEX.fullmatch(key):
         hint = did_you_mean(key, _NAMES)
-        msg = f"colour is {colour!r}; write #rrggbb or a plain name such as navy{hint}"
+        msg = f"{setting} is {colour!r}; write #rrggbb or a plain name such as navy{hint}"
         raise SettingsError(msg)
     return key if len(key) == 7 else "#" + "".join(2 * digit for digit in key[1:])

@@ -29,6 +29,7 @@ from pathgen.writers.plot_style import (
 )
 from pathgen.writers.plot_svg_pen import Element, copy_of, group, path, short, window
 from pathgen.writers.plot_threads import thread_looks
+from pathgen.writers.sewn_thread import sewn_lettering
 from pathgen.writers.wording import amount
 
 __all__ = ["dash", "enlarged", "in_stretches", "ring_path", "true_size"]
@@ -89,21 +90,13 @@ def in_stretches(drawing: Element, page: Page) -> list[Element]:
 
 
 def true_size(plan: Plan, x: float, y: float) -> Element:
-    """Ink and zigzag once more at sewn size, the plan's origin at a point of the page."""
+    """The lettering as thread at sewn size, the plan's origin at a point of the page."""
     out = group(
         "true-size-lettering",
         "The lettering at true size",
         transform=f"translate({short(x)} {short(y)})",
-        stroke_linejoin="round",
-        stroke_linecap="round",
     )
-    ink = group("", "", fill=INK_FILL, stroke=INK, stroke_width=0.05)
-    ink.add(copy_of(INK_ID))
-    out.add(ink)
-    for look in thread_looks(plan):
-        thread = group("", "", fill="none", stroke=look.line, stroke_width=0.09)
-        thread.add(copy_of(_of_thread(ZIGZAG_ID, look.number)))
-        out.add(thread)
+    out.add(sewn_lettering(plan, shine=False))
     return out
 
 

@@ -71,4 +71,9 @@ def _over_underlay(needles: NDArray[np.void]) -> NDArray[np.bool_]:
     keys = needles["line"].astype(np.int64) << 48
     keys += needles["letter"].astype(np.int64) << 24
     keys += needles["column"]
-    return np.isin(keys, keys[needles["part"] == Part.UNDERLAY])
+    # numpy's own isin would load its masked arrays first, at every start of the tool.
+    having = np.sort(keys[needles["part"] == Part.UNDERLAY])
+    if not len(having):
+        return np.zeros(len(keys), dtype=np.bool_)
+    near = np.minimum(np.searchsorted(having, keys), len(having) - 1)
+    return np.asarray(having[near] == keys)
