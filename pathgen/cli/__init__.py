@@ -23,6 +23,7 @@ _COMMANDS = {
     "compare": "pathgen.cli.compare",
     "faces": "pathgen.cli.faces",
     "names": "pathgen.cli.names",
+    "panel": "pathgen.cli.panel",
     "price": "pathgen.cli.price",
     "trial": "pathgen.cli.trial",
     "learn": "pathgen.cli.learn",

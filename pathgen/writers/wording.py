@@ -194,8 +194,23 @@ def _settings_of(plan: Plan, number: int) -> list[tuple[str, str, str]]:
 
 
 def lines_named(lines: Sequence[int]) -> str:
-    """Lines by number, such as ``lines 1, 3``."""
-    return f"line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))}"
+    """Lines by number, three or more in a row as a range.
+
+    Examples
+    --------
+    >>> lines_named([1, 3]), lines_named([1, 3, 4, 5])
+    ('lines 1, 3', 'lines 1, 3–5')
+    """
+    runs: list[list[int]] = []
+    for line in lines:
+        if runs and line == runs[-1][-1] + 1:
+            runs[-1].append(line)
+        else:
+            runs.append([line])
+    said: list[str] = []
+    for run in runs:
+        said += [f"{run[0]}–{run[-1]}"] if len(run) > 2 else map(str, run)
+    return f"line{'s' if len(lines) > 1 else ''} {', '.join(said)}"
 
 
 def all_of(words: Iterable[str]) -> str:
@@ -296,5 +311,7 @@ def sewn_size_mm(plan: Plan) -> tuple[float, float]:
 
 
 def lettering_as_written(lines: Sequence[str]) -> str:
-    """The lines in one, parted by a slash."""
+    """The lines in one, parted by a slash; one that comes more than twice is told once."""
+    if len(lines) > 2 and len(set(lines)) == 1:
+        return f"{lines[0]} ({len(lines)} times)"
     return " / ".join(lines)

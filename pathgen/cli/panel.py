@@ -1,0 +1,87 @@
+"""``pathgen panel``: a text at several heights and threads, and the form to note what came out."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from pathgen.cli.command import Command
+from pathgen.cli.inputs import as_typed
+from pathgen.cli.plan_options import asked_line, plan_options
+from pathgen.errors import SettingsError
+from pathgen.units import parse_length_mm
+
+__all__ = ["panel"]
+
+
+@click.command(cls=Command, short_help="Plan a trial panel: several heights and threads.")
+@click.argument("text")
+@click.option("--heights", default="6,5,4,3,2", metavar="LIST", help="Of capitals. [6,5,4,3,2]")
+@click.option("--threads", default="40,60", metavar="LIST", help="As --thread. [40,60]")
+@plan_options
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("out"),
+    help="Folder for the files. [out]",
+)
+@click.option("--name", metavar="NAME", help="Name of the files. [panel, and the text]")
+def panel(text: str, heights: str, threads: str, out: Path, name: str | None, **asked: Any) -> None:
+    """Plan TEXT once for each height in each thread, below one another.
+
+    Writes the plot, the needle table and the counts of the whole panel, and NAME.form.svg to be
+    printed: each row at true size with its recipe and the verdict foretold, boxes for legible or
+    not, lines for measured widths and remarks. All rows of a thread are sewn together. The other
+    options hold for all rows.
+
+    \b
+    pathgen panel "Harbour Bakery"
+    pathgen panel "Net Loft" --heights 4,3.5,3 --threads 40,60 --cloth pique
+    """
+    # \b above keeps click from wrapping the examples.
+    from pathgen.orders.panel import plan_panel
+    from pathgen.pipeline import plan_files
+    from pathgen.writers.files import checked_name, safe_name, write_together
+    from pathgen.writers.panel_form import panel_forms
+    from pathgen.writers.reading_words import VERDICT_WORDS
+    from pathgen.writers.wording import amount, grouped_thousands
+
+    for option, instead in (("height_mm", "heights"), ("x_height_mm", "heights"), ("thread", "")):
+        if asked[option] is not None:
+            said = {"height_mm": "--height", "x_height_mm": "--x-height"}.get(option, "--thread")
+            msg = f"{said} is given, but a panel has several; use --{instead or 'threads'}"
+            raise SettingsError(msg)
+    params = click.get_current_context().command.params
+    with as_typed([param for param in params if param.name not in ("height_mm", "thread")]):
+        line = asked_line("panel", ("text",), asked).lines[0]
+        made = plan_panel(text, _heights(heights), _listed("--threads", threads), line)
+        stem = safe_name(f"panel {text}") if name is None else checked_name(name)
+    files = plan_files(made.plan, stem)
+    forms = panel_forms(made.plan, made.rows)
+    for number, form in enumerate(forms, 1):
+        files[f"{stem}.form{'' if number == 1 else f'-{number}'}.svg"] = form.encode()
+    paths = write_together(out, files)
+    for row in made.rows:
+        s = row.settings
+        click.echo(
+            f"  {row.number:>2}  {amount(s.height_mm):<7}{s.thread.name:<10}"
+            f"{grouped_thousands(row.stitches):>7} stitches   "
+            f"{VERDICT_WORDS[row.reading.verdict]}"
+        )
+    for place, path in enumerate(paths):
+        click.echo(f"  {'files' if not place else '':<10}{path}")
+    click.echo(f"  verdicts are {made.rows[0].reading.origin}")
+
+
+def _listed(option: str, words: str) -> list[str]:
+    """Words parted by commas."""
+    found = [word.strip() for word in words.split(",")]
+    if not all(found):
+        msg = f"{option} is {words!r}; write them with commas between, such as 40,60"
+        raise SettingsError(msg)
+    return found
+
+
+def _heights(words: str) -> list[float]:
+    """Heights parted by commas."""
+    return [parse_length_mm(word, "--heights") for word in _listed("--heights", words)]
