@@ -273,7 +273,7 @@ def plan_files(
     if page:
         from pathgen.writers.review_page import review_page
 
-        files[f"{stem}.review.html"] = review_page(made).encode()
+        files[f"{stem}.review.html"] = review_page(made, reading).encode()
     if sewn:
         from pathgen.writers.sewn_page import sewn_page
 

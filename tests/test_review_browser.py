@@ -2,12 +2,15 @@
 
 import math
 import re
+from dataclasses import replace
 
 import pytest
 from plan_specimen import specimen
 from plot_cases import AWKWARD, CASES, case
 
+from pathgen.lines import AskedLine
 from pathgen.needles import Arrive
+from pathgen.pipeline import plan_lines
 from pathgen.writers.review_page import review_page
 
 
@@ -149,6 +152,23 @@ def test_layers_can_be_switched_off_and_on_again(browser, shown, layer):
 
     assert without != before
     assert picture(browser) == before
+
+
+@pytest.mark.parametrize("layer", ["crowding", "threads"])
+def test_crowding_and_colours_of_threads_can_be_switched(browser, shown, layer):
+    """Small letters in fine thread are crowded; the second line has a colour of its own."""
+    lines = [AskedLine(text="Quay"), AskedLine(text="est", asked={"thread": "60", "colour": "red"})]
+    shown(plan_lines([replace(line, asked={**line.asked, "height_mm": 4.0}) for line in lines]))
+    press(browser, "last")
+
+    before = picture(browser)
+    press(browser, f"layer-{layer}")
+    without = picture(browser)
+    press(browser, f"layer-{layer}")
+
+    assert without != before
+    assert picture(browser) == before
+    assert needle(browser)["thread"] == "2: 60 wt, red"
 
 
 def test_finding_brings_the_needle_to_its_place(browser, shown):

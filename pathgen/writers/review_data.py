@@ -14,16 +14,23 @@ from pathgen.geometry import Points
 from pathgen.model import Count, Plan
 from pathgen.needles import Arrive, Part, Side, stitch_lengths_mm
 from pathgen.polygons import rings_of
+from pathgen.verdicts import Reading
+from pathgen.writers.plot_crowding import CROWDING_STEPS
+from pathgen.writers.plot_threads import thread_looks
+from pathgen.writers.reading_words import reading_short
 from pathgen.writers.wording import (
     CAUTION,
     FindingGroup,
+    all_of,
     amount,
     duration,
     finding_groups,
     grouped_thousands,
+    heights_named,
     lettering_as_written,
     setting_rows,
     sewn_size_mm,
+    speeds_named,
     thread_length,
 )
 
@@ -35,7 +42,7 @@ TABLE_SCOPES = ("whole", "thread", "line", "letter")
 """Counts that the page lists, in this order; those of single columns are in the table of counts."""
 
 
-def review_data(plan: Plan) -> dict[str, Any]:
+def review_data(plan: Plan, reading: Reading | None = None) -> dict[str, Any]:
     """The plan as data that JSON can hold: no NaN, no arrays, keys as the page's script reads."""
     order = {(letter.line, letter.index): n for n, letter in enumerate(plan.letters)}
     return {
@@ -45,6 +52,9 @@ def review_data(plan: Plan) -> dict[str, Any]:
         "caution": list(CAUTION),
         "settings": [list(row) for row in setting_rows(plan)],
         "speed_spm": plan.settings.speed_spm,
+        "reading": reading_short(reading) if reading else "",
+        "threads": _threads(plan),
+        "crowding": _crowding(plan),
         "words": {
             "part": [part.word for part in Part],
             "arrive": [arrive.word for arrive in Arrive],
@@ -64,16 +74,35 @@ def review_data(plan: Plan) -> dict[str, Any]:
 
 def _about(plan: Plan) -> str:
     """What the lettering is set in and sewn with, in one line."""
-    s = plan.settings
+    every = [line.settings for line in plan.by_line]
     return ", ".join(
         (
-            plan.face.name,
-            f"capitals {amount(s.height_mm)}",
-            s.thread.label,
-            f"needle {s.needle.label}",
-            s.cloth.name,
+            all_of(line.face.name for line in plan.by_line),
+            f"capitals {heights_named(plan)}",
+            all_of(s.thread.name for s in every),
+            f"needle {all_of(s.needle.label for s in every)}",
+            all_of(s.cloth.name for s in every),
         )
     )
+
+
+def _threads(plan: Plan) -> list[dict[str, str]]:
+    """Name of each thread, and what it is drawn in where threads are told apart by colour."""
+    told = len(plan.threads) > 1 or any(thread.colour for thread in plan.threads)
+    return [{"name": look.name, "colour": look.true if told else ""} for look in thread_looks(plan)]
+
+
+def _crowding(plan: Plan) -> dict[str, Any] | None:
+    """Penetrations around each needle point, as percent of what is borne; None if not known."""
+    crowding = plan.crowding
+    if crowding is None or not len(crowding.per_mm2):
+        return None
+    share = crowding.per_mm2 / crowding.limit_per_mm2
+    return {
+        "percent": np.round(share * 100.0).astype(np.int64).tolist(),
+        "blade": _thousandths(crowding.blade_mm),
+        "steps": [[round(step.share * 100.0), step.colour] for step in CROWDING_STEPS],
+    }
 
 
 def _figures(plan: Plan) -> list[list[str]]:
@@ -83,8 +112,9 @@ def _figures(plan: Plan) -> list[list[str]]:
     return [
         ["stitches", grouped_thousands(whole.stitches)],
         ["trims", grouped_thousands(whole.trims)],
+        *([["thread changes", grouped_thousands(plan.changes)]] if plan.changes else []),
         ["size", f"{width:.1f} x {height:.1f} mm"],
-        ["time", f"{duration(plan.sew_s)} at {amount(plan.settings.speed_spm, '')} a minute"],
+        ["time", f"{duration(plan.sew_s)} at {speeds_named(plan)} a minute"],
         ["thread", thread_length(whole.thread_mm)],
     ]
 

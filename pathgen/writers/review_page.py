@@ -16,6 +16,7 @@ from hashlib import sha256
 from importlib.resources import files
 
 from pathgen.model import Plan
+from pathgen.verdicts import Reading
 from pathgen.writers.review_data import review_data
 
 __all__ = ["review_page"]
@@ -23,7 +24,9 @@ __all__ = ["review_page"]
 SCRIPTS = (
     "plan.js",
     "view.js",
+    "colours.js",
     "drawing.js",
+    "ribbon.js",
     "signs.js",
     "stepping.js",
     "pointing.js",
@@ -38,17 +41,19 @@ _UNPAIRED = re.compile("[\ud800-\udfff]")
 _NOT_HTML = re.compile("[\0-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
 
 
-def review_page(plan: Plan) -> str:
+def review_page(plan: Plan, reading: Reading | None = None) -> str:
     """The review page of a plan as an HTML document, to be encoded in UTF-8.
 
     Parameters
     ----------
     plan : Plan
         May be of any size, and may lack letters, needle points or findings.
+    reading : Reading, optional
+        Whether it can be read, for the head of the page.
     """
     style = _piece("page.css")
     script = "(() => {\n'use strict';\n" + "\n".join(map(_piece, SCRIPTS)) + "})();\n"
-    data = review_data(plan)
+    data = review_data(plan, reading)
     filling = {
         "title": html.escape(_NOT_HTML.sub("\ufffd", data["title"])),
         "policy": _policy(script, style),

@@ -11,20 +11,27 @@ const LAYERS = [
   [UNSEWN, "not sewn: trim or jump"],
   ["points", "needle points"],
   ["order", "sewing order"],
+  ["crowding", "crowding, from half of what is borne"],
+  ["threads", "zigzag in the colours of the threads"],
   ["findings", "findings"],
   ["rest", "what is not yet sewn, faint"],
 ];
+const MISSING = {
+  crowding: !plan.crowding,
+  threads: plan.threads.every((thread) => !thread.colour),
+};
 const LATE_DOTS = "shown when near enough";
 const COUNT_HEADS = ["stitches", ...plan.words.part, "trims", "thread mm", "least width mm",
   "mean width mm", "most width mm", "findings"];
 const layerBoxes = new Map();
 
 function shown(layer) {
-  return layerBoxes.get(layer).checked;
+  return layerBoxes.has(layer) && layerBoxes.get(layer).checked;
 }
 
 function listLayers() {
   for (const [layer, name] of LAYERS) {
+    if (MISSING[layer]) continue;
     const label = made("label");
     const box = made("input");
     box.type = "checkbox";
@@ -72,6 +79,16 @@ function drawSample(out, layer) {
       out.fillRect(3 + i * wide, 3, wide, 12);
       out.strokeStyle = colours[layer === "outline" ? "ink" : "edge"];
       out.strokeRect(3 + i * wide, 3, wide, 12);
+    });
+  } else if (layer === "crowding" || layer === "threads") {
+    const fills = layer === "crowding"
+      ? plan.crowding.steps.map((entry) => entry[1])
+      : plan.threads.map((thread) => readable(thread.colour));
+    fills.slice(0, 4).forEach((fill, i) => {
+      out.fillStyle = fill;
+      out.beginPath();
+      out.arc(8 + 11 * i, 9, 5, 0, 7);
+      out.fill();
     });
   } else if (layer === "points") {
     out.fillStyle = colours.zigzag;

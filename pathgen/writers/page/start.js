@@ -3,6 +3,7 @@
 function fillHead() {
   byId("title").textContent = plan.title;
   byId("about").textContent = plan.about;
+  byId("reading").textContent = plan.reading;
   byId("caution").textContent = plan.caution.join(" ");
   for (const [name, value] of plan.figures) {
     const group = made("div");

@@ -31,7 +31,8 @@ function tellNeedle() {
     ["arrived by", arrive === "sew" ? `a stitch of ${mm(needles.length[step] / 1000)}` : arrive],
     ["letter", letter ? `“${letter.text}” in line ${letter.line}` : "none"],
     ["column", column ? `${column}, ${plan.words.side[needles.side[step]]}` : "none"],
-    ["thread", String(needles.thread[step])],
+    ["thread", threadName(needles.thread[step])],
+    ...(plan.crowding ? [["crowding", `${plan.crowding.percent[step]} % of what is borne`]] : []),
     ["place, right and up", `${mm(needles.x[step] / 1000)}, ${mm(needles.y[step] / 1000)}`],
   ];
   const list = byId("needle");
@@ -42,6 +43,11 @@ function tellNeedle() {
     group.children[1].textContent = value;
   });
   markRow(needles.letter[step]);
+}
+
+function threadName(number) {
+  const thread = plan.threads[number - 1];
+  return plan.threads.length > 1 ? `${number}: ${thread.name}` : thread?.name ?? String(number);
 }
 
 // The next of some points after the needle, or the last before it.
