@@ -1,5 +1,6 @@
 """A user's own threads, needles, cloths and recipes over the bundled ones."""
 
+import re
 import tomllib
 from decimal import Decimal
 from pathlib import Path
@@ -164,3 +165,12 @@ def test_a_file_that_is_not_there_is_one_line(tmp_path):
 def test_a_misspelt_cloth_is_told_the_nearest(name, near):
     with pytest.raises(SettingsError, match=f"cloth is '{name}'; did you mean '{near}'"):
         settings_for(cloth=name)
+
+
+def test_the_shop_file_of_the_readme_is_right(tmp_path):
+    readme = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
+    (block,) = [b for b in re.findall(r"```toml\n(.*?)```", readme, re.DOTALL) if "[threads." in b]
+    shop = shop_with([own(tmp_path, block)])
+
+    assert shop.thread("harbour 50").tex == pytest.approx(25.0)
+    assert shop.cloth("grey pique").pull_more_mm == 0.08

@@ -1,10 +1,10 @@
 """Bays that the thread will close: the open mouths of c, e, s and a, the slots of n and E.
 
 A bay is a pocket between the outline of a letter and its convex hull. Discs that touch both of
-its walls tell how wide it is (they are those of the medial axis of the pocket). Where the way
-from its widest disc to the open has a narrower place, that is its mouth; a bay that only widens
-outward is as wide as its widest disc. What is left of that after growth is held against the
-thickness of the thread. A closed mouth makes c an o.
+its walls tell how wide it is (they are those of the medial axis of the pocket). The narrowest of
+those that have room enough behind them is its door: the mouth of a c, any place of a slot that is
+even, and in a V not its point. What is left of it after growth is held against the thickness of
+the thread. A c whose mouth is closed is an o.
 
 Source of the discs: the largest one that touches a wall at p with normal n and reaches q has
 radius |q - p|^2 / (2 n (q - p)), as in the shrinking ball of Ma, Bae and Choi, "3D medial axis
@@ -18,11 +18,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, along, at_distances, left_normals
+from pathgen.geometry import Points, along, at_distances, cross, left_normals, signed_area
 from pathgen.model import Finding, Letter, LetterShape, Level
 from pathgen.polygons import pockets
 from pathgen.review.growth import growth_mm
-from pathgen.review.levels import gap_level
+from pathgen.review.levels import SHUT_THREADS
 from pathgen.settings import GAP_THREADS, Settings
 
 __all__ = ["Bay", "bays_of", "closing_bays"]
@@ -31,7 +31,12 @@ _STEP_HEIGHTS = 0.02
 """Walls are looked at this far apart, in letter heights: gaps are found to 0.01 mm at 5 mm."""
 
 _LEAST_AREA_HEIGHTS2 = 0.03
-"""Smaller pockets, such as the nook of a serif, may close: nobody reads them."""
+"""Smaller pockets, such as the nook of a serif, may close: nobody reads them. In squares of the
+letter height."""
+
+_LEAST_ROOM = 0.5
+"""A door has at least this share of its pocket behind it: what is cut off in the point of a V, or
+in the corner of an e, does not close the bay (placeholder)."""
 
 _FACING = -0.5
 """Cosine of the normals of two walls from which on they face each other: 120 degrees apart."""
@@ -45,7 +50,10 @@ class Bay(NamedTuple):
 
 
 def closing_bays(letters: Sequence[Letter], settings: Settings) -> Iterator[Finding]:
-    """One finding a bay whose gap, as sewn, is thinner than two threads."""
+    """One finding a bay whose gap, as sewn, is thinner than two threads.
+
+    To be checked where it is thinner than one; a note else, as a bay is open to one side.
+    """
     thread_mm = settings.thread.diameter_mm
     limit = GAP_THREADS * thread_mm
     for letter in letters:
@@ -56,10 +64,10 @@ def closing_bays(letters: Sequence[Letter], settings: Settings) -> Iterator[Find
         for bay in bays:
             gap = bay.gap_mm - 2.0 * growth
             if gap < limit:
-                level = min(gap_level(gap, limit, thread_mm), Level.CHECK)
+                shut = gap < SHUT_THREADS * thread_mm
                 yield Finding(
                     code="closing-bay",
-                    level=level,
+                    level=Level.CHECK if shut else Level.NOTE,
                     at_mm=(letter.at_mm[0] + bay.at_mm[0], letter.at_mm[1] + bay.at_mm[1]),
                     line=letter.line,
                     letter=letter.index,
@@ -73,36 +81,35 @@ def closing_bays(letters: Sequence[Letter], settings: Settings) -> Iterator[Find
 def bays_of(shape: LetterShape, height_mm: float) -> tuple[Bay, ...]:
     """Bays of a letter as drawn, mm from its own origin."""
     found = []
+    least = _LEAST_AREA_HEIGHTS2 * height_mm**2
     for polygon in shape.ink:
-        for wall in pockets(polygon, _LEAST_AREA_HEIGHTS2 * height_mm**2):
-            bay = _narrowest(wall, _STEP_HEIGHTS * height_mm)
+        for wall in pockets(polygon, least):
+            bay = _door(wall, _STEP_HEIGHTS * height_mm)
             if bay is not None:
                 found.append(bay)
     return tuple(found)
 
 
-def _narrowest(wall: Points, step_mm: float) -> Bay | None:
-    """Narrowest place on the way into a pocket; None if its walls never face each other."""
-    count = max(8, round(float(along(wall)[-1]) / step_mm))
-    points = at_distances(wall, (np.arange(count) + 0.5) * float(along(wall)[-1]) / count)
+def _door(wall: Points, step_mm: float) -> Bay | None:
+    """Narrowest place of a pocket with room enough behind it; None if there is none."""
+    long = float(along(wall)[-1])
+    count = max(8, round(long / step_mm))
+    points = at_distances(wall, (np.arange(count) + 0.5) * long / count)
     normals = left_normals(points)
-    radius, faces = _discs(points, normals)
-    centres = points + radius[:, None] * normals
-    edge, to = wall[0] - wall[-1], centres - wall[-1]
-    inside = edge[0] * to[:, 1] - edge[1] * to[:, 0] > 0.0
-    kept = np.flatnonzero(faces & inside)
-    if len(kept) < 2:
+    radius, other = _discs(points, normals)
+    here = np.arange(count)
+    faces = (normals * normals[other]).sum(axis=1) < _FACING
+    room = _room_between(points, np.minimum(here, other), np.maximum(here, other))
+    doors = np.flatnonzero(faces & (radius > 0.0) & (room >= _LEAST_ROOM * signed_area(wall)))
+    if not len(doors):
         return None
-    radii = radius[kept]
-    widest = int(radii.argmax())
-    ways = (int(radii[: widest + 1].argmin()), widest + int(radii[widest:].argmin()))
-    at = kept[max(ways, key=lambda i: radii[i])]
-    x, y = centres[at]
+    at = doors[radius[doors].argmin()]
+    x, y = points[at] + radius[at] * normals[at]
     return Bay(gap_mm=2.0 * float(radius[at]), at_mm=(float(x), float(y)))
 
 
-def _discs(points: Points, normals: Points) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
-    """Radius of the largest disc that touches each point, and whether its walls face each other.
+def _discs(points: Points, normals: Points) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Radius of the largest disc that touches each point, and the point that it reaches.
 
     A radius of 0 where no wall is ahead.
     """
@@ -113,6 +120,12 @@ def _discs(points: Points, normals: Points) -> tuple[NDArray[np.float64], NDArra
     np.divide(dx * dx + dy * dy, 2.0 * ahead, out=radii, where=ahead > 1e-9)
     other = radii.argmin(axis=1)
     radius = radii[np.arange(len(points)), other]
-    faces = (normals * normals[other]).sum(axis=1) < _FACING
-    found = np.isfinite(radius)
-    return np.where(found, radius, 0.0), faces & found
+    return np.where(np.isfinite(radius), radius, 0.0), other
+
+
+def _room_between(
+    points: Points, first: NDArray[np.int64], last: NDArray[np.int64]
+) -> NDArray[np.float64]:
+    """Area between the wall from a first to a last point and the straight way back."""
+    steps = np.append(0.0, np.cumsum(cross(points[:-1], points[1:])))
+    return (steps[last] - steps[first] + cross(points[last], points[first])) / 2.0
