@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from pathgen.crossings import Outlines
 from pathgen.geometry import Points, middle
 from pathgen.lines import FaceFacts, LineSettings
-from pathgen.needles import Arrive, Crowding, Word
+from pathgen.needles import Arrive, Crowding, Word, jumps_made
 from pathgen.polygons import Polygon, Shape, band, moved
 from pathgen.settings import Settings, Thread
 
@@ -387,3 +387,8 @@ class Plan:
     def changes(self) -> int:
         """Times the machine changes to another thread."""
         return int((self.needles["arrive"] == Arrive.CHANGE).sum())
+
+    @property
+    def jumps(self) -> int:
+        """Moves without stitching, none over the longest jump, from the first stitch on."""
+        return jumps_made(self.needles, self.settings.longest_jump_mm)

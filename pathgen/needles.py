@@ -18,6 +18,7 @@ __all__ = [
     "Part",
     "Side",
     "Word",
+    "jumps_made",
     "needle_table",
     "places_mm",
     "stitch_lengths_mm",
@@ -106,6 +107,20 @@ def needle_table(rows: int) -> NDArray[np.void]:
 def places_mm(needles: NDArray[np.void]) -> Points:
     """Where each penetration is, (N, 2)."""
     return np.column_stack([needles["x_mm"], needles["y_mm"]])
+
+
+def jumps_made(needles: NDArray[np.void], longest_mm: float) -> int:
+    """How many jumps the machine makes between stretches of sewing, none longer than given.
+
+    A row is a penetration, so a jump has none: a way without stitching that is farther than
+    the longest jump is still one row, and the machine makes it in several. The way to the
+    very first penetration is not known, and not counted.
+    """
+    rows = np.flatnonzero(needles["arrive"][1:] != Arrive.SEW) + 1
+    xy = places_mm(needles)
+    step = xy[rows] - xy[rows - 1]
+    pieces = np.ceil(np.hypot(step[:, 0], step[:, 1]) / longest_mm - 1e-9)
+    return int(np.maximum(pieces, 1.0).sum())
 
 
 def stitch_lengths_mm(needles: NDArray[np.void]) -> NDArray[np.float64]:

@@ -16,7 +16,7 @@ from pathgen.lettering.text import checked_lines
 from pathgen.letters import letters_of
 from pathgen.lines import AskedLine, SewingField, numbered_threads
 from pathgen.model import Finding, Letter, LineSettings, Plan
-from pathgen.needles import Arrive, Crowding
+from pathgen.needles import Arrive, Crowding, jumps_made
 from pathgen.ready import ReadyLine, ready_line
 from pathgen.review.checks import of_all_lines, reviewed
 from pathgen.review.field import outside_field
@@ -70,6 +70,7 @@ def plan(
     least_column_mm: float | None = None,
     least_stitch_mm: float | None = None,
     longest_stitch_mm: float | None = None,
+    longest_jump_mm: float | None = None,
     sewing: str | None = None,
     speed_spm: float | None = None,
     shop: Shop | None = None,
@@ -96,7 +97,7 @@ def plan(
     colour : str, optional
         What the thread is drawn in: a plain name or ``#rrggbb``.
     spacing_mm, pull_mm, underlay, run_mm, join_mm, speed_spm : optional
-    least_column_mm, least_stitch_mm, longest_stitch_mm, sewing : optional
+    least_column_mm, least_stitch_mm, longest_stitch_mm, longest_jump_mm, sewing : optional
         Fields of `Settings`; the recipe for height and thread decides what is left out.
     tracking_mm, line_spacing_mm, align, arc_mm, arc_side, ligatures : optional
         Fields of `Settings` for the layout.
@@ -142,6 +143,7 @@ def plan(
         "least_column_mm": least_column_mm,
         "least_stitch_mm": least_stitch_mm,
         "longest_stitch_mm": longest_stitch_mm,
+        "longest_jump_mm": longest_jump_mm,
         "sewing": sewing,
         "speed_spm": speed_spm,
         "shop": shop,
@@ -363,6 +365,7 @@ def _counted(
     called = tuple(labels.values()) if len(labels) > 1 else ("",)
     counts = counted(texts, letters, needles, findings, first.settings, threads, called, crowding)
     changes = int((needles["arrive"] == Arrive.CHANGE).sum())
+    jumps = jumps_made(needles, first.settings.longest_jump_mm)
     rows = [count for count in counts if count.scope == "line"]
     return ShownPlan(
         lines=texts,
@@ -372,7 +375,7 @@ def _counted(
         needles=needles,
         counts=counts,
         findings=findings,
-        sew_s=sew_together_s(rows, [line.settings for line in by_line], changes),
+        sew_s=sew_together_s(rows, [line.settings for line in by_line], changes, jumps),
         crowding=crowding,
         by_line=by_line,
     )

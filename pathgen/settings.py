@@ -51,6 +51,7 @@ _ALLOWED: Mapping[str, tuple[float, float]] = MappingProxyType(
         "least_column_mm": (0.0, 5.0),
         "least_stitch_mm": (0.05, 1.0),
         "longest_stitch_mm": (2.0, 12.0),
+        "longest_jump_mm": (2.0, 50.0),
         "speed_spm": (50.0, 2000.0),
     }
 )
@@ -99,6 +100,9 @@ class Settings:
         Distance that the needle points of a column keep from one another.
     longest_stitch_mm : float
         Longer ones are split.
+    longest_jump_mm : float
+        Farthest that the machine moves in one jump; a longer way takes several (common
+        practice, no published source; the machine's manual decides).
     sewing : str
         Order of the letters of a line: ``reading``, ``left-to-right``, ``right-to-left`` or
         ``centre-out``, as caps want it.
@@ -130,6 +134,7 @@ class Settings:
     least_height_mm: float = 0.0
     least_stitch_mm: float = 0.3
     longest_stitch_mm: float = 7.0
+    longest_jump_mm: float = 12.0
     sewing: str = "reading"
     run_mm: float = 1.5
     tracking_mm: float = 0.0

@@ -17,7 +17,7 @@ SECTIONS = {
     " arc-side ligatures",
     "Thread and cloth": "thread colour needle cloth shop",
     "Stitches": "spacing allowance underlay run join least-column least-stitch longest-stitch"
-    " sewing speed",
+    " longest-jump sewing speed",
     "Files and output": "out name page-size page sewn cloth-colour json strict help",
 }
 """Options by what they are about, in the order of the help; all others stand first."""

@@ -134,6 +134,12 @@ _OPTIONS = (
     click.option(
         "--longest-stitch", "longest_stitch_mm", type=LENGTH, help="Longer are split. [7 mm]"
     ),
+    click.option(
+        "--longest-jump",
+        "longest_jump_mm",
+        type=LENGTH,
+        help="Farthest move of the machine at once. [12 mm]",
+    ),
     click.option("--sewing", type=one_of("sewing"), help="Order of the letters. [reading]"),
     click.option(
         "--speed", "speed_spm", type=float, metavar="N", help="Stitches a minute. [recipe]"

@@ -59,6 +59,7 @@ LENGTHS = _amounts(
     least_column_mm="narrower columns are widened",
     least_stitch_mm="needle points keep apart",
     longest_stitch_mm="longer stitches are split",
+    longest_jump_mm="farthest move at once",
     tracking_mm="added between letters",
     speed_spm="stitches a minute",
 )

@@ -19,10 +19,19 @@ def sew_s(whole: Count, settings: Settings) -> float:
     return 60.0 * whole.stitches / settings.speed_spm + TRIM_S * whole.trims
 
 
-def sew_together_s(lines: Sequence[Count], settings: Sequence[Settings], changes: int) -> float:
-    """Machine time in seconds of lines with their settings, and changes of thread between."""
+def sew_together_s(
+    lines: Sequence[Count], settings: Sequence[Settings], changes: int, jumps: int = 0
+) -> float:
+    """Machine time in seconds of lines with their settings, and changes of thread between.
+
+    The first jump after a trim or change is part of its time; each of the further ``jumps``
+    that a long way takes is a turn of the machine, like a stitch.
+    """
     stitches: dict[float, int] = {}
     for count, by in zip(lines, settings, strict=True):
         stitches[by.speed_spm] = stitches.get(by.speed_spm, 0) + count.stitches
+    trims = sum(count.trims for count in lines)
+    slowest = min(stitches, default=1.0)
+    stitches[slowest] = stitches.get(slowest, 0) + max(0, jumps - trims - changes)
     sewn = sum(60.0 * n / speed for speed, n in stitches.items())
-    return sewn + TRIM_S * sum(count.trims for count in lines) + CHANGE_S * changes
+    return sewn + TRIM_S * trims + CHANGE_S * changes

@@ -1,0 +1,176 @@
+"""Where every needle point lies, and how counts add up: any face, height and settings."""
+
+import string
+
+import numpy as np
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from outside import font_file
+
+from pathgen import Arrive, Part, Side, plan
+from pathgen.arrivals import arrivals
+from pathgen.geometry import along
+from pathgen.polygons import band
+from pathgen.stitching.easing import least_apart_mm
+
+FACES = [
+    None,
+    "tholepin",
+    "DejaVuSans.ttf",
+    "DejaVuSans-Bold.ttf",
+    "DejaVuSerif.ttf",
+    "LiberationSans-Italic.ttf",
+    "LiberationSerif-Regular.ttf",
+]
+# The splitter's rails may spill over the outline where they bridge a joint: this much of the
+# height, measured on the test faces (0.06 mm at 10 mm).
+SPILL = 0.006
+
+PLANS = (
+    st.text(alphabet=string.ascii_letters + string.digits + " &.-'äőé@", min_size=1, max_size=3),
+    st.sampled_from(FACES),
+    st.fixed_dictionaries(
+        {
+            "height_mm": st.floats(1.5, 20.0),
+            "thread": st.sampled_from(["40", "60", "27tex", "200den"]),
+            "cloth": st.sampled_from([None, "pique"]),
+            "spacing_mm": st.floats(0.2, 1.0),
+            "pull_mm": st.floats(0.0, 0.4),
+            "underlay": st.sampled_from(["none", "centre-run", "edge-run", "zigzag"]),
+            "run_mm": st.floats(0.5, 4.0),
+            "join_mm": st.floats(0.0, 6.0),
+            "least_column_mm": st.floats(0.3, 1.5),
+            "least_stitch_mm": st.floats(0.1, 0.5),
+            "longest_stitch_mm": st.floats(3.0, 12.0),
+            "longest_jump_mm": st.floats(3.0, 20.0),
+            "sewing": st.sampled_from(["reading", "left-to-right", "right-to-left", "centre-out"]),
+            "tracking_mm": st.floats(-0.5, 5.0),
+            "line_spacing_mm": st.floats(5.0, 40.0),
+            "align": st.sampled_from(["left", "centre", "right"]),
+            "arc_mm": st.sampled_from([None, 60.0]),
+        }
+    ),
+)
+
+
+def made_of(text, name, asked):
+    face = font_file(name) if name is not None and name.endswith("ttf") else name
+    return plan([text if text.strip() else "o", "o"], face=face, **asked)
+
+
+def xy(rows):
+    return np.column_stack([rows["x_mm"], rows["y_mm"]])
+
+
+def columns_of(made):
+    """Letter, column, how far its points lie outside its rails, and its rows."""
+    path = made.needles
+    for letter in made.letters:
+        here = (path["line"] == letter.line) & (path["letter"] == letter.index)
+        for number, column in enumerate(letter.columns, 1):
+            growth = made.settings.pull_mm + max(
+                0.0,
+                (made.settings.least_column_mm - column.usual_width) / 2.0 - made.settings.pull_mm,
+            )
+            yield letter, column, growth, path[here & (path["column"] == number)]
+
+
+@given(*PLANS)
+@settings(max_examples=25, deadline=None)
+def test_counts_by_part_add_up_at_every_scope(text, name, asked):
+    made = made_of(text, name, asked)
+    by_scope = {
+        scope: np.sum([c.by_part for c in made.counts if c.scope == scope], axis=0).tolist()
+        for scope in ("column", "letter", "line", "thread", "whole")
+    }
+
+    assert sum(by_scope["whole"]) == len(made.needles)
+    assert all(counts == by_scope["whole"] for counts in by_scope.values())
+    assert by_scope["whole"] == np.bincount(made.needles["part"], minlength=5).tolist()
+    trims = (made.needles["arrive"] == Arrive.TRIM).sum()
+    assert made.whole.trims == trims <= made.jumps
+
+
+def grown_rails(column, growth, least):
+    """Both rails moved out along dense rungs, and what lies between them."""
+    stops = np.linspace(0.0, along(column.centre)[-1], 1 + 20 * len(column.left))
+    where = along(column.centre)
+    left, right = (
+        np.column_stack([np.interp(stops, where, rail[:, k]) for k in (0, 1)])
+        for rail in (column.left, column.right)
+    )
+    middle, reach = (left + right) / 2.0, (left - right) / 2.0
+    half = np.hypot(*reach.T)
+    wide = half > 1e-6
+    out = np.divide(reach, half[:, None], out=np.zeros_like(reach), where=wide[:, None])
+    grown = np.maximum(half + growth, least / 2.0)[:, None] * out
+    return (middle + grown)[wide], (middle - grown)[wide]
+
+
+@given(*PLANS)
+@settings(max_examples=40, deadline=None)
+def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(text, name, asked):
+    """Rails are moved out here by numpy's own interpolation. A point that is not on its moved
+    rail has a reason: on it, it would be nearer than the least stitch to another of the column.
+    """
+    made = made_of(text, name, asked)
+    least = least_apart_mm(made.settings)
+    for letter, column, growth, rows in columns_of(made):
+        rows = rows[(rows["part"] == Part.ZIGZAG) & (rows["side"] != Side.CENTRE)]
+        rails = grown_rails(column, growth, least)
+        sewn = shapely.multipoints(xy(rows))
+        for side, rail in zip((Side.LEFT, Side.RIGHT), rails, strict=True):
+            line = shapely.linestrings(rail)
+            points = shapely.points(xy(rows[rows["side"] == side]))
+            off = points[shapely.distance(points, line) > 0.01]
+            if len(off):
+                inside = band(*rails, closed=column.closed).buffer(0.01)
+                assert shapely.covers(inside, off).all(), letter.text
+                # Its own place on the rail is within reach of a neighbour.
+                own = shapely.line_interpolate_point(line, shapely.line_locate_point(line, off))
+                assert (shapely.distance(own, sewn) < 1.5 * least + 0.01).all(), letter.text
+
+
+@given(*PLANS)
+@settings(max_examples=40, deadline=None)
+def test_nothing_lies_outside_the_outline_by_more_than_the_allowance_but_listed_travel(
+    text, name, asked
+):
+    """Ties, underlay and travel too; travel that does is measured, and told over 0.3 mm."""
+    made = made_of(text, name, asked)
+    ink = shapely.union_all([part for letter in made.letters for part in letter.ink])
+    least = least_apart_mm(made.settings)
+    told = {(f.line, f.letter, f.column) for f in made.findings if f.code == "bare-travel"}
+    spill = 0.01 + SPILL * made.settings.height_mm
+    for letter, column, growth, rows in columns_of(made):
+        away = shapely.distance(shapely.points(xy(rows)), ink)
+        outside = away > max(growth, least / 2.0) + spill
+        assert (rows["part"][outside] == Part.TRAVEL).all(), letter.text
+        if away[outside].max(initial=0.0) > 0.3 + growth:
+            number = [column is other for other in letter.columns].index(True) + 1
+            assert (letter.line, letter.index, number) in told
+
+
+@given(*PLANS)
+@settings(max_examples=25, deadline=None)
+def test_runs_over_bare_cloth_keep_to_the_limit_as_measured(text, name, asked):
+    """By the geometry library's own difference of thread and ink."""
+    made = made_of(text, name, asked)
+    ink = shapely.union_all([part for letter in made.letters for part in letter.ink])
+    for travel in arrivals(made.needles, made.letters, made.settings, 0.0):
+        assert travel.bare <= made.settings.join_mm + 1e-6
+        bare = shapely.length(shapely.difference(shapely.linestrings(travel.legs), ink)).sum()
+        assert bare - travel.grown_mm <= made.settings.join_mm + 0.05
+
+
+@given(*PLANS)
+@settings(max_examples=40, deadline=None)
+def test_no_two_zigzag_points_of_a_column_are_nearer_than_the_least_stitch(text, name, asked):
+    made = made_of(text, name, asked)
+    least = least_apart_mm(made.settings)
+    for letter, _, _, rows in columns_of(made):
+        points = xy(rows[(rows["part"] == Part.ZIGZAG) & (rows["side"] != Side.CENTRE)])
+        gap = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
+        np.fill_diagonal(gap, np.inf)
+        assert gap.min() >= least - 1e-6, letter.text
