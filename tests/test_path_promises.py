@@ -11,8 +11,8 @@ from outside import font_file
 from pathgen import Arrive, Part, Side, plan
 from pathgen.arrivals import arrivals
 from pathgen.geometry import along
-from pathgen.polygons import band
 from pathgen.stitching.easing import least_apart_mm
+from pathgen.stitching.rows import SAME_HOLE_MM
 
 FACES = [
     None,
@@ -92,9 +92,8 @@ def test_counts_by_part_add_up_at_every_scope(text, name, asked):
     assert made.whole.trims == trims <= made.jumps
 
 
-def grown_rails(column, growth, least):
-    """Both rails moved out along dense rungs, and what lies between them."""
-    stops = np.linspace(0.0, along(column.centre)[-1], 1 + 20 * len(column.left))
+def rungs_at(column, stops, growth, least):
+    """Both ends of the rungs at the given distances along the centre line, moved outwards."""
     where = along(column.centre)
     left, right = (
         np.column_stack([np.interp(stops, where, rail[:, k]) for k in (0, 1)])
@@ -105,31 +104,46 @@ def grown_rails(column, growth, least):
     wide = half > 1e-6
     out = np.divide(reach, half[:, None], out=np.zeros_like(reach), where=wide[:, None])
     grown = np.maximum(half + growth, least / 2.0)[:, None] * out
-    return (middle + grown)[wide], (middle - grown)[wide]
+    return middle + grown, middle - grown, wide
+
+
+def even_zigzag(column, growth, least, spacing):
+    """Points left and right in turn, as the definition of spacing has them, by hand."""
+    total = along(column.centre)[-1]
+    count = max(1, int(np.floor(total / spacing + 0.5)))
+    count += total > 1.05 * count * spacing
+    stops = np.linspace(0.0, total, 2 * count + 1)[: 2 * count + (not column.closed)]
+    left, right, wide = rungs_at(column, stops, growth, least)
+    points = np.where((np.arange(len(stops)) % 2 == 0)[:, None], left, right)
+    return points, np.stack([left, right], axis=1), wide
 
 
 @given(*PLANS)
 @settings(max_examples=40, deadline=None)
 def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(text, name, asked):
-    """Rails are moved out here by numpy's own interpolation. A point that is not on its moved
-    rail has a reason: on it, it would be nearer than the least stitch to another of the column.
+    """Points are laid out here by numpy's own interpolation. Those with the least stitch of room
+    are sewn just there, but where the needle is in that hole already; the others on
+    their rungs between the moved rails, and no more than there are.
     """
     made = made_of(text, name, asked)
     least = least_apart_mm(made.settings)
+    holes = shapely.multipoints(xy(made.needles))
     for letter, column, growth, rows in columns_of(made):
         rows = rows[(rows["part"] == Part.ZIGZAG) & (rows["side"] != Side.CENTRE)]
-        rails = grown_rails(column, growth, least)
         sewn = shapely.multipoints(xy(rows))
-        for side, rail in zip((Side.LEFT, Side.RIGHT), rails, strict=True):
-            line = shapely.linestrings(rail)
-            points = shapely.points(xy(rows[rows["side"] == side]))
-            off = points[shapely.distance(points, line) > 0.01]
-            if len(off):
-                inside = band(*rails, closed=column.closed).buffer(0.01)
-                assert shapely.covers(inside, off).all(), letter.text
-                # Its own place on the rail is within reach of a neighbour.
-                own = shapely.line_interpolate_point(line, shapely.line_locate_point(line, off))
-                assert (shapely.distance(own, sewn) < 1.5 * least + 0.01).all(), letter.text
+        points, rungs, wide = even_zigzag(column, growth, least, made.settings.spacing_mm)
+        gap = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
+        np.fill_diagonal(gap, np.inf)
+        roomy = shapely.points(points[wide & (gap.min(axis=1) >= least)])
+        missing = roomy[shapely.distance(roomy, sewn) > 1e-6]
+        assert shapely.distance(missing, holes).max(initial=0.0) < SAME_HOLE_MM, letter.text
+        assert len(rows) <= len(points) + column.closed
+        # A rung without width has no direction: any within the growth will do. The point that
+        # closes a ring steps back along the first stitch.
+        tips = shapely.multipoints(rungs[~wide, 0]).buffer(1.01 * max(growth, least / 2.0))
+        lines = shapely.union(shapely.multilinestrings(shapely.linestrings(rungs[wide])), tips)
+        away = shapely.distance(shapely.points(xy(rows)), lines)
+        assert (away > 1e-6).sum() <= column.closed, letter.text
 
 
 @given(*PLANS)

@@ -84,7 +84,9 @@ def stepped_back(
 
     ``across_mm`` leads to the other side. None where nowhere has room enough.
     """
-    share = _first_room(point.tolist(), across_mm.tolist(), others.tolist(), least_mm)
+    reach = least_mm + _DEEPEST_WIDTHS * math.hypot(*across_mm)
+    near = others[_squares(point[None], others)[0] < reach * reach]
+    share = _first_room(point.tolist(), across_mm.tolist(), near.tolist(), least_mm)
     return point + share * across_mm if share <= _DEEPEST_WIDTHS else None
 
 

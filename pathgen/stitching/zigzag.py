@@ -25,8 +25,6 @@ __all__ = ["Stitches", "closing", "pitches", "ring_holes", "round_from", "zigzag
 PITCH_SLACK = 1.05
 # Below this a rung has no direction of its own, and the centre line's normal is used.
 NO_WIDTH_MM = 1e-6
-# How many holes on each side of a ring's door the closing point could come too near to.
-_COMING_ROUND = 12
 
 
 class Stitches(NamedTuple):
@@ -97,10 +95,9 @@ def ring_holes(column: Column, settings: Settings) -> Stitches:
 def closing(holes: Stitches, door: int, settings: Settings) -> Points | None:
     """Point, (2,), a step back from one of a ring's holes, or None where it has no room."""
     count = len(holes.xy_mm)
-    near = holes.xy_mm[np.arange(door - _COMING_ROUND, door + _COMING_ROUND) % count]
     begin = holes.xy_mm[door]
     across = holes.xy_mm[(door + 1) % count] - begin
-    return stepped_back(begin, across, near, least_apart_mm(settings))
+    return stepped_back(begin, across, holes.xy_mm, least_apart_mm(settings))
 
 
 def round_from(holes: Stitches, door: int, settings: Settings) -> Stitches:
