@@ -106,7 +106,8 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
             yield _Chunk(visit, part, np.array(kept))
             needle = kept[-1]
     if math.dist(needle, ahead) > settings.longest_stitch_mm:
-        more = np.array(_between([needle, ahead], settings.run_mm))
+        run_mm = min(settings.run_mm, settings.longest_stitch_mm)
+        more = np.array(_between([needle, ahead], run_mm))
         yield _Chunk(visit, Part.UNDERLAY if below else Part.TRAVEL, more)
         needle = more[-1].tolist()
     skip = int(math.dist(needle, ahead) < SAME_HOLE_MM)
