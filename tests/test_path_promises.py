@@ -134,15 +134,17 @@ def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside
         points, rungs, wide = even_zigzag(column, growth, least, made.settings.spacing_mm)
         gap = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
         np.fill_diagonal(gap, np.inf)
+        # A rung without width has no direction: any within the growth will do.
+        tip = 1.01 * max(growth, least / 2.0)
+        gap[:, ~wide] -= tip
         roomy = shapely.points(points[wide & (gap.min(axis=1) >= least)])
         missing = roomy[shapely.distance(roomy, sewn) > 1e-6]
         assert shapely.distance(missing, holes).max(initial=0.0) < SAME_HOLE_MM, letter.text
         assert len(rows) <= len(points) + column.closed
-        # A rung without width has no direction: any within the growth will do. The point that
-        # closes a ring steps back along the first stitch.
-        tips = shapely.multipoints(rungs[~wide, 0]).buffer(1.01 * max(growth, least / 2.0))
+        tips = shapely.multipoints(rungs[~wide, 0]).buffer(tip)
         lines = shapely.union(shapely.multilinestrings(shapely.linestrings(rungs[wide])), tips)
         away = shapely.distance(shapely.points(xy(rows)), lines)
+        # The point that closes a ring steps back along the first stitch.
         assert (away > 1e-6).sum() <= column.closed, letter.text
 
 
