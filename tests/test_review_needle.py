@@ -157,6 +157,17 @@ def test_sewing_twice_doubles_the_layers():
     )
 
 
+def test_layers_do_not_depend_on_what_lies_far_away():
+    """A letter and its like 100 m off: looked at in pieces, with the layers of the one alone."""
+    points = zigzag(0.5)
+    alone, both = path_of(points), path_of(np.vstack([points, points[1:] + 1e5]))
+    rows = slice(5, 30)
+
+    assert layers_at(both, places_mm(both), 0.2)[rows] == pytest.approx(
+        layers_at(alone, places_mm(alone), 0.2)[rows], rel=0.1
+    )
+
+
 def test_a_lump_is_found_beyond_the_limit_and_not_at_it():
     """Layers go with the thread's thickness, so a thread can be chosen that meets the limit."""
     path, by = path_of(np.vstack([zigzag(0.5)] * 3)), plain_settings()

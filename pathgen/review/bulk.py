@@ -29,7 +29,9 @@ _SAMPLE_MM = 0.1
 """Thread is laid into the cells in pieces about this long."""
 
 _BLOCK_ROWS = 4096
-"""Longer tables are looked at in pieces, so that memory stays flat."""
+_MOST_CELLS = 4_000_000
+"""Longer tables, and those that cover more cells, are looked at in pieces, so that memory stays
+flat."""
 
 
 def thread_heaps(needles: NDArray[np.void], xy_mm: Points, settings: Settings) -> Iterator[Finding]:
@@ -52,11 +54,17 @@ def thread_heaps(needles: NDArray[np.void], xy_mm: Points, settings: Settings) -
 
 def layers_at(needles: NDArray[np.void], xy_mm: Points, thread_mm: float) -> NDArray[np.float64]:
     """Layers of thread around each penetration, (N,)."""
+    sewn = needles["arrive"] == Arrive.SEW
     out = np.zeros(len(needles))
-    for start in range(0, len(needles), _BLOCK_ROWS):
-        rows = slice(start, start + _BLOCK_ROWS)
-        sewn = needles["arrive"][rows] == Arrive.SEW
-        out[rows] = _layers(xy_mm[rows], sewn, thread_mm)
+    pieces = [slice(at, at + _BLOCK_ROWS) for at in range(0, len(needles), _BLOCK_ROWS)]
+    while pieces:
+        rows = pieces.pop()
+        here = xy_mm[rows]
+        if len(here) > 1 and np.prod(np.ptp(here, axis=0) / _CELL_MM + 7.0) > _MOST_CELLS:
+            half = rows.start + len(here) // 2
+            pieces += [slice(rows.start, half), slice(half, rows.start + len(here))]
+        else:
+            out[rows] = _layers(here, sewn[rows], thread_mm)
     return out
 
 

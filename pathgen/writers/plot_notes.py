@@ -14,6 +14,7 @@ from pathgen.writers.plot_findings_key import findings_height, findings_key
 from pathgen.writers.plot_layers import dash
 from pathgen.writers.plot_page import fitted, wrapped
 from pathgen.writers.plot_style import (
+    ALARM,
     COLUMN_TINTS,
     EDGE,
     HAIR_MM,
@@ -34,6 +35,7 @@ from pathgen.writers.wording import (
     CAUTION,
     crowding_said,
     grouped_thousands,
+    narrowest_mm,
     plural,
     setting_rows,
 )
@@ -56,7 +58,7 @@ def _findings_width(width: float, unit: float) -> float:
 def notes_height(plan: Plan, width: float, unit: float, reading: Reading | None = None) -> float:
     """Height that the notes take in a page's inner width."""
     inner = _findings_width(width, unit)
-    rows = max(len(PARTS_SHOWN) + 7 + _thread_rows(plan), len(setting_rows(plan)))
+    rows = max(len(PARTS_SHOWN) + 8 + _thread_rows(plan), len(setting_rows(plan)))
     above = _reading_height(reading, inner, unit)
     return max((HEADING_MM + rows * ROW_MM) * unit, findings_height(plan, inner, unit) + above)
 
@@ -104,6 +106,8 @@ def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
     rows += [("columns", grouped_thousands(count), "normal")]
     rows += [("sewing order", f"1 to {count}" if count else "none", "normal")]
     rows += [("crowded", crowding_said(plan) or "not known", "normal")]
+    least = narrowest_mm(plan)
+    rows += [("narrowest column", f"{least:.2f} mm" if math.isfinite(least) else "none", "normal")]
     for row, (name, value, weight) in enumerate(rows):
         base = row_y(y, row, unit)
         out.add(words(name, x + 13.0 * unit, base, size, font_weight=weight))
@@ -173,6 +177,8 @@ def _sample(row: int, x: float, y: float, unit: float, zigzag: str) -> list[Elem
         ]
     if after == 5:
         return _crowding_sample(x, y, unit)
+    if after == 6:
+        return _narrow_sample(x, y, unit)
     if after == 4:
         size = 2.3 * unit
         return [words("1  2  3", x, y + size * 0.36, size, font_weight="bold")]
@@ -191,6 +197,18 @@ def _crowding_sample(x: float, y: float, unit: float) -> list[Element]:
             fill_opacity=step.opacity,
         )
         for number, step in enumerate(CROWDING_STEPS)
+    ]
+
+
+def _narrow_sample(x: float, y: float, unit: float) -> list[Element]:
+    """A dimension of a narrow place."""
+    tick = 0.7 * unit
+    ends = "".join(f"M{short(x + a * unit)} {short(y - tick)}v{short(2.0 * tick)}" for a in (0, 4))
+    line = f"M{short(x)} {short(y)}h{short(4.0 * unit)}{ends}"
+    size = 2.1 * unit
+    return [
+        path(line, fill="none", stroke=ALARM, stroke_width=1.6 * HAIR_MM),
+        words("0.8", x + 5.2 * unit, y + size * 0.36, size, fill=ALARM),
     ]
 
 
