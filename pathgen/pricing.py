@@ -6,7 +6,7 @@ Money, metres and seconds are `decimal.Decimal`: what a card says is kept to the
 from dataclasses import dataclass
 from decimal import Decimal
 
-__all__ = ["Band", "Charge", "Quote", "RateCard", "Stretch", "ThreadUse", "Work"]
+__all__ = ["Band", "Charge", "JointQuote", "Quote", "RateCard", "Stretch", "ThreadUse", "Work"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,3 +233,53 @@ class Quote:
     def run_s(self) -> Decimal:
         """One run of the machine."""
         return self.sewing_s + self.trims_s + self.changes_s
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointQuote:
+    """The price of an order of different works, such as names.
+
+    Attributes
+    ----------
+    title : str
+        What the order is called.
+    card : RateCard
+        What is asked.
+    parts : tuple of Quote
+        Each work with one charge, of its pieces alone; its set-up and total do not count.
+    pieces : int
+        Of all works.
+    sewing, setup, raised, total, tax, all_in : Decimal
+        As of a `Charge`, of the whole order.
+    machine_s, hooping_s, needle_m, bobbin_m : Decimal
+        Of the whole order.
+    cones : tuple of (str, int)
+        Of each thread; every head has its own.
+    bobbins : int
+        Every head has its own.
+    repeat : bool
+        Whether set-up was left out.
+    """
+
+    title: str
+    card: RateCard
+    parts: tuple[Quote, ...]
+    pieces: int
+    sewing: Decimal
+    setup: Decimal
+    raised: Decimal
+    total: Decimal
+    tax: Decimal
+    all_in: Decimal
+    machine_s: Decimal
+    hooping_s: Decimal
+    needle_m: Decimal
+    bobbin_m: Decimal
+    cones: tuple[tuple[str, int], ...]
+    bobbins: int
+    repeat: bool
+
+    @property
+    def order_s(self) -> Decimal:
+        """Machine and hooping."""
+        return self.machine_s + self.hooping_s

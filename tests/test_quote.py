@@ -12,6 +12,7 @@ from rate_cards import CARD_TOML, card, work
 from pathgen.cli import main
 from pathgen.shop.price import quoted
 from pathgen.writers.quote_page import quote_page
+from pathgen.writers.quote_paper import paper_of
 from pathgen.writers.quote_rows import QuoteHead, charge_steps, minutes, offer_rows, plain, seconds
 from pathgen.writers.quote_text import quote_data, quote_lines
 
@@ -69,7 +70,7 @@ def test_the_working_of_an_order_line_by_line():
 
 
 def test_text_says_estimate_rounding_rule_and_bands_that_cost_less():
-    text = "\n".join(quote_lines(quote(10, 12), HEAD))
+    text = "\n".join(quote_lines(paper_of(quote(10, 12)), HEAD))
 
     assert "An estimate until it has been sewn" in text
     assert "rounded half up to 0.01" in text
@@ -79,13 +80,13 @@ def test_text_says_estimate_rounding_rule_and_bands_that_cost_less():
 
 
 def test_a_line_of_text_cannot_steer_a_terminal():
-    lines = quote_lines(quote(shop=("\x1b[31mred",)), QuoteHead(customer="a\nb"))
+    lines = quote_lines(paper_of(quote(shop=("\x1b[31mred",))), QuoteHead(customer="a\nb"))
     assert all(line.isprintable() for line in lines)
 
 
 def test_page_is_xml_with_the_same_figures_and_the_lettering_at_true_size():
     done, plan = quote(10, 12), specimen(("ITO",))
-    page = ElementTree.fromstring(quote_page(done, HEAD, (plan,)).encode())
+    page = ElementTree.fromstring(quote_page(paper_of(done), HEAD, (plan,)).encode())
 
     rows = page.find(f".//{HTML}table[@class='offer']").iter(f"{HTML}tr")
     cells = [tuple(cell.text for cell in row) for row in rows]
@@ -99,7 +100,7 @@ def test_page_is_xml_with_the_same_figures_and_the_lettering_at_true_size():
 
 def test_page_takes_no_text_for_markup():
     head = QuoteHead(customer="<script>alert(1)</script>", number='"&', date="\x00")
-    page = quote_page(quote(title="a <b> & c"), head, ())
+    page = quote_page(paper_of(quote(title="a <b> & c")), head)
 
     assert "<script" not in page
     assert "a &lt;b&gt; &amp; c" in page
@@ -107,7 +108,7 @@ def test_page_takes_no_text_for_markup():
 
 
 def test_data_keeps_every_digit():
-    data = quote_data(quote(7, tax_name="VAT", tax_percent="19"), HEAD, [])
+    data = quote_data(quote(7, tax_name="VAT", tax_percent="19"))
     assert data["charges"][0]["total"] == "90"
     assert data["charges"][0]["by_time"] == "2.628571"  # 60 x (2 x 447 + 210) / 3600 / 7
     json.dumps(data)
@@ -182,6 +183,7 @@ def test_the_printed_template_is_a_card(tmp_path):
         (("--quantity", "-3"), "'-3', which is no number"),
         (("--quantity", "9" * 5000), "which is no number of pieces"),
         (("--spacing", "0"), "--spacing is 0; allowed"),
+        (("--job", "j.toml"), "--job is j.toml; it goes with a table of names"),
         (("--name", "../x", "--out", "q"), "--name is '../x'"),
     ],
 )

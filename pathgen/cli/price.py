@@ -1,14 +1,21 @@
 """``pathgen price``: what an order of a lettering costs, with the working."""
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
-from pathgen.cli.plan_options import plan_options, planned
+from pathgen.cli.plan_options import asked_job, asked_line, plan_options, planned
+from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
+
+if TYPE_CHECKING:
+    from pathgen.model import Plan
+    from pathgen.orders.names import BadRow
+    from pathgen.pricing import RateCard
+    from pathgen.writers.quote_paper import Paper
 
 __all__ = ["price"]
 
@@ -17,6 +24,7 @@ __all__ = ["price"]
 @click.argument("text", nargs=-1)
 @click.option("--rates", type=click.Path(path_type=Path), help="Your rate card (TOML).")
 @click.option("--quantity", help="Pieces, such as 12,48,144; else where the card's bands begin.")
+@click.option("--job", type=click.Path(path_type=Path), help="Job file that names are set in.")
 @click.option("--repeat", is_flag=True, help="A repeat order: nothing for set-up.")
 @click.option("--template", is_flag=True, help="Print a rate card to fill in, and stop.")
 @click.option("--for", "customer", default="", help="Customer, for the head of the quote.")
@@ -30,6 +38,7 @@ def price(
     text: tuple[str, ...],
     rates: Path | None,
     quantity: str | None,
+    job: Path | None,
     repeat: bool,
     template: bool,
     customer: str,
@@ -42,14 +51,16 @@ def price(
 ) -> None:
     """Price TEXT by a rate card: stitches, minutes, thread, a price a piece at each quantity.
 
-    There is no default price: write your own rate card, beginning with --template, whose figures
-    are invented. With --out the quote is also written as NAME.quote.txt and, to be printed,
-    NAME.quote.html. The other options are those of `pathgen plot`.
+    TEXT may be a job file, or a table of names (TABLE.csv, with --job), of which each row is a
+    piece. There is no default price: write your own rate card, beginning with --template, whose
+    figures are invented. With --out the quote is also written as NAME.quote.txt and, to be
+    printed, NAME.quote.html. The other options are those of `pathgen plot`.
 
     \b
     pathgen price --template > rates.toml
     pathgen price "Harbour Bakery" --rates rates.toml --quantity 12,48,144
     pathgen price "Harbour Bakery" --height 4 --thread 60 --rates rates.toml --out quotes
+    pathgen price staff.csv --job apron.toml --rates rates.toml
     """
     # \b above keeps click from wrapping the examples.
     from pathgen.shop import ratecard
@@ -67,24 +78,104 @@ def price(
         )
         raise SettingsError(msg)
     from pathgen.orders.quote import write_quote
-    from pathgen.shop.price import quoted, work_of
     from pathgen.writers.quote_rows import QuoteHead
-    from pathgen.writers.quote_text import quote_data, quote_lines
+    from pathgen.writers.quote_text import quote_lines
 
     card = ratecard.rate_card(rates)
-    quantities = _quantities(quantity) if quantity else [band.pieces for band in card.bands]
-    made = planned(text, asked)
-    quote = quoted(work_of(made), card, quantities, repeat=repeat)
     head = QuoteHead(customer=customer, number=number, date=date)
+    table = _table_of(text)
     with as_typed(click.get_current_context().command.params):
-        files = write_quote(quote, head, (made,), out, name) if out else ()
+        if table is None:
+            if job is not None:
+                msg = f"--job is {job}; it goes with a table of names, TABLE.csv"
+                raise SettingsError(msg)
+            priced = _priced_text(text, card, quantity, repeat, asked)
+        else:
+            priced = _priced_table(table, job, card, quantity, repeat, asked)
+        stem = priced.stem if name is None else name
+        files = write_quote(priced.paper, head, out, stem, plans=priced.plans) if out else ()
     if as_json:
         import json
 
-        data = quote_data(quote, head, [str(path) for path in files])
-        click.echo(json.dumps(data, ensure_ascii=False, indent=2))
-        return
-    click.echo("\n".join([*quote_lines(quote, head), *(f"  files  {path}" for path in files)]))
+        data = {**priced.data, "files": [str(path) for path in files], "head": head._asdict()}
+        click.echo(json.dumps(dict(sorted(data.items())), ensure_ascii=False, indent=2))
+    else:
+        lines = [*quote_lines(priced.paper, head), *(f"  files  {path}" for path in files)]
+        click.echo("\n".join(lines))
+    for row in priced.bad:
+        click.echo(f"pathgen: row {row.number}: {row.reason}; it is not in the price", err=True)
+    if priced.bad:
+        raise click.exceptions.Exit(1)
+
+
+class _Priced(NamedTuple):
+    """A quote ready to be shown: its paper and data, plans to be drawn, rows left out."""
+
+    paper: "Paper"
+    data: dict[str, Any]
+    stem: str
+    plans: "tuple[Plan, ...]" = ()
+    bad: "tuple[BadRow, ...]" = ()
+
+
+def _table_of(text: tuple[str, ...]) -> Path | None:
+    """The table of names that the arguments stand for; None if they are a text or a job."""
+    if len(text) != 1 or not text[0].lower().endswith(".csv"):
+        return None
+    path = Path(text[0])
+    return path if path.is_file() else None
+
+
+def _priced_text(
+    text: tuple[str, ...],
+    card: "RateCard",
+    quantity: str | None,
+    repeat: bool,
+    asked: dict[str, Any],
+) -> _Priced:
+    """Price of a text or a job at each quantity."""
+    from pathgen.shop.price import quoted, work_of
+    from pathgen.writers.files import safe_name
+    from pathgen.writers.quote_paper import paper_of
+    from pathgen.writers.quote_text import quote_data
+
+    quantities = _quantities(quantity) if quantity else [band.pieces for band in card.bands]
+    made = planned(text, asked)
+    quote = quoted(work_of(made), card, quantities, repeat=repeat)
+    return _Priced(paper_of(quote), quote_data(quote), safe_name(quote.work.title), (made,))
+
+
+def _priced_table(
+    table: Path,
+    job: Path | None,
+    card: "RateCard",
+    quantity: str | None,
+    repeat: bool,
+    asked: dict[str, Any],
+) -> _Priced:
+    """Price of every name of a table together."""
+    from pathgen.orders.priced_names import works_of_table
+    from pathgen.orders.table import open_table
+    from pathgen.shop.price import quoted_together
+    from pathgen.writers.files import safe_name
+    from pathgen.writers.quote_paper import paper_of_names
+    from pathgen.writers.quote_text import names_data
+
+    if quantity is not None:
+        msg = f"--quantity is {quantity!r}; a table of names has a piece for each row"
+        raise SettingsError(msg)
+    opened = open_table(table)
+    for note in opened.notes:
+        click.echo(f"pathgen: {note}", err=True)
+    order = asked_line(table.stem, opened.columns, asked) if job is None else asked_job(job, asked)
+    with told_when_long("planning"):
+        found = works_of_table(order, opened)
+    if not found.works:
+        reason = f": row {found.bad[0].number} {found.bad[0].reason}" if found.bad else ""
+        msg = f"table {table} has no name that can be planned{reason}"
+        raise SettingsError(msg)
+    quote = quoted_together(f"names of {table.name}", found.works, card, repeat=repeat)
+    return _Priced(paper_of_names(quote), names_data(quote), safe_name(table.stem), bad=found.bad)
 
 
 def _quantities(typed: str) -> list[int]:

@@ -4,35 +4,41 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from pathgen.model import Plan
-from pathgen.pricing import Quote
-from pathgen.writers.files import checked_name, safe_name, write_together
+from pathgen.writers.files import checked_name, write_together
 from pathgen.writers.quote_page import quote_page
+from pathgen.writers.quote_paper import Paper
 from pathgen.writers.quote_rows import QuoteHead
 from pathgen.writers.quote_text import quote_lines
+from pathgen.writers.tables_csv import table_csv
 
 __all__ = ["write_quote"]
 
 
 def write_quote(
-    quote: Quote, head: QuoteHead, plans: Sequence[Plan], folder: Path, name: str | None = None
+    paper: Paper,
+    head: QuoteHead,
+    folder: Path,
+    name: str,
+    *,
+    plans: Sequence[Plan] = (),
 ) -> tuple[Path, ...]:
-    """Write a quote as text and as a page to print, both or neither.
+    """Write a quote as text and as a page to print, and names as a table; all or none.
 
     Parameters
     ----------
-    quote, head : Quote, QuoteHead
+    paper, head : Paper, QuoteHead
         What to write.
-    plans : sequence of Plan
-        Drawn on the page at true size.
     folder : Path
         Where to; made if missing.
-    name : str, optional
-        Stem of the file names; made from the title if left out.
+    name : str
+        Stem of the file names.
+    plans : sequence of Plan
+        Drawn on the page at true size.
 
     Returns
     -------
     tuple of Path
-        Text, then page.
+        Text, then page, then table.
 
     Raises
     ------
@@ -41,11 +47,17 @@ def write_quote(
     OutputError
         If a file cannot be written; then none is.
     """
-    stem = safe_name(quote.work.title) if name is None else checked_name(name)
-    return write_together(
-        folder,
-        {
-            f"{stem}.quote.txt": ("\n".join(quote_lines(quote, head)) + "\n").encode(),
-            f"{stem}.quote.html": quote_page(quote, head, plans).encode(),
-        },
-    )
+    stem = checked_name(name)
+    files = {
+        f"{stem}.quote.txt": ("\n".join(quote_lines(paper, head)) + "\n").encode(),
+        f"{stem}.quote.html": quote_page(paper, head, plans).encode(),
+    }
+    if paper.names:
+        columns, *rows = paper.names
+        # Figures are written for reading, with commas; a table has them bare.
+        table = [
+            dict(zip(columns, (row[0], *(c.replace(",", "") for c in row[1:])), strict=True))
+            for row in rows
+        ]
+        files[f"{stem}.quote.csv"] = table_csv(columns, table)
+    return write_together(folder, files)

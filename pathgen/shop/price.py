@@ -16,9 +16,9 @@ from decimal import ROUND_CEILING, ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Deci
 from fractions import Fraction
 
 from pathgen.model import Plan
-from pathgen.pricing import Charge, Quote, RateCard, Stretch, ThreadUse, Work
+from pathgen.pricing import Band, Charge, JointQuote, Quote, RateCard, Stretch, ThreadUse, Work
 
-__all__ = ["MOST_PIECES", "quoted", "work_of"]
+__all__ = ["MOST_PIECES", "quoted", "quoted_together", "work_of"]
 
 MOST_PIECES = 1_000_000
 """Largest order that is reckoned."""
@@ -64,7 +64,14 @@ def _stretches(each: Iterable[Stretch]) -> tuple[Stretch, ...]:
     )
 
 
-def quoted(work: Work, card: RateCard, quantities: Sequence[int], *, repeat: bool = False) -> Quote:
+def quoted(
+    work: Work,
+    card: RateCard,
+    quantities: Sequence[int],
+    *,
+    repeat: bool = False,
+    together: int = 0,
+) -> Quote:
     """Price of a work at several quantities.
 
     Parameters
@@ -77,6 +84,8 @@ def quoted(work: Work, card: RateCard, quantities: Sequence[int], *, repeat: boo
         Pieces, each 1 to `MOST_PIECES`.
     repeat : bool
         Whether the order was set up before; then set-up costs nothing.
+    together : int
+        Pieces of the whole order that these are part of, whose band counts; 0 for none.
 
     Returns
     -------
@@ -104,7 +113,10 @@ def quoted(work: Work, card: RateCard, quantities: Sequence[int], *, repeat: boo
             changes_s=changes_s,
             needle_m=each.needle_m,
             bobbin_m=each.needle_m * card.bobbin_share,
-            charges=tuple(_charge(each, card, pieces, repeat) for pieces in quantities),
+            charges=tuple(
+                _charge(each, card, pieces, _band(card, together or pieces), repeat)
+                for pieces in quantities
+            ),
             repeat=repeat,
         )
 
@@ -138,9 +150,13 @@ class _Piece:
         return sum((metres for _, metres in self.threads), Decimal(0))
 
 
-def _charge(each: _Piece, card: RateCard, pieces: int, repeat: bool) -> Charge:
+def _band(card: RateCard, pieces: int) -> Band:
+    """The band that an order of so many pieces falls into."""
+    return max((b for b in card.bands if b.pieces <= pieces), key=lambda b: b.pieces)
+
+
+def _charge(each: _Piece, card: RateCard, pieces: int, band: Band, repeat: bool) -> Charge:
     """An order of so many pieces."""
-    band = max((b for b in card.bands if b.pieces <= pieces), key=lambda b: b.pieces)
     runs = -(-pieces // card.heads)
     heads = min(card.heads, pieces)
     hooping_s = pieces * card.hooping_s
@@ -180,6 +196,61 @@ def _charge(each: _Piece, card: RateCard, pieces: int, repeat: bool) -> Charge:
         ),
         bobbins=heads * _full(runs * each.needle_m * card.bobbin_share, card.bobbin_m),
     )
+
+
+def quoted_together(
+    title: str, works: Sequence[tuple[Work, int]], card: RateCard, *, repeat: bool = False
+) -> JointQuote:
+    """Price of an order of different works, such as names, each with its number of pieces.
+
+    Each work is priced by itself, at the rate of the band that all pieces together fall into;
+    set-up, the least order and tax are of the whole. Pieces that are alike are sewn on all heads
+    at once, different ones after one another.
+
+    Parameters
+    ----------
+    title : str
+        What the order is called.
+    works : sequence of (Work, int)
+        At least one.
+    card, repeat : as for `quoted`
+    """
+    pieces = sum(count for _, count in works)
+    parts = tuple(quoted(work, card, [count], together=pieces) for work, count in works)
+    with localcontext(_EXACT):
+        charges = [part.charges[0] for part in parts]
+        sewing = sum((charge.sewing for charge in charges), Decimal(0))
+        setup = Decimal(0) if repeat else card.setup
+        total = max(sewing + setup, card.minimum_order)
+        heads = max(charge.heads for charge in charges)
+        waste = 1 + card.waste_share
+        by_label: dict[str, Decimal] = {}
+        for part, charge in zip(parts, charges, strict=True):
+            for use in part.work.threads:
+                before = by_label.get(use.label, Decimal(0))
+                by_label[use.label] = before + charge.runs * use.needle_m * waste
+        busiest_m = sum(by_label.values(), Decimal(0))
+        return JointQuote(
+            title=title,
+            card=card,
+            parts=parts,
+            pieces=pieces,
+            sewing=sewing,
+            setup=setup,
+            raised=total - sewing - setup,
+            total=total,
+            tax=rounded(total * card.tax_percent / 100, card),
+            all_in=rounded(total / pieces, card),
+            machine_s=sum((charge.machine_s for charge in charges), Decimal(0)),
+            hooping_s=sum((charge.hooping_s for charge in charges), Decimal(0)),
+            needle_m=sum((charge.needle_m for charge in charges), Decimal(0)),
+            bobbin_m=sum((charge.bobbin_m for charge in charges), Decimal(0)),
+            cones=tuple(
+                (label, heads * _full(metres, card.cone_m)) for label, metres in by_label.items()
+            ),
+            bobbins=heads * _full(busiest_m * card.bobbin_share, card.bobbin_m),
+            repeat=repeat,
+        )
 
 
 def rounded(amount: Decimal, card: RateCard) -> Decimal:

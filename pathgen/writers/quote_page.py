@@ -11,20 +11,11 @@ import numpy as np
 
 from pathgen.model import Plan
 from pathgen.needles import Arrive, places_mm
-from pathgen.pricing import Quote
 from pathgen.writers.plot_page import drawing_bounds
 from pathgen.writers.plot_style import QUIET, TEXT
 from pathgen.writers.plot_svg_pen import document, path, sheet, short, xml_text
-from pathgen.writers.quote_rows import (
-    ESTIMATE,
-    QuoteHead,
-    Step,
-    charge_steps,
-    offer_rows,
-    remarks,
-    shop_remarks,
-    work_steps,
-)
+from pathgen.writers.quote_paper import Paper
+from pathgen.writers.quote_rows import ESTIMATE, QuoteHead, Step
 
 __all__ = ["quote_page"]
 
@@ -42,6 +33,8 @@ tbody tr {{ border-bottom: 0.1mm solid #d8d4ca; break-inside: avoid; }}
 .working td.how {{ color: {QUIET}; width: 60%; white-space: normal; }}
 .offer td:nth-child(2) {{ font-weight: bold; }}
 .shop {{ break-before: page; }}
+.names {{ font-size: 9pt; }}
+.names td:first-child, .names th:first-child {{ text-align: left; white-space: normal; }}
 .working {{ font-size: 9pt; }}
 .order {{ break-inside: avoid; }}
 .quiet, figcaption {{ color: {QUIET}; font-size: 9pt; }}
@@ -51,32 +44,30 @@ p {{ margin: 0.6mm 0; }}
 """
 
 
-def quote_page(quote: Quote, head: QuoteHead, plans: Sequence[Plan]) -> str:
+def quote_page(paper: Paper, head: QuoteHead, plans: Sequence[Plan] = ()) -> str:
     """The whole quote; ``plans`` are drawn at true size, in order."""
-    title = f"Quote: lettering {quote.work.title}"
     body = [
-        *(f'<p class="quiet">{_safe(line)}</p>' for line in quote.card.shop),
-        f"<h1>{_safe(title)}</h1>",
+        *(f'<p class="quiet">{_safe(line)}</p>' for line in paper.shop),
+        f"<h1>{_safe(paper.title)}</h1>",
         *_given(head),
         *map(_figure, plans),
         f'<p class="estimate">{_safe(ESTIMATE)}</p>',
-        _offer(offer_rows(quote)),
+        _table(paper.offer, "offer"),
         "<h2>Terms</h2>",
-        *(f"<p>{_safe(line)}</p>" for line in (*remarks(quote), *quote.card.terms)),
+        *(f"<p>{_safe(line)}</p>" for line in paper.terms),
         '<h1 class="shop">The working, for the shop</h1>',
-        *(f"<p>{_safe(line)}</p>" for line in shop_remarks(quote)),
-        "<h2>One piece</h2>",
-        _working(work_steps(quote)),
+        *(f"<p>{_safe(line)}</p>" for line in paper.shop_remarks),
     ]
-    for charge in quote.charges:
-        said = f"{charge.pieces:,} piece{'s' if charge.pieces > 1 else ''}"
-        table = _working(charge_steps(quote, charge))
-        body.append(f'<div class="order"><h2>{said}</h2>\n{table}</div>')
+    for heading, steps in paper.sections:
+        said = heading[:1].upper() + heading[1:]
+        body.append(f'<div class="order"><h2>{_safe(said)}</h2>\n{_working(steps)}</div>')
+    if paper.names:
+        body += ["<h2>Every name</h2>", _table(paper.names, "names")]
     lines = "\n".join(body)
     return (
         '<!DOCTYPE html>\n<html xmlns="http://www.w3.org/1999/xhtml" lang="en">\n<head>'
-        f'<meta charset="utf-8"/><title>{_safe(title)}</title><style>{_STYLE}</style></head>\n'
-        f"<body>\n{lines}\n</body>\n</html>\n"
+        f'<meta charset="utf-8"/><title>{_safe(paper.title)}</title><style>{_STYLE}</style></head>'
+        f"\n<body>\n{lines}\n</body>\n</html>\n"
     )
 
 
@@ -91,13 +82,13 @@ def _given(head: QuoteHead) -> Iterator[str]:
     yield from (f"<p>{name}: {_safe(value)}</p>" for name, value in said.items() if value)
 
 
-def _offer(rows: Sequence[tuple[str, ...]]) -> str:
-    """The table of the offer, its head first."""
+def _table(rows: Sequence[tuple[str, ...]], kind: str) -> str:
+    """A table, its head first."""
     top = "".join(f'<th scope="col">{_safe(name)}</th>' for name in rows[0])
     body = "\n".join(
         "<tr>" + "".join(f"<td>{_safe(cell)}</td>" for cell in row) + "</tr>" for row in rows[1:]
     )
-    return f'<table class="offer"><thead><tr>{top}</tr></thead>\n<tbody>{body}</tbody></table>'
+    return f'<table class="{kind}"><thead><tr>{top}</tr></thead>\n<tbody>{body}</tbody></table>'
 
 
 def _working(steps: Sequence[Step]) -> str:

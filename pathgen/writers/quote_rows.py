@@ -9,7 +9,7 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import NamedTuple
 
-from pathgen.pricing import Charge, Quote
+from pathgen.pricing import Charge, JointQuote, Quote, RateCard
 
 __all__ = [
     "ESTIMATE",
@@ -19,6 +19,7 @@ __all__ = [
     "offer_rows",
     "remarks",
     "shop_remarks",
+    "total_steps",
     "work_steps",
 ]
 
@@ -55,20 +56,20 @@ def plain(value: Decimal | int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def bare(amount: Decimal, quote: Quote, more: int = 0) -> str:
+def bare(amount: Decimal, card: RateCard, more: int = 0) -> str:
     """An amount with all places of the card's step, and some more."""
-    places = max(0, -int(quote.card.round_to.as_tuple().exponent)) + more
+    places = max(0, -int(card.round_to.as_tuple().exponent)) + more
     return f"{amount:,.{places}f}"
 
 
-def money(amount: Decimal, quote: Quote) -> str:
+def money(amount: Decimal, card: RateCard) -> str:
     """An amount with its currency."""
-    return f"{bare(amount, quote)} {quote.card.currency}"
+    return f"{bare(amount, card)} {card.currency}"
 
 
-def exact(amount: Decimal, quote: Quote) -> str:
+def exact(amount: Decimal, card: RateCard) -> str:
     """An amount that is not rounded yet, to two places more than the card's step."""
-    return f"{bare(amount, quote, 2)} {quote.card.currency}"
+    return f"{bare(amount, card, 2)} {card.currency}"
 
 
 def seconds(value: Decimal) -> str:
@@ -91,20 +92,20 @@ def metres(value: Decimal) -> str:
 
 def offer_rows(quote: Quote) -> list[tuple[str, ...]]:
     """The offer: its head, then a row a quantity; columns that no quantity needs are left out."""
-    charges = quote.charges
+    charges, card = quote.charges, quote.card
     columns = {
         "pieces": [f"{charge.pieces:,}" for charge in charges],
-        "a piece": [bare(charge.piece, quote) for charge in charges],
-        "sewing": [bare(charge.sewing, quote) for charge in charges],
-        "set-up": [bare(charge.setup, quote) for charge in charges],
+        "a piece": [bare(charge.piece, card) for charge in charges],
+        "sewing": [bare(charge.sewing, card) for charge in charges],
+        "set-up": [bare(charge.setup, card) for charge in charges],
     }
     if any(charge.raised for charge in charges):
-        columns["to minimum"] = [bare(charge.raised, quote) for charge in charges]
-    columns["total"] = [bare(charge.total, quote) for charge in charges]
+        columns["to minimum"] = [bare(charge.raised, card) for charge in charges]
+    columns["total"] = [bare(charge.total, card) for charge in charges]
     if quote.card.tax_name:
-        with_tax = [bare(charge.total + charge.tax, quote) for charge in charges]
+        with_tax = [bare(charge.total + charge.tax, card) for charge in charges]
         columns[f"with {quote.card.tax_name}"] = with_tax
-    columns["all in, a piece"] = [bare(charge.all_in, quote) for charge in charges]
+    columns["all in, a piece"] = [bare(charge.all_in, card) for charge in charges]
     columns["time"] = [minutes(charge.order_s) for charge in charges]
     return [tuple(columns), *zip(*columns.values(), strict=True)]
 
@@ -174,34 +175,41 @@ def _price_steps(quote: Quote, charge: Charge) -> Iterator[Step]:
     card, pieces = quote.card, charge.pieces
     rate = plain(charge.per_thousand)
     working = f"{quote.work.stitches:,} / 1000 x {rate}"
-    yield Step("by stitches", working, exact(charge.by_stitches, quote))
+    yield Step("by stitches", working, exact(charge.by_stitches, card))
     if charge.by_time is not None and card.per_hour is not None:
         working = f"{charge.order_s:,.1f} s / 3600 x {plain(card.per_hour)} an hour / {pieces:,}"
-        yield Step("by time", working, exact(charge.by_time, quote))
-    yield Step("minimum", "of the rate card", money(card.minimum_piece, quote))
+        yield Step("by time", working, exact(charge.by_time, card))
+    yield Step("minimum", "of the rate card", money(card.minimum_piece, card))
     yield Step(
         "a piece",
-        f"the greatest, {_DECIDED[charge.decided]}; {rounding(quote)}",
-        money(charge.piece, quote),
+        f"the greatest, {_DECIDED[charge.decided]}; {rounding(card)}",
+        money(charge.piece, card),
     )
-    yield Step("sewing", f"{pieces:,} x {money(charge.piece, quote)}", money(charge.sewing, quote))
-    setup = "a repeat order" if quote.repeat else "once an order"
-    yield Step("set-up", setup, money(charge.setup, quote))
-    if charge.raised:
-        working = f"up to {money(card.minimum_order, quote)}"
-        yield Step("minimum order", working, money(charge.raised, quote))
-    added = [charge.sewing, charge.setup, *([charge.raised] if charge.raised else [])]
-    said = " + ".join(bare(part, quote) for part in added)
-    yield Step("total", said, money(charge.total, quote))
-    if card.tax_name:
-        working = f"{plain(card.tax_percent)} % of the total"
-        yield Step(card.tax_name, working, money(charge.tax, quote))
-        yield Step(f"with {card.tax_name}", "", money(charge.total + charge.tax, quote))
-    working = f"{money(charge.total, quote)} / {pieces:,}"
-    yield Step("all in, a piece", working, money(charge.all_in, quote))
+    yield Step("sewing", f"{pieces:,} x {money(charge.piece, card)}", money(charge.sewing, card))
+    yield from total_steps(charge, pieces, card=card, repeat=quote.repeat)
 
 
 _DECIDED = {"stitches": "by stitches", "time": "by time", "minimum": "the minimum"}
+
+
+def total_steps(
+    order: Charge | JointQuote, pieces: int, *, card: RateCard, repeat: bool
+) -> Iterator[Step]:
+    """From the price of the sewing to the total, the tax and the all-in price."""
+    said = "a repeat order" if repeat else "once an order"
+    yield Step("set-up", said, money(order.setup, card))
+    if order.raised:
+        working = f"up to {money(card.minimum_order, card)}"
+        yield Step("minimum order", working, money(order.raised, card))
+    added = [order.sewing, order.setup, *([order.raised] if order.raised else [])]
+    said = " + ".join(bare(part, card) for part in added)
+    yield Step("total", said, money(order.total, card))
+    if card.tax_name:
+        working = f"{plain(card.tax_percent)} % of the total"
+        yield Step(card.tax_name, working, money(order.tax, card))
+        yield Step(f"with {card.tax_name}", "", money(order.total + order.tax, card))
+    working = f"{money(order.total, card)} / {pieces:,}"
+    yield Step("all in, a piece", working, money(order.all_in, card))
 
 
 def _thread_steps(quote: Quote, charge: Charge) -> Iterator[Step]:
@@ -218,19 +226,19 @@ def _thread_steps(quote: Quote, charge: Charge) -> Iterator[Step]:
     )
 
 
-def rounding(quote: Quote) -> str:
+def rounding(card: RateCard) -> str:
     """The rounding rule in a clause."""
-    return f"rounded {quote.card.round_rule.replace('-', ' ')} to {plain(quote.card.round_to)}"
+    return f"rounded {card.round_rule.replace('-', ' ')} to {plain(card.round_to)}"
 
 
-def remarks(quote: Quote) -> list[str]:
+def remarks(card: RateCard) -> list[str]:
     """What a reader of the offer must know, after the estimate."""
-    tax = quote.card.tax_name
+    tax = card.tax_name
     without = f"the total without {tax}" if tax else "without tax"
     return [
-        f"Amounts are in {quote.card.currency}, {without}.",
+        f"Amounts are in {card.currency}, {without}.",
         f"The price of a piece{', the tax' if tax else ''} and the all-in price are each"
-        f" {rounding(quote)}, once; all else follows from them exactly.",
+        f" {rounding(card)}, once; all else follows from them exactly.",
     ]
 
 

@@ -4,30 +4,35 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Any
 
-from pathgen.pricing import Charge, Quote
+from pathgen.pricing import Charge, JointQuote, Quote
+from pathgen.writers.quote_paper import Paper
 from pathgen.writers.quote_rows import (
     ESTIMATE,
     QuoteHead,
     Step,
-    charge_steps,
-    offer_rows,
     remarks,
     shop_remarks,
-    work_steps,
 )
 from pathgen.writers.summary import one_line
 
-__all__ = ["quote_data", "quote_lines"]
+__all__ = ["names_data", "quote_data", "quote_lines"]
 
 
-def quote_lines(quote: Quote, head: QuoteHead) -> list[str]:
+MOST_NAMES = 20
+"""Names told in lines; the table that goes with the quote has all."""
+
+
+def quote_lines(paper: Paper, head: QuoteHead) -> list[str]:
     """The whole quote, the offer first, then the working line by line."""
-    lines = [*quote.card.shop, "", f"Quote: lettering {quote.work.title}", *_given(head), ""]
-    lines += [*_table(offer_rows(quote)), "", ESTIMATE, *remarks(quote), *quote.card.terms]
-    lines += ["", *shop_remarks(quote), "", "The working: one piece", *_working(work_steps(quote))]
-    for charge in quote.charges:
-        said = f"{charge.pieces:,} piece{'s' if charge.pieces > 1 else ''}"
-        lines += ["", f"The working: {said}", *_working(charge_steps(quote, charge))]
+    lines = [*paper.shop, "", paper.title, *_given(head), ""]
+    lines += [*_table(paper.offer), "", ESTIMATE, *paper.terms]
+    if paper.names:
+        lines += ["", *_table(paper.names[: MOST_NAMES + 1])]
+        more = len(paper.names) - MOST_NAMES - 1
+        lines += [f"  and {more:,} more, all in the table that --out writes"] if more > 0 else []
+    lines += ["", *paper.shop_remarks]
+    for heading, steps in paper.sections:
+        lines += ["", f"The working: {heading}", *_working(steps)]
     return [one_line(line) for line in lines]
 
 
@@ -38,10 +43,14 @@ def _given(head: QuoteHead) -> Iterator[str]:
 
 
 def _table(rows: Sequence[tuple[str, ...]]) -> list[str]:
-    """Columns as wide as their widest cell, set to the right."""
+    """Columns as wide as their widest cell, set to the right, words to the left."""
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     return [
-        "  " + "  ".join(f"{cell:>{width}}" for cell, width in zip(row, widths, strict=True))
+        "  "
+        + "  ".join(
+            f"{cell:<{width}}" if rows[0][n] == "name" else f"{cell:>{width}}"
+            for n, (cell, width) in enumerate(zip(row, widths, strict=True))
+        )
         for row in rows
     ]
 
@@ -56,29 +65,65 @@ def _working(steps: Sequence[Step]) -> list[str]:
     ]
 
 
-def quote_data(quote: Quote, head: QuoteHead, files: Sequence[str]) -> dict[str, Any]:
+def quote_data(quote: Quote) -> dict[str, Any]:
     """The same as plain data for JSON; amounts are texts, so that no digit is lost."""
     return {
         "card": quote.card.title,
         "charges": [_charge_data(charge) for charge in quote.charges],
         "currency": quote.card.currency,
-        "files": list(files),
-        "head": head._asdict(),
-        "piece": {
-            "bobbin_m": _said(quote.bobbin_m),
-            "changes": quote.work.changes,
-            "needle_m": {use.label: _said(use.needle_m) for use in quote.work.threads},
-            "needle_m_with_waste": _said(quote.needle_m),
-            "run_s": _said(quote.run_s),
-            "stitches": quote.work.stitches,
-            "trims": quote.work.trims,
+        "piece": _piece_data(quote),
+        "remarks": [ESTIMATE, *remarks(quote.card), *shop_remarks(quote)],
+        "title": quote.work.title,
+    }
+
+
+def names_data(quote: JointQuote) -> dict[str, Any]:
+    """An order of names as plain data for JSON: the whole, then each name."""
+    whole = {
+        name: _said(value)
+        for name in JointQuote.__dataclass_fields__
+        if isinstance(value := getattr(quote, name), Decimal)
+    }
+    names = [
+        {
+            **_piece_data(part),
+            "decided": part.charges[0].decided,
+            "name": part.work.title,
+            "pieces": part.charges[0].pieces,
+            "price": _said(part.charges[0].piece),
+        }
+        for part in quote.parts
+    ]
+    return {
+        "card": quote.card.title,
+        "currency": quote.card.currency,
+        "names": names,
+        "order": {
+            **whole,
+            "bobbins": quote.bobbins,
+            "cones": dict(quote.cones),
+            "order_s": _said(quote.order_s),
+            "pieces": quote.pieces,
         },
-        "remarks": [ESTIMATE, *remarks(quote), *shop_remarks(quote)],
+        "remarks": [ESTIMATE, *remarks(quote.card)],
+        "title": quote.title,
+    }
+
+
+def _piece_data(quote: Quote) -> dict[str, Any]:
+    """What one piece takes."""
+    return {
+        "bobbin_m": _said(quote.bobbin_m),
+        "changes": quote.work.changes,
+        "needle_m": {use.label: _said(use.needle_m) for use in quote.work.threads},
+        "needle_m_with_waste": _said(quote.needle_m),
+        "run_s": _said(quote.run_s),
+        "stitches": quote.work.stitches,
         "stretches": [
             {"origin": s.origin, "speed_spm": _said(s.speed_spm), "stitches": s.stitches}
             for s in quote.stretches
         ],
-        "title": quote.work.title,
+        "trims": quote.work.trims,
     }
 
 
