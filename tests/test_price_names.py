@@ -127,9 +127,8 @@ def test_names_are_written_as_a_table_with_bare_figures(order):
         rows = list(csv.DictReader(file))
 
     assert [row["name"] for row in rows] == ["Quay", "Loft"]
-    assert all(
-        float(row[key]) > 0 for row in rows for key in row if key not in ("name", "decided by")
-    )
+    figures = [row[key] for row in rows for key in row if key not in ("name", "decided by")]
+    assert all(float(figure) > 0 for figure in figures)
     assert (order / "q" / "staff.quote.html").exists()
 
 

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from pathgen.orders.names import BadRow
     from pathgen.pricing import RateCard
     from pathgen.writers.quote_paper import Paper
+    from pathgen.writers.quote_rows import QuoteHead
 
 __all__ = ["price"]
 
@@ -79,7 +80,6 @@ def price(
         raise SettingsError(msg)
     from pathgen.orders.quote import write_quote
     from pathgen.writers.quote_rows import QuoteHead
-    from pathgen.writers.quote_text import quote_lines
 
     card = ratecard.rate_card(rates)
     head = QuoteHead(customer=customer, number=number, date=date)
@@ -94,18 +94,24 @@ def price(
             priced = _priced_table(table, job, card, quantity, repeat, asked)
         stem = priced.stem if name is None else name
         files = write_quote(priced.paper, head, out, stem, plans=priced.plans) if out else ()
-    if as_json:
-        import json
-
-        data = {**priced.data, "files": [str(path) for path in files], "head": head._asdict()}
-        click.echo(json.dumps(dict(sorted(data.items())), ensure_ascii=False, indent=2))
-    else:
-        lines = [*quote_lines(priced.paper, head), *(f"  files  {path}" for path in files)]
-        click.echo("\n".join(lines))
+    said = {"files": [str(path) for path in files], "head": head._asdict()}
+    click.echo(_json({**priced.data, **said}) if as_json else _lines(priced.paper, head, files))
     for row in priced.bad:
         click.echo(f"pathgen: row {row.number}: {row.reason}; it is not in the price", err=True)
     if priced.bad:
         raise click.exceptions.Exit(1)
+
+
+def _lines(paper: "Paper", head: "QuoteHead", files: tuple[Path, ...]) -> str:
+    from pathgen.writers.quote_text import quote_lines
+
+    return "\n".join([*quote_lines(paper, head), *(f"  files  {path}" for path in files)])
+
+
+def _json(data: dict[str, Any]) -> str:
+    import json
+
+    return json.dumps(dict(sorted(data.items())), ensure_ascii=False, indent=2)
 
 
 class _Priced(NamedTuple):
