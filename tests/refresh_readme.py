@@ -11,7 +11,6 @@ from pathlib import Path
 
 from click.testing import CliRunner
 from readme_runs import PANEL, rerun
-from simulate_trial import main as simulate
 
 from pathgen.cli import main as pathgen
 from pathgen.orders.learning import learn
@@ -50,7 +49,6 @@ def main():
             shutil.copy(Path(out) / f"{name}.svg", ROOT / "out")
         CliRunner().invoke(pathgen, [*SEWN, "--name", "readme-net-loft", "--out", out])
         shutil.copy(Path(out) / "readme-net-loft.sewn.svg", ROOT / "out")
-        simulate(ROOT / "out" / PANEL)
         learn([ROOT / "out" / PANEL], Path(out))
         shutil.copy(Path(out) / "pique.learnt.svg", ROOT / "out" / "readme-learnt.svg")
         form = trial_files(trial("pique-40", asked={"cloth": "pique"}))["pique-40.form.svg"]

@@ -1,6 +1,6 @@
 """Fill in the form of a trial panel as if it had been sewn: simulated measurements, for examples.
 
-python tests/simulate_trial.py   # writes out/readme-simulated-panel.csv
+python tests/simulate_trial.py   # writes out/readme-simulated-panel.csv, once: it is kept as it is
 
 Truth: pull 0.19 mm a side (0.03 more in columns across the cloth, as much less along it), 0.8 of
 that over underlay, overhang 0.08; letters read by chance, half of them at margin 0.02. Widths are

@@ -8,9 +8,8 @@ from pathlib import Path
 import pytest
 from click import Context
 from click.testing import CliRunner
-from readme_runs import PANEL, rerun
+from readme_runs import rerun
 from refresh_readme import SEWN, SPECIMEN, SPECIMENS
-from simulate_trial import main as simulate
 
 from pathgen import plan
 from pathgen.cli import main
@@ -37,12 +36,6 @@ def test_summary_is_what_the_first_command_prints(tmp_path):
 def test_terminal_blocks_show_what_their_commands_print(tmp_path):
     """To print them anew: python tests/refresh_readme.py."""
     assert rerun(README, tmp_path) == README
-
-
-def test_the_simulated_panel_is_that_of_todays_trial(tmp_path):
-    """To simulate it anew: python tests/refresh_readme.py."""
-    simulate(tmp_path / PANEL)
-    assert (tmp_path / PANEL).read_bytes() == (ROOT / "out" / PANEL).read_bytes()
 
 
 def test_picture_has_the_counts_of_the_summary():
