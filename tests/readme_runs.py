@@ -17,17 +17,21 @@ from pathgen.cli import main
 ROOT = Path(__file__).parents[1]
 PANEL = "readme-simulated-panel.csv"
 
+JOB = re.compile(r"```toml\n# ([\w-]+\.toml)\n(.*?)```", re.DOTALL)
 BLOCK = re.compile(r"```text\n(\$ pathgen .*?)```", re.DOTALL)
 
 
 def rerun(readme, folder):
     """The text of README with all its terminal blocks run anew in a folder.
 
-    It gets the simulated panel under the name that the README gives it.
+    It gets the simulated panel under the name that the README gives it, and every TOML block
+    that begins with its file's name.
     """
     filled = Path(folder) / "out" / PANEL
     filled.parent.mkdir(exist_ok=True)
     shutil.copy(ROOT / "out" / PANEL, filled)
+    for name, content in JOB.findall(readme):
+        (Path(folder) / name).write_text(content, encoding="utf-8")
     with chdir(folder):
         return BLOCK.sub(lambda found: f"```text\n{_session(found[1])}```", readme)
 

@@ -10,7 +10,9 @@ import tempfile
 from pathlib import Path
 
 from click.testing import CliRunner
+from readme_figure import how_it_works
 from readme_runs import PANEL, rerun
+from reference import placed
 
 from pathgen.cli import main as pathgen
 from pathgen.orders.learning import learn
@@ -51,13 +53,16 @@ def main():
         shutil.copy(Path(out) / "readme-net-loft.sewn.svg", ROOT / "out")
         learn([ROOT / "out" / PANEL], Path(out))
         shutil.copy(Path(out) / "pique.learnt.svg", ROOT / "out" / "readme-learnt.svg")
+        figure = ROOT / "out" / "readme-how-it-works.svg"
+        figure.write_text(how_it_works(), encoding="utf-8")
         form = trial_files(trial("pique-40", asked={"cloth": "pique"}))["pique-40.form.svg"]
         (ROOT / "out" / "readme-trial-form.svg").write_bytes(form)
     lines = result.stdout.replace(out, "out").rstrip().split("\n")[:-1]
     readme = ROOT / "README.md"
     text = readme.read_text(encoding="utf-8")
     block = "```text\n" + "\n".join(lines) + "\n```"
-    text = re.sub(r"```text\n.*?```", lambda _: block, text, count=1, flags=re.DOTALL)
+    text = re.sub(r"```text\nHarbour Bakery\n.*?```", lambda _: block, text, flags=re.DOTALL)
+    text = placed(text)
     with tempfile.TemporaryDirectory() as folder:
         readme.write_text(rerun(text, folder), encoding="utf-8")
 

@@ -10,11 +10,11 @@ import click
 
 from pathgen.cli.inputs import LENGTH
 
-__all__ = ["SECTIONS", "Command"]
+__all__ = ["SECTIONS", "Command", "section_of"]
 
 SECTIONS = {
     "Lettering": "face face-index axis height x-height letter-spacing line-spacing align arc"
-    " arc-side ligatures",
+    " arc-side ligatures fill",
     "Thread and cloth": "thread colour needle cloth shop",
     "Stitches": "spacing allowance underlay run join least-column least-stitch longest-stitch"
     " longest-jump sewing speed",
@@ -56,11 +56,11 @@ class Command(click.Command):
     def format_epilog(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """What a length may look like, if there are any, and the exit codes."""
         super().format_epilog(ctx, formatter)
-        for note in self._notes():
+        for note in self.notes():
             formatter.write_paragraph()
             formatter.write_text(note)
 
-    def _notes(self) -> Iterator[str]:
+    def notes(self) -> Iterator[str]:
         """Notes that this command's options call for."""
         if any(param.type is LENGTH for param in self.params):
             yield LENGTHS
@@ -70,6 +70,11 @@ class Command(click.Command):
 
 def _place(row: tuple[int, tuple[str, str]]) -> int:
     return row[0]
+
+
+def section_of(param: click.Parameter) -> str:
+    """Title of the section that an option stands in."""
+    return _section(param)[0]
 
 
 def _section(param: click.Parameter) -> tuple[str, int]:
