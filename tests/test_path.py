@@ -36,15 +36,10 @@ def xy(rows):
 @pytest.mark.parametrize("name", FACES)
 @pytest.mark.parametrize(("thread", "height"), [("60", 3.0), ("60", 4.0), ("40", 5.0), ("40", 6.0)])
 def test_round_letters_keep_the_least_stitch_between_all_points_of_a_column(name, thread, height):
-    """O, S, C, e at 3 to 6 mm: the short stitches inside bends.
-
-    Columns sewn under 0.65 mm have not room enough everywhere: 0.85 of it there.
-    """
+    """O, S, C, e at 3 to 6 mm: the short stitches inside bends."""
     made = plan(ROUND, face=face(name), thread=thread, height_mm=height)
-    for letter, column, rows in columns_of(made):
-        growth = made.settings.pull_mm + made.settings.widening_mm(column.usual_width)
-        roomy = column.usual_width + 2.0 * growth >= 0.65
-        least = (1.0 if roomy else 0.85) * least_apart_mm(made.settings)
+    for letter, _, rows in columns_of(made):
+        least = least_apart_mm(made.settings)
         points = xy(rows[rows["part"] == Part.ZIGZAG])
         gap = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
         np.fill_diagonal(gap, np.inf)
