@@ -4,7 +4,7 @@ Travel shows where it crosses bare cloth, and on top of columns that are already
 columns that are sewn later it is out of sight.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -47,15 +47,24 @@ class Arrival(NamedTuple):
 
 
 def arrivals(
-    needles: NDArray[np.void], letters: Sequence[Letter], settings: Settings, over_mm: float
+    needles: NDArray[np.void],
+    letters: Sequence[Letter],
+    settings: Settings,
+    over_mm: float,
+    only: Container[tuple[int, ...]] | None = None,
 ) -> Iterator[Arrival]:
     """Travel between columns that no trim parts, longer than ``over_mm``, in sewing order.
 
-    Uses ``pull_mm`` and ``least_column_mm``.
+    Uses ``pull_mm`` and ``least_column_mm``; ``only`` are the columns (line, letter, column)
+    that are asked for, if not all.
     """
     places = np.stack([needles[k].astype(np.int64) for k in ("line", "letter", "column")])
     changes = np.flatnonzero((places[:, 1:] != places[:, :-1]).any(axis=0)) + 1
-    ways = list(_ways(needles, letters, settings, over_mm, places, changes))
+    asked = changes
+    if only is not None:
+        kept = [tuple(place) in only for place in places[:, changes].T.tolist()]
+        asked = changes[np.array(kept, dtype=bool)]
+    ways = list(_ways(needles, letters, settings, over_mm, places, asked))
     lengths = lengths_inside_each([(way.legs, _lines(way.near)) for way in ways])
     starts = [0, *changes.tolist()] if len(needles) else []
     first = {tuple(places[:, row].tolist()): row for row in starts}

@@ -123,11 +123,14 @@ def _lines(
     The first give the distance of a point to the left of the line, times the length; the others
     its place along the segment, as a share.
     """
-    start, step = segments[:, 0], segments[:, 1] - segments[:, 0]
+    x, y = segments[:, 0, 0], segments[:, 0, 1]
+    dx, dy = segments[:, 1, 0] - x, segments[:, 1, 1] - y
+    squares = dx * dx + dy * dy
     aside, ahead = np.empty((2, len(segments), 3))
-    squares = (step * step).sum(axis=1)
-    aside[:, 0], aside[:, 1] = -step[:, 1], step[:, 0]
-    ahead[:, :2] = step / np.maximum(squares, np.finfo(float).tiny)[:, None]
-    for factors in (aside, ahead):
-        factors[:, 2] = -(factors[:, :2] * start).sum(axis=1)
+    aside[:, 0], aside[:, 1] = -dy, dx
+    aside[:, 2] = dy * x - dx * y
+    sharing = 1.0 / np.maximum(squares, np.finfo(float).tiny)
+    dx, dy = dx * sharing, dy * sharing
+    ahead[:, 0], ahead[:, 1] = dx, dy
+    ahead[:, 2] = -(dx * x + dy * y)
     return aside, ahead, np.sqrt(squares)

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.crossings import Outlines
-from pathgen.geometry import Points, middle
+from pathgen.geometry import Points, along, middle
 from pathgen.lines import FaceFacts, LineSettings
 from pathgen.needles import Arrive, Crowding, Word, jumps_made
 from pathgen.polygons import Polygon, Shape, band, moved
@@ -99,6 +99,11 @@ class Column:
     def centre(self) -> Points:
         """Middle of each rung, (N, 2), read-only."""
         return _locked((self.left + self.right) / 2.0)
+
+    @cached_property
+    def where(self) -> NDArray[np.float64]:
+        """How far along the centre line each rung is, (N,), read-only."""
+        return _locked(along(self.centre))
 
     @cached_property
     def widths(self) -> NDArray[np.float64]:

@@ -238,11 +238,12 @@ def test_corner_is_chosen_by_cost_and_told():
         corners,
     )
     expected = (False, [[3.0, 4.0]])
-    for cut, corner in (
+    for cut, corner, bare_mm in (
         links.corner(0, 0, np.array([False])),
         links.settled(np.array([False])).path(0, 0),
     ):
         assert (cut, corner.tolist()) == expected
+        assert bare_mm == 0.0
 
 
 @pytest.mark.parametrize("text", ["i", "j", "ä", "é", "Å", "!", "?", ";", "ő"])

@@ -13,10 +13,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.crossings import Outlines, lengths_inside_each
-from pathgen.geometry import Points, along, between
+from pathgen.geometry import Points, between
 from pathgen.model import Column
 
-__all__ = ["NEVER", "Bridge", "Costs", "Places", "Travel", "corners_of", "run_costs", "travels"]
+__all__ = [
+    "NEVER",
+    "Bridge",
+    "Chosen",
+    "Costs",
+    "Places",
+    "Travel",
+    "corners_of",
+    "run_costs",
+    "travels",
+]
 
 Costs = NDArray[np.int64]
 
@@ -108,8 +118,8 @@ class Travel:
         path = best.take(rows, axis=0).take(entries, axis=1)
         return Bridge(cost.take(rows, axis=0).take(entries, axis=1), path, self._corners)
 
-    def corner(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> tuple[bool, Points]:
-        """Whether the thread is cut on the way of one pair, and where the way turns."""
+    def corner(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> "Chosen":
+        """The way of one pair."""
         at = (self._exit_of[row], self._entry_of[entry])
         costs = self._paths(unsewn[None], at)[0]
         best = int(costs.argmin())
@@ -141,15 +151,34 @@ class Bridge(NamedTuple):
     best: NDArray[np.intp]
     corners: Points
 
-    def path(self, row: int, entry: int) -> tuple[bool, Points]:
-        """Whether the thread is cut on the way of one pair, and where the way turns."""
+    def path(self, row: int, entry: int) -> "Chosen":
+        """The way of one pair."""
         return chosen(int(self.cost[row, entry]), self.corners[self.best[row, entry]])
 
 
-def chosen(cost: int, corner: Points) -> tuple[bool, Points]:
-    """Whether a cost means a trim; and the corner, (1, 2), or (0, 2) for none."""
+class Chosen(NamedTuple):
+    """A way from one column to the next.
+
+    Attributes
+    ----------
+    cut : bool
+        Whether the thread is cut.
+    corner : (1, 2) or (0, 2) float
+        Where the way turns.
+    bare_mm : float
+        How much of it is over bare cloth.
+    """
+
+    cut: bool
+    corner: Points
+    bare_mm: float
+
+
+def chosen(cost: int, corner: Points) -> Chosen:
+    """What a cost means, and where the way turns, (2,), NaN for nowhere."""
     cut = cost >= 1 << 3 * _BITS
-    return cut, corner[None][[] if cut or np.isnan(corner[0]) else [0]]
+    bare = (cost >> 2 * _BITS & _MOST) / _PER_MM
+    return Chosen(cut, corner[None][[] if cut or np.isnan(corner[0]) else [0]], bare)
 
 
 def _whole(length_mm: NDArray[np.float64]) -> Costs:
@@ -166,8 +195,8 @@ def corners_of(columns: Sequence[Column]) -> Points:
     """Where travel may turn: a few points on the centre line of each column."""
     turns = []
     for column in columns:
-        where = along(column.centre)
-        turns.append(between(column.centre, where, _CORNER_SHARES * where[-1]))
+        stops = _CORNER_SHARES * column.where[-1]
+        turns.append(between(column.centre, column.where, stops))
     return np.concatenate(turns)
 
 
@@ -227,17 +256,21 @@ def _travel(
 ) -> Travel:
     """Travel from the lengths of its legs: whole, inside each part of the ink, each cover."""
     (starts, exit_of), (ends, entry_of) = exits, entries
-    a, b, c, shapes = len(starts), len(ends), len(places.corners), lengths.shape[1]
-    straight, out, back = np.split(lengths, [a * b, a * (b + c)])
-    paths = np.empty((a, b, 1 + c, shapes))
-    paths[:, :, 0] = straight.reshape(a, b, shapes)
-    around = back.reshape(c, b, shapes).swapaxes(0, 1)
-    np.add(out.reshape(a, 1, c, shapes), around, out=paths[:, :, 1:])
+    a, b, c = len(starts), len(ends), len(places.corners)
+    inks, covers = places.inks, lengths.shape[1] - 1 - places.inks
+    # Whole length, length over ink, length under each cover.
+    legs = np.empty((len(lengths), 2 + covers))
+    legs[:, 0], legs[:, 2:] = lengths[:, 0], lengths[:, 1 + inks :]
+    np.sum(lengths[:, 1 : 1 + inks], axis=1, out=legs[:, 1])
+    paths = np.empty((a, b, 1 + c, 2 + covers))
+    paths[:, :, 0] = legs[: a * b].reshape(a, b, 2 + covers)
+    out = legs[a * b : a * (b + c)].reshape(a, 1, c, 2 + covers)
+    back = legs[a * (b + c) :].reshape(c, b, 2 + covers)
+    np.add(out, back.swapaxes(0, 1), out=paths[:, :, 1:])
     growth = starts[:, None, 2] + ends[None, :, 2]
-    inked = paths[..., 1 : 1 + places.inks].sum(axis=-1) + growth[..., None]
+    inked = paths[..., 1] + growth[..., None]
     turns = np.concatenate([_STRAIGHT, places.corners])
-    under = paths[..., 1 + places.inks :]
-    return Travel(paths[..., 0], inked, under, join_mm, turns, exit_of, entry_of)
+    return Travel(paths[..., 0], inked, paths[..., 2:], join_mm, turns, exit_of, entry_of)
 
 
 _STRAIGHT = np.full((1, 2), np.nan)

@@ -32,6 +32,8 @@ class Visit(NamedTuple):
         Whether the thread comes down afresh: at the very start, or after a trim.
     corner : (0, 2) or (1, 2) float
         Where the travel to it turns, in place.
+    bare_mm : float
+        How much of that travel was weighed to be over bare cloth.
 
     The stroke's and the way's points are mm from the letter's own origin.
     """
@@ -41,6 +43,7 @@ class Visit(NamedTuple):
     way: Way
     cut: bool
     corner: Points
+    bare_mm: float
 
     @property
     def place(self) -> tuple[int, ...]:

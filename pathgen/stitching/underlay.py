@@ -103,7 +103,7 @@ class RunEnds(NamedTuple):
 
 def run_ends(column: Column, settings: Settings) -> RunEnds | None:
     """Ends of `centre_run`; None when the column is too short to hide a run."""
-    where = along(column.centre)
+    where = column.where
     total = float(where[-1])
     short = _short_mm(column, total)
     if total - 2.0 * short < settings.run_mm / 2.0:
@@ -119,7 +119,7 @@ def _short_mm(column: Column, total_mm: float) -> float:
 
 def _run(column: Column, share: float, settings: Settings) -> Points:
     """Run a share of the way from the centre line (0) to the left (1) or right (-1) rail."""
-    total = float(along(column.centre)[-1])
+    total = float(column.where[-1])
     if total - 2.0 * _short_mm(column, total) < settings.run_mm / 2.0:
         return _NOTHING
     line, width = _inner_line(column, share)
@@ -128,10 +128,10 @@ def _run(column: Column, share: float, settings: Settings) -> Points:
 
 def _inner_line(column: Column, share: float) -> tuple[Points, float]:
     """Line inside a column, short of both ends, and the column's usual width."""
-    line = column.centre
+    line, where = column.centre, column.where
     if share != 0.0:
         line = line + share * (column.left - column.right) / 2.0
-    where = along(line)
+        where = along(line)
     total = float(where[-1])
     short = _short_mm(column, total)
     stops = np.linspace(short, total - short, max(2, len(line)))

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, along, between, left_normals
+from pathgen.geometry import Points, between, left_normals
 from pathgen.model import Column
 from pathgen.needles import Side
 from pathgen.settings import Settings
@@ -111,7 +111,7 @@ def round_from(holes: Stitches, door: int, settings: Settings) -> Stitches:
 
 def _swung(column: Column, settings: Settings) -> Stitches:
     """Points that swing from rail to rail; in a ring without the one that closes it."""
-    where = along(column.centre)
+    where = column.where
     count = 2 * pitches(float(where[-1]), settings.spacing_mm) + 1
     stops = where[-1] * (np.arange(count - int(column.closed)) / (count - 1))
     left, right = between(column.left, where, stops), between(column.right, where, stops)
