@@ -113,8 +113,9 @@ class Settings:
     sewn_look : SewnLook
         How the thread shows on the cloth once sewn; left out, that of 40 wt on backed twill.
     origins : mapping of str to str
-        Where each value came from: ``default``, ``recipe``, ``recipe, cloth`` (the recipe's as
-        the cloth changes it), ``cloth file``, ``job file`` or ``option``.
+        Where each value came from: ``default``, ``recipe``, ``shop file`` (a recipe row of
+        the user's), ``recipe, cloth`` (as the cloth changes it), ``thread``, ``cloth file``,
+        ``job file`` or ``option``.
 
     Raises
     ------

@@ -104,11 +104,14 @@ def test_a_cloth_file_gives_its_samples_as_the_reason(tmp_path):
     path = tmp_path / "net.toml"
     sewn = SewnThread(tex=26.667, pull_mm=0.25, overhang_mm=0.09, samples=48)
     path.write_text(cloth_text("net", "pique", "2026-11-25", [("40", sewn)]), encoding="utf-8")
-    row = data("--cloth", path)["values"]["pull_mm"]
+    over = data("--cloth", path)["values"]["pull_mm"]
+    bare = data("--cloth", path, "--underlay", "none")["values"]["pull_mm"]
 
-    assert (row["value"], row["origin"]) == (0.16, "cloth file")
-    assert row["because"] == "pull 0.25 less overhang 0.09 mm"
-    assert row["sources"] == ["48 samples of 2026-11-25"]
+    # Centre run: 0.25 x 0.8 - 0.09; without: 0.25 - 0.09.
+    assert (over["value"], over["origin"]) == (0.11, "cloth file")
+    assert over["because"] == "pull 0.25 times 0.8 over underlay less overhang 0.09 mm"
+    assert (bare["value"], bare["because"]) == (0.16, "pull 0.25 less overhang 0.09 mm")
+    assert over["sources"] == ["48 samples of 2026-11-25"]
 
 
 def test_words_show_value_origin_numbered_sources_and_the_caution():

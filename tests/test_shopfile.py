@@ -98,6 +98,13 @@ def test_own_recipe_row_stands_in_the_place_of_the_bundled_one(tmp_path):
 
     assert (made.spacing_mm, made.pull_mm, made.needle.label) == (0.32, 0.12, "60/8")
     assert made.speed_spm == 550.0
+    assert made.origins["spacing_mm"] == "shop file"
+    assert settings_for(height_mm=2.5, thread="60", shop=shop).origins["pull_mm"] == (
+        "shop file, cloth"
+    )
+    assert settings_for(height_mm=4.0, thread="40", cloth="felt", shop=shop).origins["pull_mm"] == (
+        "recipe"
+    )
     assert len(shop.rows("60")) == len(bundled().rows("60"))
 
 

@@ -15,7 +15,10 @@ _STRETCH = 0.9
 
 
 def size_and_cloth(settings: Settings) -> Iterator[Finding]:
-    """Findings about the plan as a whole, placed at the origin."""
+    """Findings about the plan as a whole, placed at the origin.
+
+    A loose cloth on which this thread was sewn and measured is no longer unknown.
+    """
     if settings.height_mm < settings.least_height_mm:
         within = settings.height_mm >= _STRETCH * settings.least_height_mm - 1e-9
         yield Finding(
@@ -36,7 +39,7 @@ def size_and_cloth(settings: Settings) -> Iterator[Finding]:
             limit=cloth.least_height_mm,
             advice=f"{cloth.remark}: lay a film on top, or sew on a felt patch and apply it",
         )
-    if not cloth.steady:
+    if not cloth.steady and cloth.sewn_with(settings.thread) is None:
         yield Finding(
             code="unsteady-cloth",
             level=Level.CHECK,

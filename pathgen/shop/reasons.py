@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from pathgen.materials import Cloth
 from pathgen.settings import Settings
+from pathgen.shop.look import over_underlay
 from pathgen.shop.recipes import recipe_at
 from pathgen.shop.shelves import Recipe, Shop
 from pathgen.shop.stocking import bundled
@@ -39,7 +40,9 @@ def reasons(settings: Settings, shop: Shop | None = None) -> dict[str, Reason]:
     }
     sewn = cloth.sewn_with(thread)
     if sewn is not None:
-        said = f"pull {sewn.pull_mm:g} less overhang {sewn.overhang_mm:g} mm"
+        share = 1.0 if settings.underlay == "none" else over_underlay(sewn)
+        times = f" times {share:g} over underlay" if share != 1.0 else ""
+        said = f"pull {sewn.pull_mm:g}{times} less overhang {sewn.overhang_mm:g} mm"
         out["pull_mm"] = (said, (f"{sewn.samples} samples of {cloth.date}",))
     asked = ("option", "job file")
     return {name: why for name, why in out.items() if settings.origins.get(name) not in asked}

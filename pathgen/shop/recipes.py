@@ -88,15 +88,20 @@ def settings_for(
         **{k: v for k, v in asked.items() if k not in ("thread", "needle", "cloth")},
     }
     values["needle"] = needle_named(str(asked.get("needle", recipe.needle)), shop)
-    return Settings(**values, origins=_origins(asked, changed, origins or {}))
+    told = _origins(asked, recipe, changed, origins or {})
+    return Settings(**values, origins=told)
 
 
 def _origins(
-    asked: Mapping[str, Any], changed: Mapping[str, str], askers: Mapping[str, str]
+    asked: Mapping[str, Any],
+    recipe: Recipe,
+    changed: Mapping[str, str],
+    askers: Mapping[str, str],
 ) -> dict[str, str]:
     """Where each field of Settings came from."""
+    word = "shop file" if recipe.file else "recipe"
     out = dict.fromkeys((f.name for f in fields(Settings) if f.name != "origins"), "default")
-    out |= dict.fromkeys((*_OF_RECIPE, "least_height_mm", "recipe_speed_spm"), "recipe")
+    out |= dict.fromkeys((*_OF_RECIPE, "least_height_mm", "recipe_speed_spm"), word)
     out |= {"least_column_mm": "thread", **changed}
     return out | {name: askers.get(name, "option") for name in asked if name in out}
 
@@ -129,6 +134,7 @@ def recipe_at(thread: Thread, height_mm: float, shop: Shop | None = None) -> Rec
         height_mm=height_mm,
         spacing_mm=_between(below.spacing_mm, above.spacing_mm, share),
         pull_mm=_between(below.pull_mm, above.pull_mm, share),
+        file=below.file or above.file,
     )
 
 
@@ -148,6 +154,7 @@ def on_cloth(recipe: Recipe, thread: Thread, cloth: Cloth) -> tuple[Recipe, dict
     the cloth's hints are added to it.
     """
     changed: dict[str, str] = {}
+    both = f"{'shop file' if recipe.file else 'recipe'}, cloth"
     spacing_mm = round(recipe.spacing_mm * cloth.spacing_factor, 2)
     pull_mm = round(max(0.0, recipe.pull_mm + cloth.pull_more_mm), 2)
     sewn = cloth.sewn_with(thread)
@@ -156,7 +163,7 @@ def on_cloth(recipe: Recipe, thread: Thread, cloth: Cloth) -> tuple[Recipe, dict
         pull_mm = round(sewn.allowance_over(share), 2)
         changed["pull_mm"] = "cloth file"
     elif pull_mm != recipe.pull_mm:
-        changed["pull_mm"] = "recipe, cloth"
+        changed["pull_mm"] = both
     if spacing_mm != recipe.spacing_mm:
-        changed["spacing_mm"] = "recipe, cloth"
+        changed["spacing_mm"] = both
     return replace(recipe, spacing_mm=spacing_mm, pull_mm=pull_mm), changed

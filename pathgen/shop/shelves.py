@@ -38,6 +38,8 @@ class Recipe:
         Metric size.
     origin : str
         Where the row is from.
+    file : str
+        The user's shop file that it is in; empty for a bundled row.
     """
 
     thread: str
@@ -48,6 +50,7 @@ class Recipe:
     needle: int
     speed_spm: float = 600.0
     origin: str = ""
+    file: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -226,7 +226,7 @@ def _with_row(
         msg = f"recipes.{name} asks for needle {row['needle']}; choose one of {listed}"
         raise MisfitError((*place, "needle"), msg)
     origin = ": ".join(part for part in (source, row.get("origin", "")) if part)
-    values = _plain(row, Recipe) | {"thread": thread.key, "origin": origin}
+    values = _plain(row, Recipe) | {"thread": thread.key, "origin": origin, "file": source}
     made = Recipe(**values)
     kept = (r for r in shop.recipes if (r.thread, r.height_mm) != (made.thread, made.height_mm))
     return replace(shop, recipes=(*kept, made))
