@@ -15,6 +15,10 @@ from pathgen.geometry import Points, placed
 __all__ = ["Outlines", "lengths_inside", "lengths_inside_each", "together"]
 
 
+# Segments times vertices weighed at once: 160 MB of scratch memory.
+MOST_AT_ONCE = 10_000_000
+
+
 class Outlines(NamedTuple):
     """All rings of several shapes in one row of vertices, the ink on their left.
 
@@ -81,14 +85,25 @@ def lengths_inside_each(asked: Sequence[_Question]) -> list[NDArray[np.float64]]
     """
     # Fresh memory is slow: all questions are worked out in the same place.
     most = max((len(ends) * len(outlines.vertices) for ends, outlines in asked), default=0)
-    scratch = np.empty((2, most))
-    return [_lengths_inside(*question, scratch) for question in asked]
+    scratch = np.empty((2, min(most, MOST_AT_ONCE)))
+    return [_in_blocks(*question, scratch) for question in asked]
+
+
+def _in_blocks(
+    segments: NDArray[np.float64], outlines: Outlines, scratch: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """One question of `lengths_inside_each`, in as many blocks as the scratch memory asks for."""
+    block = max(1, scratch.shape[1] // max(1, len(outlines.vertices)))
+    if len(segments) <= block:
+        return _lengths_inside(segments, outlines, scratch)
+    cuts = range(block, len(segments), block)
+    return np.concatenate([_lengths_inside(s, outlines, scratch) for s in np.split(segments, cuts)])
 
 
 def _lengths_inside(
     segments: NDArray[np.float64], outlines: Outlines, scratch: NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    """One question of `lengths_inside_each`, worked out in scratch memory."""
+    """One block of a question, worked out in scratch memory."""
     corners = np.ones((3, len(outlines.vertices)))
     corners[:2] = outlines.vertices.T
     aside, ahead, size = _lines(segments)

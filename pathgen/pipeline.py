@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from pathgen.bounds import check_bounds
 from pathgen.errors import TextError
 from pathgen.lettering.layout import lay_out_lines
 from pathgen.lettering.text import checked_lines
@@ -325,6 +326,7 @@ def plan_letters(
     field : SewingField, optional
         What it must fit into.
     """
+    check_bounds(letters, [line.settings for line in by_line])
     runs = list(_runs(by_line))
     parts = [tuple(p for p in letters if p.line - 1 in run) for run in runs]
     first = [by_line[run[0]] for run in runs]

@@ -25,6 +25,7 @@ __all__ = [
     "band",
     "constrained_triangles",
     "counters",
+    "edge_crossings",
     "filled",
     "holds",
     "hull_share",
@@ -35,6 +36,7 @@ __all__ = [
     "outside",
     "outside_area",
     "parts",
+    "perimeter",
     "pockets",
     "rings_apart",
     "rings_of",
@@ -147,6 +149,11 @@ def joined(shapes: Sequence[BaseGeometry]) -> BaseGeometry:
 def area(shape: BaseGeometry) -> float:
     """Area of a shape."""
     return float(shape.area)
+
+
+def perimeter(shape: BaseGeometry) -> float:
+    """Length of a shape's outline, holes and all."""
+    return float(shape.length)
 
 
 def outside_area(shape: BaseGeometry, cover: BaseGeometry) -> float:
@@ -311,3 +318,25 @@ def hull_share(polygon: Polygon) -> float:
 def rings_apart(rings: Sequence[Points]) -> bool:
     """Whether no closed ring touches itself or another (one may lie inside another)."""
     return _all_apart([_closed(ring) for ring in rings])
+
+
+# Edges whose crossings are counted at once: few, so that counting can stop soon.
+_EDGES_AT_ONCE = 64
+
+
+def edge_crossings(rings: Sequence[Points], most: int) -> int:
+    """Pairs of edges of closed rings that touch, neighbours along a ring left out.
+
+    Counting stops once there are more than ``most``, so that it is quick for a scribble too.
+    """
+    edges = np.concatenate([np.stack([r, np.roll(r, -1, axis=0)], axis=1) for r in rings])
+    lines: NDArray[np.object_] = np.array(shapely.linestrings(edges))
+    tree = shapely.STRtree(lines)
+    found = 0
+    for start in range(0, len(lines), _EDGES_AT_ONCE):
+        some = lines[start : start + _EDGES_AT_ONCE]
+        # Each edge meets itself, the one before and the one after it.
+        found += tree.query(some, predicate="intersects").shape[1] - 3 * len(some)
+        if found > 2 * most:
+            break
+    return max(0, found // 2)

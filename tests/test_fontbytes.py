@@ -128,10 +128,10 @@ def test_a_file_that_may_not_be_read_is_refused(
     """Root may read everything, so the refusal of the system is acted."""
     path = saved(made_font(), tmp_path / "locked.ttf")
 
-    def refuse(self: Path) -> bytes:
+    def refuse(self: Path, mode: str) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "read_bytes", refuse)
+    monkeypatch.setattr(Path, "open", refuse)
 
     assert font_refusal(path) == "font FILE cannot be read: Permission denied"
 

@@ -30,6 +30,10 @@ REMAINDER = 1e-3
 # A contour is a stroke of its own if this share of it lies outside the contours before it.
 OWN_SHARE = 0.02
 
+# Shapes are compared with one another; a glyph of more contours than this was not drawn stroke by
+# stroke.
+MOST_DRAWN = 50
+
 # A contour is one stroke if its column takes up this share of it: else something stands out, like
 # the wedge between the stem of a K and its arms.
 WHOLE_SHARE = 0.98
@@ -43,9 +47,10 @@ SLAB_LONG = 4.0
 def drawn_shapes(rings: Sequence[Points]) -> tuple[Polygon, ...]:
     """Shape of each outer contour with its own counters, in the font's order.
 
-    Empty if no contours meet, or if they do not resolve into simple shapes.
+    Empty if no contours meet, if there are more than `MOST_DRAWN`, or if they do not resolve
+    into simple shapes.
     """
-    if len(rings) < 2 or rings_apart(rings):
+    if not 1 < len(rings) <= MOST_DRAWN or rings_apart(rings):
         return ()
     areas = [signed_area(ring) for ring in rings]
     forward = max(areas, key=abs) > 0.0

@@ -13,7 +13,8 @@ in an X; here they are those of the arms.
 """
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import TypeVar
 
 import numpy as np
 
@@ -53,6 +54,10 @@ MOST_POINTS = 6000
 MOST_VERTICES = 3000
 ROUGH_EM = 1.0 / 2000.0
 ROUGH_MOST_EM = 1.0 / 10.0
+
+# An outline with more arms than this is no letter, and pairing them takes time that grows with
+# the square of their number; it is swept.
+MOST_ARMS = 200
 
 # Ink in a square of this side, in ems, is dust: 0.035 mm at 5 mm capitals.
 DUST_EM = 1.0 / 200.0
@@ -158,21 +163,49 @@ def _share(outline: Outline, strokes: Sequence[_Stroke]) -> float:
 
 
 def _thinned(rings: Sequence[Points], em: float) -> Sequence[Points]:
-    """Contours of no more than `MOST_POINTS` in all, roughened as little as that takes."""
-    rough_em = ROUGH_EM
-    while sum(map(len, rings)) > MOST_POINTS and rough_em <= ROUGH_MOST_EM:
-        rings = [thinned(ring, rough_em * em) for ring in rings]
-        rough_em *= 2.0
-    return rings
+    """Contours of no more than `MOST_POINTS` in all, roughened as little as that takes.
+
+    Roughened by `ROUGH_MOST_EM` if no less would do.
+    """
+
+    def rougher(rings: Sequence[Points], rough_em: float) -> Sequence[Points]:
+        return [thinned(ring, rough_em * em) for ring in rings]
+
+    return _roughened(rings, lambda rings: sum(map(len, rings)), MOST_POINTS, rougher)
 
 
 def _bounded(polygon: Polygon, em: float) -> Polygon:
-    """Polygon of no more than `MOST_VERTICES`, its outline roughened as little as that takes."""
+    """Polygon of no more than `MOST_VERTICES`, its outline roughened as little as that takes.
+
+    Roughened by `ROUGH_MOST_EM` if no less would do.
+    """
+
+    def rougher(polygon: Polygon, rough_em: float) -> Polygon:
+        return simplified(polygon, rough_em * em)
+
+    return _roughened(polygon, vertices, MOST_VERTICES, rougher)
+
+
+_Drawn = TypeVar("_Drawn")
+
+
+def _roughened(
+    drawn: _Drawn,
+    size: Callable[[_Drawn], int],
+    most: int,
+    rougher: Callable[[_Drawn, float], _Drawn],
+) -> _Drawn:
+    """What is drawn, roughened from `ROUGH_EM` on until its size is no more than ``most``."""
+    if size(drawn) <= most:
+        return drawn
+    roughest = rougher(drawn, ROUGH_MOST_EM)
+    if size(roughest) > most:  # asked first, as roughening takes time that grows with the square
+        return roughest
     rough_em = ROUGH_EM
-    while vertices(polygon) > MOST_VERTICES and rough_em <= ROUGH_MOST_EM:
-        polygon = simplified(polygon, rough_em * em)
+    while size(drawn) > most and rough_em <= ROUGH_MOST_EM:
+        drawn = rougher(drawn, rough_em)
         rough_em *= 2.0
-    return polygon
+    return drawn
 
 
 def _strokes(outline: Outline) -> list[_Stroke]:
@@ -205,9 +238,9 @@ def _ring(outline: Outline, mesh: Mesh) -> list[_Stroke]:
 
 
 def _open_strokes(outline: Outline, mesh: Mesh) -> list[_Stroke]:
-    """Strokes of a shape with joints or free ends; none if it has no branches."""
+    """Strokes of a shape with joints or free ends; none if it has no branches, or too many."""
     bones = gathered(outline, mesh, branches(outline, mesh))
-    if not bones.arms:
+    if not 0 < len(bones.arms) <= MOST_ARMS:
         return []
     scale = scale_of(bones)
     bones = without_stubs(bones, scale)

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pathgen.errors import FontError
+from pathgen.lettering.webfont import MOST_BYTES, WRAPPED, unpacked
 
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
@@ -20,14 +21,10 @@ __all__ = ["FORMATS", "font_bytes"]
 
 FORMATS = "TTF, OTF, TTC, WOFF or WOFF2"
 
-# The largest fonts in use, with all of CJK, are near 50 MB.
-_MOST_BYTES = 100_000_000
 _LEAST_BYTES = 12
 _UNITS_PER_EM = (16, 16384)  # OpenType specification, table head
-_WRAPPED = (b"wOFF", b"wOF2")
-_UNPACKED_SIZE = slice(16, 20)  # totalSfntSize in the header of either (W3C WOFF 1.0 and 2.0)
 _COLLECTION = b"ttcf"
-_KINDS = (b"\0\1\0\0", b"OTTO", b"true", _COLLECTION, *_WRAPPED)
+_KINDS = (b"\0\1\0\0", b"OTTO", b"true", _COLLECTION, *WRAPPED)
 _OUTLINES = ("glyf", "CFF ", "CFF2")
 _NEEDED = ("head", "hhea", "hmtx", "maxp", "cmap")
 # OpenType specification, table head; HarfBuzz skips one with another major version or magic.
@@ -53,8 +50,8 @@ def font_bytes(path: Path, index: int) -> bytes:
         msg = f"font {path} is not a font; give a {FORMATS} file"
         raise FontError(msg)
     try:
-        if data[:4] in _WRAPPED:
-            data = _unpacked(path, data)
+        if data[:4] in WRAPPED:
+            data = unpacked(path, data)
         if _sound(data) and index == 0:
             return data
         _check_tables(path, _parsed(path, data, index), len(data))
@@ -75,10 +72,11 @@ def _read(path: Path) -> bytes:
             msg = f"font {path} is not a file; give a {FORMATS} file"
             raise FontError(msg)
         size = path.stat().st_size
-        if not _LEAST_BYTES <= size <= _MOST_BYTES:
-            msg = f"font {path} has {size} bytes; a font has {_LEAST_BYTES} to {_MOST_BYTES}"
+        if not _LEAST_BYTES <= size <= MOST_BYTES:
+            msg = f"font {path} has {size} bytes; a font has {_LEAST_BYTES} to {MOST_BYTES}"
             raise FontError(msg)
-        return path.read_bytes()
+        with path.open("rb") as file:
+            return file.read(MOST_BYTES)  # also of a file that grows meanwhile
     except OSError as error:
         msg = f"font {path} cannot be read: {error.strerror}"
         raise FontError(msg) from error
@@ -114,21 +112,6 @@ def _malformed(path: Path, error: Exception) -> FontError:
     if not isinstance(error, TTLibError) or not reason.isprintable():
         reason = "a table cannot be read"
     return FontError(f"font {path} is malformed: {reason[:120]}")
-
-
-def _unpacked(path: Path, data: bytes) -> bytes:
-    """Plain font bytes of a compressed web font."""
-    size = int.from_bytes(data[_UNPACKED_SIZE], "big")
-    if size > _MOST_BYTES:
-        msg = f"font {path} unpacks to {size} bytes; a font has up to {_MOST_BYTES}"
-        raise FontError(msg)
-    from fontTools.ttLib import TTFont
-
-    tables = TTFont(io.BytesIO(data), lazy=True, recalcBBoxes=False, recalcTimestamp=False)
-    tables.flavor = None
-    plain = io.BytesIO()
-    tables.save(plain, reorderTables=None)
-    return plain.getvalue()
 
 
 def _parsed(path: Path, data: bytes, index: int) -> "TTFont":

@@ -5,13 +5,14 @@ unless asked for, since letters are counted and sewn singly. Joining scripts kee
 that they require; the glyph of a join counts as its first letter's.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from itertools import accumulate, groupby
 from typing import NamedTuple
 
 import uharfbuzz as hb
 
-from pathgen.errors import TextError
+from pathgen.errors import FontError, TextError
 from pathgen.lettering.bidi import levels, visual_order
 from pathgen.lettering.fontfile import Face
 from pathgen.lettering.text import named, quoted
@@ -25,6 +26,8 @@ _LATIN = "Latn"
 _MOST_NAMED = 5
 # Letters on each side of a run that decide how its ends join; HarfBuzz looks at five characters.
 _CONTEXT = 5
+# Twice as many as a letter may have characters.
+MOST_GLYPHS = 64
 # No language: HarfBuzz would take that of the machine, and some faces draw letters by it.
 _LANGUAGE = "und"
 
@@ -78,12 +81,15 @@ def shape_line(
     ------
     TextError
         If the face lacks a letter: names it and its place in line ``number``.
+    FontError
+        If the face's rules make too many glyphs of a letter.
     """
     runs = _runs(line)
     out: list[ShapedGlyph] = []
     for k in visual_order([run.level for run in runs]):
         out += _shape_run(face, line, runs[k], ligatures=ligatures)
     _check_found(out, line, number)
+    _check_few(face, out, line, number)
     return tuple(out)
 
 
@@ -138,7 +144,11 @@ def _shape_run(face: Face, line: Sequence[str], run: _Run, *, ligatures: bool) -
     buffer.script = run.script
     buffer.language = _LANGUAGE
     buffer.flags = hb.BufferFlags.DO_NOT_INSERT_DOTTED_CIRCLE
-    hb.shape(face.hb_font, buffer, dict.fromkeys(_LIGATURES, ligatures))
+    try:
+        hb.shape(face.hb_font, buffer, dict.fromkeys(_LIGATURES, ligatures))
+    except MemoryError as error:  # HarfBuzz's own bound, met by rules that multiply
+        msg = f"font {face.facts.source} has shaping rules without an end; choose another face"
+        raise FontError(msg) from error
     return [
         ShapedGlyph(
             glyph_id=info.codepoint,
@@ -149,6 +159,19 @@ def _shape_run(face: Face, line: Sequence[str], run: _Run, *, ligatures: bool) -
         )
         for info, place in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True)
     ]
+
+
+def _check_few(face: Face, glyphs: Sequence[ShapedGlyph], line: Sequence[str], number: int) -> None:
+    """Refuse a letter that the face sets with more glyphs than any letter needs."""
+    if len(glyphs) <= MOST_GLYPHS:
+        return
+    place, count = Counter(g.letter for g in glyphs).most_common(1)[0]
+    if count > MOST_GLYPHS:
+        msg = (
+            f"font {face.facts.source} sets {named(line[place - 1])}, letter {place} of line"
+            f" {number}, with {count} glyphs; allowed up to {MOST_GLYPHS}; choose another face"
+        )
+        raise FontError(msg)
 
 
 def _check_found(glyphs: Sequence[ShapedGlyph], line: Sequence[str], number: int) -> None:

@@ -12,6 +12,10 @@ __all__ = ["MOST_LETTERS", "checked_lines", "is_blank", "named", "quoted"]
 # file was given by mistake.
 MOST_LETTERS = 20_000
 
+# A letter of more characters than this is a heap of marks: text that is safe to be streamed has up
+# to 30 marks in a row (Unicode Standard Annex 15, Stream-Safe Text Format).
+MOST_CHARACTERS = 32
+
 # Letters of a line that an error message quotes on each side of the place it names.
 _QUOTED = 20
 
@@ -41,7 +45,8 @@ def checked_lines(text: str | Sequence[str]) -> tuple[tuple[str, ...], ...]:
     Raises
     ------
     TextError
-        If there is nothing to sew, a control character, half a surrogate pair, or too much.
+        If there is nothing to sew, a control character, half a surrogate pair, a heap of
+        marks, or too much.
     """
     whole = text if isinstance(text, str) else "\n".join(text)
     if len(whole) > 8 * MOST_LETTERS:
@@ -57,10 +62,23 @@ def checked_lines(text: str | Sequence[str]) -> tuple[tuple[str, ...], ...]:
     if not found:
         msg = "text is empty; give at least one letter"
         raise TextError(msg)
+    _check_heaps(found)
     total = sum(len(line) for line in found)
     if total > MOST_LETTERS:
         raise _too_long(total, "letters", MOST_LETTERS)
     return tuple(found)
+
+
+def _check_heaps(lines: Sequence[Sequence[str]]) -> None:
+    """Refuse a letter on which marks are heaped."""
+    for number, line in enumerate(lines, 1):
+        for place, letter in enumerate(line, 1):
+            if len(letter) > MOST_CHARACTERS:
+                msg = (
+                    f"text line {number}, letter {place} has {len(letter)} characters, a heap of"
+                    f" marks; allowed 1 to {MOST_CHARACTERS}; leave some out"
+                )
+                raise TextError(msg)
 
 
 def _too_long(count: int, what: str, most: int) -> TextError:

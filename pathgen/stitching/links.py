@@ -44,6 +44,9 @@ NEVER = 1 << 60
 
 # Where on a column's centre line travel may turn, as shares of its length.
 _CORNER_SHARES = np.array([0.15, 0.5, 0.85])
+# Paths between all columns by all corners take memory that grows with the fourth power of the
+# number of columns: 200 MB for these.
+MOST_TURNING = 20
 # Costs worked out at once: 16 MB.
 _AT_ONCE = 2_000_000
 
@@ -110,6 +113,11 @@ class Travel:
         cheapest = blocks[0] if len(blocks) == 1 else np.concatenate(blocks)
         return cheapest.take(self._exit_of, axis=1).take(self._entry_of, axis=2)
 
+    def onward(self, row: int, unsewn: NDArray[np.bool_]) -> Costs:
+        """Cost of the cheapest path from one exit to each entry, (E,), as in `costs`."""
+        paths = self._paths(unsewn[None], (self._exit_of[row],))[0]
+        return paths.min(axis=-1).take(self._entry_of)
+
     def settled(self, unsewn: NDArray[np.bool_]) -> "Bridge":
         """Cheapest path of each pair while the given columns are still to be sewn."""
         costs = self._paths(unsewn[None])[0]
@@ -125,8 +133,11 @@ class Travel:
         best = int(costs.argmin())
         return chosen(int(costs[best]), self._corners[best])
 
-    def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, int] | None = None) -> Costs:
-        """Cost of every path between different places, (S, A, B, P), or (S, P) for one pair."""
+    def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] | None = None) -> Costs:
+        """Cost of every path between different places, (S, A, B, P).
+
+        For one exit, (S, B, P); for one pair, (S, P).
+        """
         where: tuple[int, ...] | slice = slice(None) if at is None else at
         inked, under = self._inked[where], self._under[where]
         flat = unsewn.astype(np.float64) @ under.reshape(-1, under.shape[-1]).T
@@ -192,8 +203,13 @@ def run_costs(lengths_mm: NDArray[np.float64]) -> Costs:
 
 
 def corners_of(columns: Sequence[Column]) -> Points:
-    """Where travel may turn: a few points on the centre line of each column."""
-    turns = []
+    """Where travel may turn: a few points on the centre line of each column.
+
+    Nowhere for more than `MOST_TURNING` columns: travel goes straight there.
+    """
+    turns = [np.zeros((0, 2))]
+    if len(columns) > MOST_TURNING:
+        return turns[0]
     for column in columns:
         stops = _CORNER_SHARES * column.where[-1]
         turns.append(between(column.centre, column.where, stops))

@@ -19,6 +19,9 @@ __all__ = ["MOST_EXACT", "Orders", "orders"]
 # Up to this many columns every order is weighed: 2^10 sets of columns take some 0.3 s.
 MOST_EXACT = 10
 
+# Beyond that, a letter is begun in no more ways than these: all of 20 columns with runs under them.
+MOST_BEGUN = 80
+
 
 class Orders(NamedTuple):
     """The cheapest orders through a letter.
@@ -56,7 +59,8 @@ def orders(
 
     Notes
     -----
-    Beyond `MOST_EXACT` columns, the cheapest next column is taken each time.
+    Beyond `MOST_EXACT` columns, the cheapest next column is taken each time, from each of the
+    first `MOST_BEGUN` ways.
     """
     solve = _exact if len(late) <= MOST_EXACT else _nearest
     return solve(links, owner, own_cost, late)
@@ -101,12 +105,12 @@ def _nearest(
     """From each first way, always on to the cheapest next one."""
     cost = np.full((len(owner), len(owner)), NEVER, dtype=np.int64)
     found: dict[tuple[int, int], list[int]] = {}
-    for first in np.flatnonzero(~late[owner] | late.all()).tolist():
+    for first in np.flatnonzero(~late[owner] | late.all())[:MOST_BEGUN].tolist():
         unsewn = np.ones(len(late), dtype=bool)
         order, total = [first], int(own_cost[first])
         unsewn[owner[first]] = False
         while unsewn.any():
-            onward = links.costs(unsewn[None])[0, order[-1]] + own_cost
+            onward = links.onward(order[-1], unsewn) + own_cost
             ready = unsewn & ~late if (unsewn & ~late).any() else unsewn
             onward = np.where(ready[owner], onward, NEVER)
             order.append(int(onward.argmin()))

@@ -12,12 +12,16 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points
 from pathgen.model import Plan
 from pathgen.needles import places_mm
+from pathgen.writers.plot_near import Near
 from pathgen.writers.plot_page import Page
 
 __all__ = ["Room", "free_room"]
 
 CELL_MM = 0.5
 """Side of a cell on A4 paper."""
+
+SQUARE_MM = 20.0
+"""Side of the squares by which labels are kept, on A4: about as far as places are tried."""
 
 ACROSS_STEPS = 9
 """Places across each rung of a column that mark cells as taken."""
@@ -60,8 +64,8 @@ class Room:
             (left - reach, top - reach, right + reach, foot + reach)
             for left, top, right, foot in map(page.box_of, page.stretches)
         ]
-        self._boxes: list[tuple[float, float, float, float]] = []
-        self._lines: list[tuple[float, float, float, float]] = []
+        self._boxes = Near(SQUARE_MM * page.unit)
+        self._lines = Near(SQUARE_MM * page.unit)
         self._corner = np.array([0.0, page.zone_top])
         high = page.zone_foot - page.zone_top
         shape = (int(high / self._cell) + 2, int(page.width / self._cell) + 2)
@@ -90,14 +94,14 @@ class Room:
             cost += self._crossed(spot, centres)
         best = centres[int(np.argmin(cost))]
         if line:
-            self._lines.append((*spot.tolist(), *best.tolist()))
+            self._lines.add(*spot.tolist(), *best.tolist())
         self.take(best, width, height)
         return float(best[0]), float(best[1])
 
     def take(self, centre: Points | tuple[float, float], width: float, height: float) -> None:
         """Keep later labels off a box."""
         x, y = centre
-        self._boxes.append((x - width / 2, y - height / 2, x + width / 2, y + height / 2))
+        self._boxes.add(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
 
     def _covered(self, centres: Points, half: Points) -> NDArray[np.float64]:
         """Penalty for ink under each candidate box."""
@@ -123,24 +127,21 @@ class Room:
         inside = (low[:, :1] >= x0) & (high[:, :1] <= x1)
         inside &= (low[:, 1:] >= y0) & (high[:, 1:] <= y1)
         bad = 1.0 - inside.any(axis=1)
-        if self._boxes:
-            x0, y0, x1, y1 = np.array(self._boxes).T
-            over = (low[:, :1] < x1) & (high[:, :1] > x0) & (low[:, 1:] < y1) & (high[:, 1:] > y0)
-            bad += over.sum(axis=1)
+        x0, y0, x1, y1 = self._boxes.around(*low.min(axis=0).tolist(), *high.max(axis=0).tolist())
+        over = (low[:, :1] < x1) & (high[:, :1] > x0) & (low[:, 1:] < y1) & (high[:, 1:] > y0)
+        bad += over.sum(axis=1)
         return CLASH_PENALTY_MM * self._page.unit * bad
 
     def _crossed(self, spot: Points, centres: Points) -> NDArray[np.float64]:
         """Penalty for lines and labels that the line to each candidate meets."""
-        count = np.zeros(len(centres))
-        if self._lines:
-            lines = np.array(self._lines)
-            count += _meet(spot, centres, lines[:, :2], lines[:, 2:]).sum(axis=1)
-        if self._boxes:
-            x0, y0, x1, y1 = np.array(self._boxes).T
-            away = (spot[0] < x0) | (spot[0] > x1) | (spot[1] < y0) | (spot[1] > y1)
-            for a, b in (((x0, y0), (x1, y1)), ((x0, y1), (x1, y0))):
-                ends = np.column_stack(a), np.column_stack(b)
-                count += (_meet(spot, centres, *ends) & away).sum(axis=1)
+        reach = (*centres.min(axis=0).tolist(), *centres.max(axis=0).tolist())
+        lines = self._lines.around(*reach).T
+        count = _meet(spot, centres, lines[:, :2], lines[:, 2:]).sum(axis=1)
+        x0, y0, x1, y1 = self._boxes.around(*reach)
+        away = (spot[0] < x0) | (spot[0] > x1) | (spot[1] < y0) | (spot[1] > y1)
+        for a, b in (((x0, y0), (x1, y1)), ((x0, y1), (x1, y0))):
+            ends = np.column_stack(a), np.column_stack(b)
+            count += (_meet(spot, centres, *ends) & away).sum(axis=1)
         return CROSS_PENALTY_MM * self._page.unit * count
 
 

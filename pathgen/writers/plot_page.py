@@ -243,10 +243,13 @@ def fitted(text: str, size: float, width: float) -> str:
     """Text cut with an ellipsis so that it takes no more than a width."""
     if text_width(text, size) <= width:
         return text
-    kept = text
-    while kept and text_width(kept + "…", size) > width:
-        kept = kept[:-1]
-    return kept.rstrip() + "…"
+    ems, kept = 0.0, 0
+    for sign in text:
+        ems += _sign_width(sign)
+        if size * (ems + _sign_width("…")) > width:
+            break
+        kept += 1
+    return text[:kept].rstrip() + "…"
 
 
 def wrapped(text: str, size: float, width: float, most: int = 99) -> list[str]:

@@ -1,0 +1,84 @@
+"""How much one plan may hold, so that no font or text takes all time and memory there is.
+
+What is refused here would be a mistake, or a font made to do harm: a letter that falls into
+hundreds of columns, or that would be sewn metres wide because its H is one unit tall.
+"""
+
+from collections.abc import Sequence
+
+from pathgen.errors import SettingsError, TextError
+from pathgen.model import Letter
+from pathgen.polygons import area, perimeter
+from pathgen.settings import Settings
+
+__all__ = ["MOST_COLUMNS", "MOST_LETTER_STITCHES", "MOST_STITCHES", "check_bounds"]
+
+# Letters of the Latin, Greek and Cyrillic scripts have up to about ten strokes, Chinese ones up
+# to 64; ways through a letter are weighed in time that grows with the cube of their number.
+MOST_COLUMNS = 64
+
+# A letter 100 mm tall, the largest that may be asked for, has some 20,000.
+MOST_LETTER_STITCHES = 100_000
+
+# Twice what the longest text has at 5 mm; a plan takes up to 500 bytes a stitch.
+MOST_STITCHES = 2_000_000
+
+
+def check_bounds(letters: Sequence[Letter], settings: Sequence[Settings]) -> None:
+    """Refuse letters that are too much to plan.
+
+    Parameters
+    ----------
+    letters : sequence of Letter
+        Of the whole plan.
+    settings : sequence of Settings
+        Those of each line.
+
+    Raises
+    ------
+    TextError
+        If a letter falls into too many columns.
+    SettingsError
+        If a letter, or all together, would have too many stitches.
+    """
+    by_shape: dict[tuple[int, int], float] = {}
+    whole = 0.0
+    for letter in letters:
+        place = f"letter {letter.index} of line {letter.line}, {letter.text!r},"
+        if len(letter.shape.columns) > MOST_COLUMNS:
+            msg = (
+                f"{place} falls into {len(letter.shape.columns)} columns; allowed up to"
+                f" {MOST_COLUMNS}; choose a plainer face"
+            )
+            raise TextError(msg)
+        key = (id(letter.shape), letter.line)
+        if key not in by_shape:
+            by_shape[key] = _stitches_at_most(letter, settings[letter.line - 1])
+        if by_shape[key] > MOST_LETTER_STITCHES:
+            raise _too_many(place, by_shape[key], MOST_LETTER_STITCHES)
+        whole += by_shape[key]
+    if whole > MOST_STITCHES:
+        what = "the whole plan"
+        raise _too_many(what, whole, MOST_STITCHES)
+
+
+def _stitches_at_most(letter: Letter, settings: Settings) -> float:
+    """About how many stitches a letter has at most, from its outline and its ink.
+
+    Strokes are half as long as their outline and are sewn across twice a spacing, in pieces of
+    the longest stitch, up to half a piece more for their stagger; runs go along them there
+    and back; ties and what is rounded up make a few more for each column.
+    """
+    around = sum(map(perimeter, letter.shape.ink))
+    inked = sum(map(area, letter.shape.ink))
+    few = 20.0 * len(letter.shape.columns)
+    across = (1.5 + 2.0 * settings.pull_mm / settings.longest_stitch_mm) * around
+    pieces = 2.0 * inked / (settings.spacing_mm * settings.longest_stitch_mm)
+    return across / settings.spacing_mm + pieces + 2.0 * around / settings.run_mm + few
+
+
+def _too_many(what: str, found: float, most: int) -> SettingsError:
+    return SettingsError(
+        f"{what} would have up to {found:,.0f} stitches; allowed up to {most:,}; make it"
+        " smaller, or plan it in pieces"
+    )
