@@ -6,7 +6,7 @@ from pathlib import Path
 
 from pathgen.errors import FontError, did_you_mean
 
-__all__ = ["bundled_faces", "face_path", "meant_for"]
+__all__ = ["bundled_faces", "face_name", "face_path", "meant_for"]
 
 _SUFFIXES = {".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2"}
 
@@ -87,3 +87,9 @@ def _has_folder_or_exists(path: Path) -> bool:
         return len(path.parts) > 1 or path.exists()
     except OSError:  # such as a name that is too long
         return False
+
+
+def face_name(source: str) -> str:
+    """What to ask for a face by: a bundled one's name, the same on any machine, or its path."""
+    names = {str(path): name for name, path in bundled_faces().items()}
+    return names.get(source, source)

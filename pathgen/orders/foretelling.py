@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from pathgen.errors import PathgenError, SettingsError
 from pathgen.legibility import read
+from pathgen.lettering.bundled import face_name
 from pathgen.lines import AskedLine
 from pathgen.materials import Cloth
 from pathgen.model import Plan
@@ -52,7 +53,7 @@ def letter_cells(name: str, plan: Plan, before: int = 0) -> Iterator[dict[str, s
             "margin": f"{round(margins[letter.line, letter.index], 4) + 0.0:.4f}",
             "spacing_mm": _said(settings.spacing_mm),
             "pull_mm": _said(settings.pull_mm),
-            "face": face.source,
+            "face": face_name(face.source),
             "face_index": f"{face.index}" if face.index else "",
             "axes": " ".join(f"{tag}={value:g}" for tag, value in face.axes),
         }
