@@ -17,6 +17,10 @@ __all__ = ["MOST_COLUMNS", "MOST_LETTER_STITCHES", "MOST_STITCHES", "check_bound
 # to 64; ways through a letter are weighed in time that grows with the cube of their number.
 MOST_COLUMNS = 64
 
+# The widest sign of Unicode, a whole sentence in one Arabic ligature, is some 12 capitals wide
+# (from memory); pictures are made of letters, so larger ones would take all memory.
+MOST_CAPITALS = 20.0
+
 # A letter 100 mm tall, the largest that may be asked for, has some 20,000.
 MOST_LETTER_STITCHES = 100_000
 
@@ -37,29 +41,51 @@ def check_bounds(letters: Sequence[Letter], settings: Sequence[Settings]) -> Non
     Raises
     ------
     TextError
-        If a letter falls into too many columns.
+        If a letter falls into too many columns, or is far too large beside the capital H.
     SettingsError
         If a letter, or all together, would have too many stitches.
     """
-    by_shape: dict[tuple[int, int], float] = {}
     whole = 0.0
+    by_shape: dict[tuple[int, int], float] = {}
     for letter in letters:
-        place = f"letter {letter.index} of line {letter.line}, {letter.text!r},"
-        if len(letter.shape.columns) > MOST_COLUMNS:
-            msg = (
-                f"{place} falls into {len(letter.shape.columns)} columns; allowed up to"
-                f" {MOST_COLUMNS}; choose a plainer face"
-            )
-            raise TextError(msg)
         key = (id(letter.shape), letter.line)
         if key not in by_shape:
-            by_shape[key] = _stitches_at_most(letter, settings[letter.line - 1])
-        if by_shape[key] > MOST_LETTER_STITCHES:
-            raise _too_many(place, by_shape[key], MOST_LETTER_STITCHES)
+            by_shape[key] = _checked_stitches(letter, settings[letter.line - 1])
         whole += by_shape[key]
     if whole > MOST_STITCHES:
         what = "the whole plan"
         raise _too_many(what, whole, MOST_STITCHES)
+
+
+def _checked_stitches(letter: Letter, settings: Settings) -> float:
+    """How many stitches a letter has at most, once nothing is too much about it."""
+    place = f"letter {letter.index} of line {letter.line}, {letter.text!r},"
+    columns = len(letter.shape.columns)
+    if columns > MOST_COLUMNS:
+        msg = (
+            f"{place} falls into {columns} columns; allowed up to {MOST_COLUMNS}; choose a"
+            " plainer face"
+        )
+        raise TextError(msg)
+    capitals = _across_mm(letter) / settings.height_mm
+    if capitals > MOST_CAPITALS:
+        msg = (
+            f"{place} is {capitals:.0f} times as large as the capital H; allowed up to"
+            f" {MOST_CAPITALS:g}; choose another face"
+        )
+        raise TextError(msg)
+    stitches = _stitches_at_most(letter, settings)
+    if stitches > MOST_LETTER_STITCHES:
+        raise _too_many(place, stitches, MOST_LETTER_STITCHES)
+    return stitches
+
+
+def _across_mm(letter: Letter) -> float:
+    """Width or height of a letter's ink, whichever is more."""
+    boxes = [part.bounds for part in letter.shape.ink]
+    wide = max(box[2] for box in boxes) - min(box[0] for box in boxes)
+    tall = max(box[3] for box in boxes) - min(box[1] for box in boxes)
+    return max(wide, tall)
 
 
 def _stitches_at_most(letter: Letter, settings: Settings) -> float:

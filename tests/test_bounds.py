@@ -1,5 +1,7 @@
 """Bounds on what one plan may hold: at a bound it is planned, beyond it one line says so."""
 
+from functools import partial
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -38,13 +40,28 @@ def test_a_letter_of_the_most_columns_is_planned_and_of_one_more_refused(tmp_pat
 
 
 def test_a_letter_sewn_metres_wide_is_refused(tmp_path):
-    """H is 1 unit tall, so x, 500 units tall and wide, would be 5 mm times 500: 2.5 m."""
-    path = saved(
-        made_font({"H": lambda pen: box(pen, height=1), "x": bars(10)}), tmp_path / "1.ttf"
+    """H is 1 unit tall, so x, 700 units tall, would be 5 mm times 700: 3.5 m."""
+    path = saved(made_font({"H": partial(box, height=1), "x": box}), tmp_path / "1.ttf")
+
+    with pytest.raises(TextError) as caught:
+        plan("x", face=path)
+    assert str(caught.value) == (
+        "letter 1 of line 1, 'x', is 700 times as large as the capital H; allowed up to 20; choose"
+        " another face"
     )
 
-    with pytest.raises(SettingsError, match=r"^letter 1 of line 1, 'x', would have up to [\d,]+"):
-        plan("x", face=path)
+
+@pytest.mark.parametrize(("width", "refused"), [(14_000, False), (14_001, True)])
+def test_a_letter_as_wide_as_twenty_capitals_is_planned(width, refused, tmp_path):
+    """Capitals of 700 units: 20 times 700 is 14,000."""
+    wide = partial(box, x=0, width=width, height=100)
+    path = saved(made_font({**LETTERS, "x": wide}), tmp_path / "wide.ttf")
+
+    if refused:
+        with pytest.raises(TextError, match="allowed up to 20"):
+            plan("x", face=path)
+    else:
+        assert plan("x", face=path).letters[0].text == "x"
 
 
 def test_a_plan_of_too_many_stitches_is_refused():

@@ -30,6 +30,9 @@ __all__ = ["Bay", "bays_of", "closing_bays"]
 _STEP_HEIGHTS = 0.02
 """Walls are looked at this far apart, in letter heights: gaps are found to 0.01 mm at 5 mm."""
 
+_MOST_PLACES = 2000
+"""A wall is looked at in no more places than this: each is held against all others."""
+
 _LEAST_AREA_HEIGHTS2 = 0.03
 """Smaller pockets, such as the nook of a serif, may close: nobody reads them. In squares of the
 letter height."""
@@ -93,7 +96,7 @@ def bays_of(shape: LetterShape, height_mm: float) -> tuple[Bay, ...]:
 def _door(wall: Points, step_mm: float) -> Bay | None:
     """Narrowest place of a pocket with room enough behind it; None if there is none."""
     long = float(along(wall)[-1])
-    count = max(8, round(long / step_mm))
+    count = min(max(8, round(long / step_mm)), _MOST_PLACES)
     points = at_distances(wall, (np.arange(count) + 0.5) * long / count)
     normals = left_normals(points)
     radius, other = _discs(points, normals)
