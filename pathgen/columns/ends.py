@@ -113,7 +113,9 @@ def _wide(
     The first that leaves nothing bare, or the one that leaves least.
     """
     width = min(arm.width, math.dist(path[0], path[-1]))
-    edges = (corners, _hull_edge(path, ahead, WIDE * width), _tip(path, ahead))
+    edges = [corners, _hull_edge(path, ahead, WIDE * width), _tip(path, ahead)]
+    if corners is not None and math.dist(path[corners[0]], path[corners[1]]) <= WIDE * width:
+        edges[:2] = edges[1], corners
     ends = (
         _across(outline, arm, path, edge, ahead, width)
         for edge in edges
@@ -121,7 +123,7 @@ def _wide(
     )
     best, least = next(ends)
     while least > BARE * width**2 and (other := next(ends, None)) is not None:
-        if other[1] < least:
+        if other[1] < 0.4 * least:
             best, least = other
     return best
 
