@@ -38,6 +38,8 @@ WIDE = 1.35
 # The edge across a wide end is left for another if it leaves more than this bare, in squares on
 # the stroke's width.
 BARE = 0.3
+# The other is taken if it leaves no more than this share of that.
+BARER = 0.4
 
 # A ruler laid across a wide end spans no hollow deeper than this share of its length.
 RULER_HOLLOW = 0.1
@@ -123,7 +125,7 @@ def _wide(
     )
     best, least = next(ends)
     while least > BARE * width**2 and (other := next(ends, None)) is not None:
-        if other[1] < 0.4 * least:
+        if other[1] < BARER * least:
             best, least = other
     return best
 

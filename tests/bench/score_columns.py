@@ -7,7 +7,10 @@ Without fonts, five common faces that fc-match finds. A row a font:
 - count: letters whose number of columns a person would have chosen, of 62;
 - cover: share of the ink under columns, mean and least over the letters;
 - spill: area of columns outside the ink, as a share of the ink, mean and most;
-- |cos|: cosine between rung and centre line, mean; 0 is square;
+- |cos|: cosine between rung and centre line, mean over rungs; 0 is square. Where a wide end begins
+  at one side of its stroke the centre line steps sideways, and the two rungs of the step count as
+  slanted though they are square to the stroke; slabs have many and close rungs;
+- slant: the same, mean over the area that the rungs sew, which is what one sees;
 - out: share of rungs that leave the ink by more than a twentieth of their length;
 - cross: pairs of neighbouring rungs that cross;
 - ms: processor milliseconds a glyph, median over the letters of the best of three runs, and beside
@@ -18,7 +21,7 @@ import statistics
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -32,7 +35,7 @@ from letter_table import COUNTS
 
 from pathgen.columns.outline import traced
 from pathgen.columns.split import split_glyph
-from pathgen.geometry import Points, tangents
+from pathgen.geometry import Points, cross, tangents
 from pathgen.lettering.fontfile import Face, open_face
 from pathgen.lettering.outlines import glyph_rings
 from pathgen.model import Column
@@ -58,6 +61,7 @@ class Score:
     cover: float
     spill: float
     cosines: list[float]
+    sewn: list[float]
     rungs: int
     out: int
     crossings: int
@@ -84,6 +88,7 @@ def scored(ink: tuple[Polygon, ...], columns: tuple[Column, ...]) -> Score:
         cover=shapely.intersection(sewn, whole).area / whole.area,
         spill=shapely.difference(sewn, whole).area / whole.area,
         cosines=[cosine for column in columns for cosine in _cosines(column)],
+        sewn=[area for column in columns for area in _sewn(column)],
         rungs=len(lines),
         out=int((outside > OUT_SHARE * shapely.length(lines)).sum()),
         crossings=sum(crossings(column.left, column.right) for column in columns),
@@ -101,6 +106,28 @@ def _cosines(column: Column) -> list[float]:
     wide = column.widths > 1e-9
     cosines = np.abs((across * ahead).sum(axis=1))[wide] / column.widths[wide]
     return cosines.tolist()
+
+
+def _sewn(column: Column) -> list[float]:
+    """Area that each rung with a width sews: half of what lies between it and its neighbours."""
+    left, right = column.left, column.right
+    across, back = right[1:] - left[:-1], left[1:] - right[:-1]
+    between = np.abs(cross(across, back)) / 2.0
+    halves = np.concatenate([[0.0], between]) + np.concatenate([between, [0.0]])
+    areas: list[float] = (halves / 2.0)[column.widths > 1e-9].tolist()
+    return areas
+
+
+def mean_cosine(scores: Sequence[Score]) -> float:
+    """Mean over rungs of their cosine with the centre line."""
+    return statistics.mean(cosine for score in scores for cosine in score.cosines)
+
+
+def slant(scores: Sequence[Score]) -> float:
+    """The same, over the area that they sew."""
+    cosines = np.array([cosine for score in scores for cosine in score.cosines])
+    areas = np.array([area for score in scores for area in score.sewn])
+    return float((cosines * areas).sum() / areas.sum())
 
 
 def crossings(left: Points, right: Points) -> int:
@@ -139,7 +166,7 @@ def row(face: Face) -> str:
         f"{face.facts.name[:24]:24} {len(COUNTS) - len(wrong):2d}/{len(COUNTS)}"
         f"  {statistics.mean(s.cover for s in scores):.4f} {min(s.cover for s in scores):.4f}"
         f"  {statistics.mean(s.spill for s in scores):.4f} {max(s.spill for s in scores):.4f}"
-        f"  {statistics.mean(c for s in scores for c in s.cosines):.3f}"
+        f"  {mean_cosine(scores):.3f} {slant(scores):.3f}"
         f"  {100.0 * sum(s.out for s in scores) / rungs:5.2f} %"
         f" {sum(s.crossings for s in scores):5d}"
         f"  {statistics.median(whole_ms):5.2f} {statistics.median(bare_ms):5.2f}"
@@ -151,7 +178,7 @@ def main() -> None:
     """Print the table."""
     paths = [Path(arg) for arg in sys.argv[1:]] or [installed(face) for face in FACES]
     print(
-        f"{'font':24} count  cover  least   spill  most    |cos|     out cross     ms   CDT  wrong"
+        f"{'font':24} count  cover  least   spill  most    |cos| slant     out cross     ms   CDT  wrong"
     )
     for path in paths:
         print(row(open_face(path)))

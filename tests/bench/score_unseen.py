@@ -7,7 +7,7 @@ The faces are those of unseen_faces.toml, fetched by fetch_faces.py: its parts "
 or with ``--fresh`` the part "fresh". A row a face, then one a kind, one a part and one for all:
 
 - count: letters and digits whose number of columns a person would accept (serif_table.py);
-- cover, spill, |cos|, out and cross: as in score_columns.py, over letters and digits;
+- cover, spill, |cos|, slant, out and cross: as in score_columns.py, over letters and digits;
 - kinks: sharp turns of centre lines, a letter; a count may be right by the wrong strokes, but a
   stroke that wanders off its way has to turn;
 - err, swept: over all glyphs of the face, those that raised, and the pieces of ink
@@ -30,7 +30,7 @@ from pathlib import Path
 
 import numpy as np
 from fetch_faces import FOLDER, Entry, entries
-from score_columns import Score, scored
+from score_columns import Score, mean_cosine, scored, slant
 from serif_table import accepted
 
 from pathgen.columns.split import split_glyph
@@ -43,7 +43,7 @@ from pathgen.polygons import Polygon
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789"
 
 HEAD = (
-    f"{'face':22} {'kind':12} part  count  cover  least   spill  most    |cos|     out cross"
+    f"{'face':22} {'kind':12} part  count  cover  least   spill  most    |cos| slant     out cross"
     "  kinks  err swept  glyphs     ms  wrong"
 )
 
@@ -172,12 +172,11 @@ def row(name: str, kind: str, part: str, faces: Sequence[FaceScore], *, show: bo
     wrong = [f"{item.letter}:{item.score.columns}" for item in judged if not item.right]
     count = f"{right}/{len(judged)}" if judged else "-"
     rungs = sum(score.rungs for score in scores)
-    cosines = [cosine for score in scores for cosine in score.cosines]
     return (
         f"{name[:22]:22} {kind:12} {part:5} {count:>7}"
         f"  {statistics.mean(s.cover for s in scores):.4f} {min(s.cover for s in scores):.4f}"
         f"  {statistics.mean(s.spill for s in scores):.4f} {max(s.spill for s in scores):.4f}"
-        f"  {statistics.mean(cosines):.3f}"
+        f"  {mean_cosine(scores):.3f} {slant(scores):.3f}"
         f"  {100.0 * sum(s.out for s in scores) / rungs:5.2f} %"
         f" {sum(s.crossings for s in scores):4d}"
         f"  {sum(letter.kinks for letter in letters) / len(letters):5.2f}"
