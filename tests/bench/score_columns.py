@@ -178,7 +178,8 @@ def main() -> None:
     """Print the table."""
     paths = [Path(arg) for arg in sys.argv[1:]] or [installed(face) for face in FACES]
     print(
-        f"{'font':24} count  cover  least   spill  most    |cos| slant     out cross     ms   CDT  wrong"
+        f"{'font':24} count  cover  least   spill  most    |cos| slant     out cross     ms   CDT"
+        "  wrong"
     )
     for path in paths:
         print(row(open_face(path)))
