@@ -47,7 +47,7 @@ def length(points: Points) -> float:
 def along(points: Points) -> NDArray[np.float64]:
     """Distance from the first point to each of the N points, measured along the polyline."""
     where = np.zeros(len(points))
-    np.cumsum(lengths(points), out=where[1:])
+    lengths(points).cumsum(out=where[1:])
     return where
 
 

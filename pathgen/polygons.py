@@ -69,7 +69,8 @@ def filled(rings: Sequence[Points]) -> tuple[Polygon, ...]:
         areas = [signed_area(shapely.get_coordinates(line)) for line in lines]
         if min(areas) > 0.0 or max(areas) < 0.0:
             # Simple rings that run the same way round can only add to one another.
-            return _by_size(shapely.union_all([Polygon(line) for line in lines]))
+            areas_drawn = [Polygon(line) for line in lines]
+            return _by_size(shapely.union_all(areas_drawn) if lines[1:] else areas_drawn[0])
     edges = lines if _all_apart(lines) else list(parts(shapely.unary_union(lines)))
     faces = _polygons(shapely.polygonize(edges))
     inside = _windings(faces, lines) != 0

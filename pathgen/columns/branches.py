@@ -59,6 +59,8 @@ class Arm:
         Width of its first rung.
     far : Arm
         The same branch seen from its other end.
+    headings : dict
+        Directions into the joint that have been worked out, kept by `pairing`.
     """
 
     left: list[int]
@@ -69,6 +71,7 @@ class Arm:
     width: float
     mouth: float
     far: "Arm" = field(init=False, repr=False)
+    headings: dict[str, Points] = field(default_factory=dict, repr=False)
 
     @property
     def length(self) -> float:
@@ -82,9 +85,9 @@ def branches(outline: Outline, mesh: Mesh) -> list[Arm]:
     Free ends are numbered -1, -2 and so on; joints as their triangles.
     """
     degree = mesh.degree
-    starts = np.nonzero(degree == 3)[0].tolist() or np.nonzero(degree == 1)[0].tolist()[:1]
-    corners = set(np.nonzero(outline.turn_deg > CORNER_DEG)[0].tolist())
-    hollows = set(np.nonzero(outline.turn_deg < -FAN_HOLLOW_DEG)[0].tolist())
+    starts = (degree == 3).nonzero()[0].tolist() or (degree == 1).nonzero()[0].tolist()[:1]
+    corners = set((outline.turn_deg > CORNER_DEG).nonzero()[0].tolist())
+    hollows = set((outline.turn_deg < -FAN_HOLLOW_DEG).nonzero()[0].tolist())
     arms: list[Arm] = []
     met: set[tuple[int, int]] = set()
     for triangle in starts:

@@ -179,7 +179,7 @@ def _end_edge(path: Points, turn: NDArray[np.float64], ahead: Points) -> tuple[i
     """
     run = path @ ahead
     best = None
-    corners = np.nonzero(turn < -CORNER_DEG)[0].tolist()
+    corners = (turn < -CORNER_DEG).nonzero()[0].tolist()
     for i, j in pairwise(corners):
         edge = path[j] - path[i]
         size = math.hypot(*edge)
@@ -285,7 +285,7 @@ def _rungs_above(outline: Outline, arm: Arm, low: float, ahead: Points) -> int:
     stroke = of_arm(outline, arm)
     top = np.maximum(stroke.left @ ahead, stroke.right @ ahead)
     half = len(top) // 2
-    below = np.nonzero(top[: max(1, half)] <= low + 1e-9)[0]
+    below = (top[: max(1, half)] <= low + 1e-9).nonzero()[0]
     return int(below[0]) if len(below) else max(0, half - 1)
 
 

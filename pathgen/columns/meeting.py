@@ -154,7 +154,7 @@ def _crossings(
     """Distances ahead at which a line crosses edges, and the numbers of those edges."""
     a, b = starts - origin, ends - origin
     side_a, side_b = cross(ahead, a), cross(ahead, b)
-    hit = np.nonzero((side_a * side_b <= 0.0) & (np.abs(side_a - side_b) > 1e-12))[0]
+    hit = ((side_a * side_b <= 0.0) & (np.abs(side_a - side_b) > 1e-12)).nonzero()[0]
     share = side_a[hit] / (side_a[hit] - side_b[hit])
     run_a, run_b = a[hit] @ ahead, b[hit] @ ahead
     return run_a + share * (run_b - run_a), hit
@@ -222,7 +222,7 @@ def _cut(outline: Outline, joint: Joint, owner: Arm, other: Arm) -> _Cut | None:
     hollow = int(np.argmin(outline.turn_deg[inner]))
     origin = points[inner[hollow]]
     runs, edges = _crossings(points[outer[:-1]], points[outer[1:]], origin, ahead)
-    good = np.nonzero((runs > 1e-3) & (runs <= CUT_WIDTHS * max(owner.width, other.width)))[0]
+    good = ((runs > 1e-3) & (runs <= CUT_WIDTHS * max(owner.width, other.width))).nonzero()[0]
     if not len(good):
         return None
     nearest = good[int(np.argmin(runs[good]))]

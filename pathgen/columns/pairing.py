@@ -76,6 +76,13 @@ BUMP_REACH_WIDTHS = 0.35
 
 def heading(outline: Outline, arm: Arm) -> Points:
     """Unit direction of an arm into its joint, measured about one width away from it."""
+    if "off" not in arm.headings:
+        arm.headings["off"] = _heading(outline, arm)
+    return arm.headings["off"]
+
+
+def _heading(outline: Outline, arm: Arm) -> Points:
+    """The same, worked out."""
     if arm.length < 1e-9:
         return _across(outline, arm)
     near = min(CLEAR_WIDTHS * arm.width, 0.25 * arm.length)
@@ -87,6 +94,13 @@ def heading(outline: Outline, arm: Arm) -> Points:
 
 def heading_at_joint(outline: Outline, arm: Arm) -> Points:
     """Unit direction of an arm into its joint, drawn on to it by the arm's curvature."""
+    if "at" not in arm.headings:
+        arm.headings["at"] = _heading_at_joint(outline, arm)
+    return arm.headings["at"]
+
+
+def _heading_at_joint(outline: Outline, arm: Arm) -> Points:
+    """The same, worked out."""
     if arm.length < CURVED_WIDTHS * arm.width:
         return heading(outline, arm)
     near = CLEAR_WIDTHS * arm.width

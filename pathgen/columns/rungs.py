@@ -89,7 +89,7 @@ class _Course:
         self._flat = rail[:, 0] + 1j * rail[:, 1]
         # The little extra keeps repeated points in order.
         self.where = np.zeros(len(rail))
-        np.cumsum(np.abs(self._flat[1:] - self._flat[:-1]) + 1e-9, out=self.where[1:])
+        (np.abs(self._flat[1:] - self._flat[:-1]) + 1e-9).cumsum(out=self.where[1:])
         self.end = float(self.where[-1])
         self._closed = closed
 
@@ -173,7 +173,7 @@ def _leaving(outline: Outline, left: Points, right: Points) -> NDArray[np.int64]
     """Numbers of the rungs that are not wholly inside the ink."""
     probes = left[:, None] + PROBES[:, None] * (right - left)[:, None]
     free = outside(outline.ink, probes.reshape(-1, 2), OUTSIDE_EM).reshape(-1, len(PROBES))
-    return np.nonzero(free.any(axis=1))[0]
+    return (free.any(axis=1)).nonzero()[0]
 
 
 def _cut_back(outline: Outline, left: Points, right: Points) -> tuple[Points, Points] | None:
@@ -221,7 +221,7 @@ def _uncrossed(left: Points, right: Points) -> NDArray[np.int64]:
     """Numbers of rungs of which no two neighbours are in conflict; the last one is kept."""
     kept = np.arange(len(left))
     while len(kept) > 1:
-        bad = np.nonzero(_conflicts(left, right, kept[:-1], kept[1:]))[0]
+        bad = (_conflicts(left, right, kept[:-1], kept[1:])).nonzero()[0]
         if not len(bad):
             break
         # Of a run of conflicts only the first is solved, which may solve the others.

@@ -81,7 +81,7 @@ def triangulated(outline: Outline) -> Mesh:
     second, third = corners[:, [1, 2, 0]], corners[:, [2, 0, 1]]
     inner = outline.after[corners] != second
     codes = (corners * len(outline.points) + second)[inner].tolist()
-    triangle = np.nonzero(inner)[0].tolist()
+    triangle = inner.nonzero()[0].tolist()
     facing = dict(zip(codes, zip(triangle, third[inner].tolist(), strict=True), strict=True))
     places = outline.points.tolist()
     return Mesh(corners, inner, inner.sum(axis=1), facing, outline.after.tolist(), places)
@@ -170,7 +170,7 @@ def shaved(outline: Outline, mesh: Mesh) -> Mesh:
 
 def _low_tips(outline: Outline, mesh: Mesh, height: float) -> NDArray[np.int64]:
     """Tip triangles that are no higher above their inner edge than ``height``."""
-    tips = np.nonzero(mesh.degree == 1)[0]
+    tips = (mesh.degree == 1).nonzero()[0]
     base = np.argmax(mesh.inner[tips], axis=1)
     a, b, c = (outline.points[mesh.corners[tips, (base + k) % 3]] for k in range(3))
     edge = b - a
