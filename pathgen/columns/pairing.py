@@ -52,7 +52,7 @@ OFFSET_SHARE = 0.5
 CHORD_WIDTHS = 0.3
 
 # What a width ratio of e counts, in degrees of turn.
-RATIO_DEG = 12.0
+RATIO_DEG = 30.0
 
 # Headings begin this far from the joint, and are taken over about one, both in widths.
 CLEAR_WIDTHS = 0.35
