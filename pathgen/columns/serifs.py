@@ -51,6 +51,8 @@ BAR = 0.135
 # A slab as thick as this and reaching as far, in main widths, is a stroke: the foot of an Omega;
 STROKE_THICK = 0.95
 STROKE_REACH = 1.3
+# or so many times thicker than what would be its stem: the leg of a heavy m, beside its arch;
+STROKE_OF_STEM = 1.3
 # so is a thinner one that reaches farther: the bars that make an I as wide as other letters.
 BROAD_THICK = 0.8
 BROAD_REACH = 1.65
@@ -204,6 +206,7 @@ def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: Scale)
     is_bar = thick > BAR_THICK * scale.width and reach > BAR * scale.size
     limits = (STROKE_THICK, STROKE_REACH), (BROAD_THICK, BROAD_REACH)
     is_stroke = any(thick > t * scale.width and reach > r * scale.width for t, r in limits)
+    is_stroke |= thick > STROKE_THICK * scale.width and thick > STROKE_OF_STEM * stem.width
     if is_stroke or (is_bar and skeleton.free_end(stem)):
         return False
     return max(reaches) <= scale.short or reach <= SLAB_WIDTHS * scale.width - THICK_COST * thick
