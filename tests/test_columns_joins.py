@@ -1,0 +1,113 @@
+"""The splitter where strokes meet or end awkwardly: nothing bare, nothing spilt, no stroke lost.
+
+The shapes are unions of strokes, so how many there are, and that they fill the ink, is known.
+"""
+
+import numpy as np
+import pytest
+import shapely
+from column_shapes import EM, covered
+from outside import font_file
+from shapely.geometry import LineString, Polygon
+
+from pathgen.columns.split import split, split_glyph
+from pathgen.geometry import unit
+from pathgen.lettering.fontfile import open_face
+from pathgen.lettering.outlines import glyph_rings
+from pathgen.polygons import joined
+
+
+def stroke(*points, width=1.0):
+    """A pen drawn along points, its ends cut off square."""
+    return LineString(points).buffer(width / 2.0, cap_style="flat", join_style="mitre")
+
+
+def arc(centre, radius, first, last):
+    turn = np.radians(np.linspace(first, last, 24))
+    return np.column_stack([np.cos(turn), np.sin(turn)]) * radius + centre
+
+
+@pytest.mark.parametrize(("width", "run"), [(0.9, 2.2), (1.3, 1.7), (1.7, 1.7)])
+def test_arm_and_leg_of_a_narrow_k_are_two_strokes_beside_its_stem(width, run):
+    """They turn into one another by no more than a bend may, but do not cross the stem."""
+    stem, foot = shapely.box(0.0, 0.0, width, 7.3), width + 0.25
+    arm = stroke((foot, 3.0), (foot + run, 7.3), width=0.85 * width)
+    leg = stroke((foot, 4.2), (foot + run, 0.0), width=0.85 * width)
+    ink = shapely.intersection(joined([stem, arm, leg]), shapely.box(0.0, 0.0, 9.0, 7.3))
+
+    columns = split(ink, EM)
+    cover, spill = covered(columns, ink)
+
+    assert len(columns) == 3
+    assert cover > 0.99
+    assert spill < 0.02
+
+
+@pytest.mark.parametrize("side", [-1.0, 1.0])
+def test_a_hollow_slanted_end_is_drawn_to_its_tip(side):
+    """A pen's slanted end that falls in: no straight rung joins its corners inside the ink."""
+    end = [(2.0, 7.0), (1.4, 6.2), (0.8, 5.85), (0.0, 5.75)]
+    ink = Polygon([(0, 0), (2 * side, 0), *[(x * side, y) for x, y in end]])
+
+    (column,) = split(ink, EM)
+
+    assert max(column.left[:, 1].max(), column.right[:, 1].max()) == pytest.approx(7.0, abs=0.02)
+    assert covered([column], ink)[0] > 0.985
+
+
+def test_the_short_tongue_of_a_heavy_3_goes_with_a_bowl():
+    """Half as long as its strokes are wide, which on the side of one that goes on were a spur."""
+    upper = stroke(*arc((0.0, 5.4), 1.4, 150.0, -80.0), width=1.6)
+    lower = stroke(*arc((0.0, 2.2), 1.8, 80.0, -150.0), width=1.6)
+    tongue = shapely.box(-1.0, 3.4, 0.5, 4.6)
+    ink = joined([upper, lower, tongue])
+
+    columns = split(ink, EM)
+
+    assert len(columns) == 2
+    assert covered(columns, ink)[0] > 0.97
+
+
+@pytest.mark.parametrize("height", [6.0, 6.3])
+def test_nothing_is_spilt_between_a_slab_and_an_arm_below_it(height):
+    """The r of a typewriter: the slab is left of the stem, the arm leaves it on the right."""
+    stem, slab = shapely.box(0.0, 0.0, 0.8, 7.0), shapely.box(-1.2, 6.3, 0.8, 7.0)
+    arm = stroke(*arc((2.2, height - 1.6), 1.8, 150.0, 50.0), width=0.8)
+    ink = joined([stem, slab, arm])
+
+    columns = split(ink, EM)
+    cover, spill = covered(columns, ink)
+
+    assert len(columns) == 2
+    assert cover > 0.99
+    assert spill < 0.003
+
+
+def test_each_leg_of_a_bold_m_belongs_to_the_arch_before_it():
+    """The arch after the middle leg leaves it thin; both turn into it alike."""
+    face = open_face(font_file("DejaVuSans-Bold.ttf"))
+    rings = glyph_rings(face, face.hb_font.get_nominal_glyph(ord("m")))
+
+    _, columns = split_glyph(rings, float(face.facts.units_per_em))
+    stem, middle, last = sorted(columns, key=lambda column: column.centre[-1, 0])
+
+    assert (stem.centre[-1, 1], middle.centre[-1, 1], last.centre[-1, 1]) == (0.0, 0.0, 0.0)
+    assert stem.centre[0, 0] < middle.centre[0, 0] < middle.centre[-1, 0] < last.centre[-1, 0]
+    assert middle.centre[0, 0] < 0.6 * middle.centre[-1, 0]
+
+
+@pytest.mark.parametrize("lean", [35.0, 45.0])
+def test_a_slab_on_a_slanted_arm_is_sewn_along_the_slab(lean):
+    """The arm of a serif K: flat on top, whatever the slant, and thin at its right end."""
+    run = 5.0 * np.tan(np.radians(lean))
+    arm = stroke((0.0, 0.0), (run, 5.0), width=0.6)
+    slab = shapely.box(run - 1.2, 4.6, run + 1.2, 5.0)
+    ink = shapely.intersection(joined([arm, slab]), shapely.box(-9.0, -9.0, 19.0, 5.0))
+
+    (column,) = split(ink, EM)
+
+    top = column.centre[:, 1] > 4.7
+    rungs = unit(column.right - column.left)[top]
+    assert top.sum() > 2
+    assert np.abs(rungs[:, 1]).max() < 0.05
+    assert covered([column], ink)[0] > 0.97
