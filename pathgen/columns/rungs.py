@@ -173,7 +173,7 @@ def _leaving(outline: Outline, left: Points, right: Points) -> NDArray[np.int64]
     """Numbers of the rungs that are not wholly inside the ink."""
     probes = left[:, None] + PROBES[:, None] * (right - left)[:, None]
     free = outside(outline.ink, probes.reshape(-1, 2), OUTSIDE_EM).reshape(-1, len(PROBES))
-    return (free.any(axis=1)).nonzero()[0]
+    return np.nonzero(free.any(axis=1))[0]
 
 
 def _cut_back(outline: Outline, left: Points, right: Points) -> tuple[Points, Points] | None:
