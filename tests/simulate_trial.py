@@ -13,8 +13,8 @@ from pathlib import Path
 
 import numpy as np
 
+from pathgen.orders.samples import COLUMNS
 from pathgen.orders.trial import trial
-from pathgen.shop.samples import COLUMNS
 from pathgen.writers.tables_csv import table_csv
 
 ROOT = Path(__file__).parents[1]

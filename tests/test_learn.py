@@ -14,10 +14,10 @@ import pathgen
 from pathgen.cli import main
 from pathgen.errors import SettingsError
 from pathgen.orders.learning import learn
+from pathgen.orders.samples import COLUMNS, read_samples
 from pathgen.orders.sewnlog import added_to_log, sewn_rows
 from pathgen.shop.clothfile import cloth_from
 from pathgen.shop.lessons import lessons
-from pathgen.shop.samples import COLUMNS, read_samples
 from pathgen.writers.lesson_plot import lesson_plot
 from pathgen.writers.lesson_words import fault_lines, lesson_lines
 from pathgen.writers.tables_csv import table_csv

@@ -18,9 +18,9 @@ from pathgen.orders.gauges import (
     gauges,
     needle_sizes_mm,
 )
+from pathgen.orders.samples import COLUMNS, FILLED
 from pathgen.orders.trial import HEIGHTS_MM, SIGNS, trial, trial_files
 from pathgen.shop.recipes import settings_for
-from pathgen.shop.samples import COLUMNS, FILLED
 
 ALLOWANCE_MM = 0.15
 

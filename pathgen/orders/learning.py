@@ -8,11 +8,11 @@ from typing import NamedTuple
 from pathgen.errors import SettingsError
 from pathgen.materials import Cloth, SewnThread
 from pathgen.orders.foretelling import told_anew
+from pathgen.orders.samples import COLUMNS, Reading, read_samples
 from pathgen.orders.sewnlog import added_to_log
 from pathgen.shop.clothfile import cloth_text
 from pathgen.shop.lessons import lessons, limit_lesson, sewn_thread, verdict
 from pathgen.shop.look import over_underlay
-from pathgen.shop.samples import COLUMNS, Reading, read_samples
 from pathgen.shop.shelves import Shop
 from pathgen.shop.stock import cloth_named
 from pathgen.trials import Fault, Lesson, Sample

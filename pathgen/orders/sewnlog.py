@@ -11,8 +11,8 @@ from pathlib import Path
 from pathgen.errors import OutputError, SettingsError
 from pathgen.model import Plan
 from pathgen.orders.foretelling import letter_cells
-from pathgen.shop.samples import COLUMNS
-from pathgen.shop.sheets import read_sheet
+from pathgen.orders.samples import COLUMNS, bare_cell
+from pathgen.orders.table import open_table
 from pathgen.writers.tables_csv import table_csv
 
 __all__ = ["added_to_log", "sewn_rows"]
@@ -33,11 +33,15 @@ def added_to_log(path: Path, rows: Sequence[Mapping[str, str]]) -> int:
     known: set[tuple[str, ...]] = set()
     fresh = not path.exists() or path.stat().st_size == 0
     if not fresh:
-        sheet = read_sheet(path)
-        if sheet.heading != COLUMNS:
+        table_before = open_table(path)
+        if table_before.columns != COLUMNS:
             msg = f"log {path} has other columns than a log; give the name of a new file"
             raise SettingsError(msg)
-        known = {tuple(row.cells[name] for name in COLUMNS) for row in sheet.rows}
+        known = {
+            tuple(bare_cell(row.cells[name]) for name in COLUMNS)
+            for row in table_before.rows()
+            if not row.fault
+        }
     new = [row for row in rows if tuple(row.get(name, "") for name in COLUMNS) not in known]
     table = table_csv(COLUMNS, new)
     if not fresh:

@@ -12,8 +12,8 @@ from pathgen.lines import AskedLine
 from pathgen.model import Plan
 from pathgen.orders.foretelling import common_cells, letter_cells
 from pathgen.orders.gauges import gauge_plan, gauges, needle_sizes_mm
+from pathgen.orders.samples import COLUMNS
 from pathgen.pipeline import plan_lines
-from pathgen.shop.samples import COLUMNS
 from pathgen.writers.files import checked_name
 from pathgen.writers.plot_svg import plot_svg
 from pathgen.writers.tables_csv import counts_csv, needles_csv, table_csv

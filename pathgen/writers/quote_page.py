@@ -7,15 +7,14 @@ the working is torn from its heading.
 from collections.abc import Iterator, Sequence
 from html import escape
 
-import numpy as np
-
 from pathgen.model import Plan
-from pathgen.needles import Arrive, places_mm
 from pathgen.writers.plot_page import drawing_bounds
 from pathgen.writers.plot_style import QUIET, TEXT
-from pathgen.writers.plot_svg_pen import document, path, sheet, short, xml_text
+from pathgen.writers.plot_svg_pen import document, sheet, short, xml_text
 from pathgen.writers.quote_paper import Paper
 from pathgen.writers.quote_rows import ESTIMATE, QuoteHead, Step
+from pathgen.writers.sewn_thread import sewn_lettering
+from pathgen.writers.wording import heights_named
 
 __all__ = ["quote_page"]
 
@@ -106,29 +105,17 @@ EDGE_MM = 1.0
 
 
 def _figure(plan: Plan) -> str:
-    """The stitches at true size, each as wide as its thread."""
+    """The lettering as thread, at true size."""
     bounds = drawing_bounds(plan)
     width, height = bounds.width + 2.0 * EDGE_MM, bounds.height + 2.0 * EDGE_MM
     text = " / ".join(plan.lines)
-    out = sheet(width, height, text, "The stitches at true size.")
-    xy = places_mm(plan.needles) * (1.0, -1.0) + (EDGE_MM - bounds.x0, EDGE_MM + bounds.y1)
-    for number, thread in enumerate(plan.threads, 1):
-        rows = np.flatnonzero(plan.needles["thread"] == number)
-        sewn = plan.needles["arrive"][rows] == Arrive.SEW
-        data = "".join(
-            f"{'L' if through else 'M'}{short(x)} {short(y)}"
-            for (x, y), through in zip(xy[rows].tolist(), sewn.tolist(), strict=True)
-        )
-        out.add(
-            path(
-                f"M{data[1:]}",
-                fill="none",
-                stroke=thread.colour or TEXT,
-                stroke_width=thread.diameter_mm,
-                stroke_linejoin="round",
-                stroke_linecap="round",
-            )
-        )
+    out = sheet(width, height, text, "The lettering as sewn, at true size.")
+    thread = sewn_lettering(plan, shine=False)
+    thread["transform"] = f"translate({short(EDGE_MM - bounds.x0)} {short(EDGE_MM + bounds.y1)})"
+    out.add(thread)
     drawn = document(out).split("\n", 1)[1].strip()
-    size = f"{bounds.width:.1f} x {bounds.height:.1f} mm, capitals {plan.settings.height_mm:g} mm"
-    return f"<figure>{drawn}<figcaption>True size: {_safe(size)}</figcaption></figure>"
+    said = (
+        f"As it may look once sewn, at true size: {bounds.width:.1f} x {bounds.height:.1f} mm,"
+        f" capitals {heights_named(plan)}"
+    )
+    return f"<figure>{drawn}<figcaption>{_safe(said)}</figcaption></figure>"

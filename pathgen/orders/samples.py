@@ -6,7 +6,6 @@ row above.
 """
 
 import datetime
-import difflib
 import math
 import re
 from collections.abc import Sequence
@@ -14,10 +13,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from pathgen.errors import SettingsError
-from pathgen.shop.sheets import Sheet, read_sheet
+from pathgen.orders.table import NamesTable, open_table
 from pathgen.trials import Fault, Grade, Sample
 
-__all__ = ["COLUMNS", "FILLED", "Reading", "read_samples"]
+__all__ = ["COLUMNS", "FILLED", "Reading", "bare_cell", "read_samples"]
 
 COLUMNS = (
     "number",
@@ -51,6 +50,8 @@ FILLED = ("edge", "holes", "counter", "read", "remark", "date")
 """Columns that are filled in by hand."""
 
 _NEEDED = ("kind", "thread", "tex", "cloth", "date")
+
+_MEASURED = ("edge", "holes", "counter", "read")
 
 _KINDS = ("bar", "ring", "letter")
 
@@ -104,24 +105,28 @@ def read_samples(paths: Sequence[Path]) -> Reading:
     seen: dict[tuple[str, ...], tuple[str, int]] = {}
     blank = 0
     for path in paths:
-        sheet = read_sheet(path)
-        _check_columns(sheet)
-        faults += sheet.faults
-        date = ""
-        for row in sheet.rows:
-            date = row.cells.get("date", "") or date
-            cells = {**row.cells, "date": date}
-            if not any(cells.get(name) for name in ("edge", "holes", "counter", "read")):
+        table = open_table(path)
+        _check_columns(table)
+        faults += _notes(table)
+        date, file = "", str(path)
+        for row in table.rows():
+            if row.fault:
+                faults.append(Fault(file=file, row=row.number, field="", said="", rule=row.fault))
+                continue
+            cells = {name: bare_cell(cell) for name, cell in row.cells.items()}
+            date = cells["date"] or date
+            cells["date"] = date
+            if not any(cells.get(name) for name in _MEASURED):
                 blank += 1
                 continue
             key = tuple(cells.get(name, "") for name in COLUMNS)
             if key in seen:
                 where = f"row {seen[key][1]} of {seen[key][0]}"
                 rule = f"the same as {where}; counted once"
-                faults.append(Fault(file=sheet.name, row=row.number, field="", said="", rule=rule))
+                faults.append(Fault(file=file, row=row.number, field="", said="", rule=rule))
                 continue
-            seen[key] = (sheet.name, row.number)
-            made, found = _Cells(sheet.name, row.number, cells).sample()
+            seen[key] = (file, row.number)
+            made, found = _Cells(file, row.number, cells).sample()
             faults += found
             if made is not None:
                 samples.append(made)
@@ -129,16 +134,37 @@ def read_samples(paths: Sequence[Path]) -> Reading:
     return Reading(tuple(samples), tuple(rows), tuple(faults), blank)
 
 
-def _check_columns(sheet: Sheet) -> None:
-    """Every needed column is there, and at least one of those to be filled in."""
-    for name in _NEEDED:
-        if name not in sheet.heading:
-            near = difflib.get_close_matches(name, sheet.heading, n=1, cutoff=0.6)
-            hint = f"; is {near[0]!r} meant for it?" if near else ""
-            msg = f"table {sheet.name} has no column {name!r}{hint}"
-            raise SettingsError(msg)
-    if not {"edge", "holes", "counter", "read"} & set(sheet.heading):
-        msg = f"table {sheet.name} has no column to fill in: edge, holes, counter or read"
+def bare_cell(cell: str) -> str:
+    """A cell without the apostrophe that keeps a spreadsheet from running it as a formula."""
+    return cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "-", "@") else cell
+
+
+def _notes(table: NamesTable) -> list[Fault]:
+    """How a file had to be read, where that was not plain."""
+    return [
+        Fault(
+            file=str(table.path),
+            row=0,
+            field="",
+            said="",
+            rule=note.removeprefix(f"table {table.path} "),
+            grade=Grade.READ,
+        )
+        for note in table.notes
+    ]
+
+
+def _check_columns(table: NamesTable) -> None:
+    """Every column that is read is there once, and at least one of those to be filled in.
+
+    Raises
+    ------
+    SettingsError
+        With the nearest column.
+    """
+    table.check([*_NEEDED, *(name for name in COLUMNS if name in table.columns)])
+    if not set(_MEASURED) & set(table.columns):
+        msg = f"table {table.path} has no column to fill in: {', '.join(_MEASURED)}"
         raise SettingsError(msg)
 
 
