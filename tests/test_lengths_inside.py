@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon, box
 
-from pathgen.crossings import lengths_inside, together
+from pathgen.crossings import lengths_inside, lengths_inside_each, together
 from pathgen.polygons import outlines_of
 
 RING = Point(0.0, 0.0).buffer(3.0).difference(Point(0.3, 0.0).buffer(1.0))
@@ -60,3 +60,18 @@ def test_outlines_together_and_moved_are_those_of_the_moved_shapes():
 
     expected = lengths_inside(segments, outlines_of([*SHAPES, *there]))
     assert lengths_inside(segments, whole) == pytest.approx(expected, abs=1e-12)
+
+
+@given(st.lists(st.lists(st.tuples(*[PLACE] * 4), min_size=1, max_size=5), max_size=5))
+def test_many_questions_have_the_answers_of_each_alone_to_the_last_bit(asked):
+    questions = [
+        (np.array(ends).reshape(-1, 2, 2), outlines_of(SHAPES[: 1 + k % len(SHAPES)]))
+        for k, ends in enumerate(asked)
+    ]
+    found = lengths_inside_each(questions)
+
+    assert len(found) == len(questions)
+    for (segments, outlines), table in zip(questions, found, strict=True):
+        step = segments[:, 1] - segments[:, 0]
+        assert table[:, 0] == pytest.approx(np.hypot(*step.T))
+        assert (table[:, 1:] == lengths_inside(segments, outlines)).all()
