@@ -5,6 +5,7 @@ import pty
 import subprocess
 import sys
 import time
+from contextlib import chdir
 
 import click
 import pytest
@@ -79,6 +80,38 @@ def test_a_slip_of_the_keys_gets_the_right_name(tmp_path, args, hint):
     assert result.exit_code in (1, 2)
     assert hint in result.stderr
     assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(
+    ("args", "code", "said"),
+    [
+        (("--height", "5", "mm"), 2, "--height 5 mm: write 5mm, without a space"),
+        (("--thread", "40", "--thread", "60"), 2, "--thread is given 2 times; give it once, or"),
+        (("--out", "a", "--out=b"), 2, "--out is given 2 times; give it once\n"),
+    ],
+)
+def test_what_would_be_taken_otherwise_than_meant_is_refused(tmp_path, args, code, said):
+    with chdir(tmp_path):
+        result = run("plot", "Quay", *args)
+
+    assert result.exit_code == code
+    assert said in result.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_job_file_that_is_missing_is_not_sewn_as_a_text(tmp_path):
+    result = run("plot", str(tmp_path / "bakery.toml"), "--out", tmp_path / "out")
+
+    assert result.exit_code == 1
+    assert "bakery.toml does not exist" in result.stderr
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_text_after_two_dashes_may_look_like_an_option(tmp_path):
+    result = run("plot", "--out", tmp_path, "--", "--height", "--height")
+
+    assert result.exit_code == 0
+    assert result.stdout.startswith("--height / --height\n")
 
 
 def test_nothing_near_is_not_guessed():

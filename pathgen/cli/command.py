@@ -9,6 +9,7 @@ from collections.abc import Iterator
 import click
 
 from pathgen.cli.inputs import LENGTH
+from pathgen.units import MM_PER_UNIT
 
 __all__ = ["SECTIONS", "Command", "section_of"]
 
@@ -36,8 +37,33 @@ EXIT_CODES = (
 STRICT_CODE = "; 3 done, but --strict met a finding that says stop"
 
 
+LINES_DIFFER = ", or write a job file, in which each line has its own"
+
+
 class Command(click.Command):
     """A command whose help has its options in sections, and notes below them."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Refuse what would be taken otherwise than it is meant, before anything is done."""
+        options = args[: args.index("--")] if "--" in args else args
+        for param in self.params:
+            if isinstance(param, click.Option) and not param.multiple and not param.is_flag:
+                places = [i for i, typed in enumerate(options) if _names(typed, param)]
+                if len(places) > 1:
+                    lines = LINES_DIFFER if section_of(param) in (*SECTIONS,)[:3] else ""
+                    ctx.fail(f"{param.opts[0]} is given {len(places)} times; give it once{lines}")
+                self._check_unit(ctx, param, args, places)
+        return super().parse_args(ctx, args)
+
+    def _check_unit(
+        self, ctx: click.Context, param: click.Option, args: list[str], places: list[int]
+    ) -> None:
+        """Refuse a unit that a space parts from its number: it would be taken for a text."""
+        for place in places:
+            after = args[place + 1 : place + 3]
+            if param.type is LENGTH and len(after) == 2 and after[1].lower() in MM_PER_UNIT:
+                number, unit = after
+                ctx.fail(f"{args[place]} {number} {unit}: write {number}{unit}, without a space")
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Options section by section; each section in the order in which it lists its own."""
@@ -70,6 +96,11 @@ class Command(click.Command):
 
 def _place(row: tuple[int, tuple[str, str]]) -> int:
     return row[0]
+
+
+def _names(typed: str, param: click.Option) -> bool:
+    """Whether a typed word is this option, with or without ``=`` and its value."""
+    return typed.split("=", 1)[0] in (*param.opts, *param.secondary_opts)
 
 
 def section_of(param: click.Parameter) -> str:

@@ -209,11 +209,20 @@ def refuse_fill(asked: Mapping[str, Any]) -> None:
 
 
 def job_file(text: Sequence[str]) -> Path | None:
-    """The job file that the text arguments stand for; None if they are a text."""
+    """The job file that the text arguments stand for; None if they are a text.
+
+    Raises
+    ------
+    SettingsError
+        If it is named like a job file and there is none.
+    """
     if len(text) != 1 or not text[0].lower().endswith(".toml"):
         return None
     path = Path(text[0])
-    return path if path.is_file() else None
+    if not path.is_file():
+        msg = f"job file {text[0]} does not exist; to sew these letters, add a space at their end"
+        raise SettingsError(msg)
+    return path
 
 
 def asked_job(path: Path, asked: Mapping[str, Any]) -> "Job":
