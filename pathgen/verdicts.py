@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pathgen.needles import Word
 
-__all__ = ["LetterReading", "Reading", "Verdict"]
+__all__ = ["LetterReading", "Reading", "Tried", "Verdict"]
 
 
 class Verdict(Word):
@@ -62,8 +62,8 @@ class Reading:
     Attributes
     ----------
     verdict : Verdict
-        The worst of three: by the mean likeness; the one that at least nine in ten letters
-        reach by their margin; and borderline where any letter will not read.
+        The worst of three: by the mean likeness; the one that about nine in ten letters (all of
+        a text of four) reach by their margin; and borderline where any letter will not read.
     letters : tuple of LetterReading
         In sewing order.
     likeness : float
@@ -91,3 +91,25 @@ class Reading:
     def worst(self) -> LetterReading | None:
         """The letter with the least margin, the first of several; None if there is no letter."""
         return min(self.letters, key=lambda letter: letter.margin, default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tried:
+    """Settings that were tried on a text, and how it then reads.
+
+    Attributes
+    ----------
+    height_mm, spacing_mm, pull_mm, underlay
+        As in `pathgen.settings.Settings`.
+    stitches : int
+        Needle penetrations.
+    reading : Reading
+        How the text reads.
+    """
+
+    height_mm: float
+    spacing_mm: float
+    pull_mm: float
+    underlay: str
+    stitches: int
+    reading: Reading

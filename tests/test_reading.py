@@ -54,6 +54,30 @@ def test_each_bundled_face_can_be_read_at_the_size_it_is_made_for(face, thread, 
     assert min(row.verdict for row in reading.letters) >= Verdict.BORDERLINE
 
 
+@pytest.mark.parametrize(
+    ("face", "thread", "height"), [("tholepin", "60", 2.0), ("fairlead-plain", "40", 4.0)]
+)
+@pytest.mark.parametrize("ordinary", ["DejaVuSans.ttf", "LiberationSans-Regular.ttf"])
+def test_bundled_faces_read_better_than_ordinary_ones_with_fewer_stitches(
+    face, thread, height, ordinary
+):
+    """At the size that each is made for, by the recipe; tests/bench/face_table.py has the table."""
+    lines = [string.ascii_uppercase, string.ascii_lowercase, string.digits]
+    ours, other = (
+        plan(lines, face=name, thread=thread, height_mm=height)
+        for name in (face, font_file(ordinary))
+    )
+    well = [
+        sum(row.verdict is Verdict.READS_WELL for row in read(made).letters)
+        for made in (ours, other)
+    ]
+
+    assert well[0] > well[1]
+    assert read(ours).likeness > read(other).likeness
+    assert ours.whole.stitches < other.whole.stitches
+    assert ours.whole.trims <= other.whole.trims
+
+
 def test_larger_letters_are_never_told_to_read_worse():
     likeness = [
         read(plan("gate", height_mm=h, spacing_mm=0.4, pull_mm=0.2)).likeness
@@ -144,6 +168,19 @@ def test_limits_decide_at_exactly_their_value():
     at_margin = {"well_margin": 1.0, "well_kept": 100.0}
     assert verdict(**at_margin, least_margin=row.margin) is not Verdict.WILL_NOT_READ
     assert verdict(**at_margin, least_margin=np.nextafter(row.margin, 1.0)) is Verdict.WILL_NOT_READ
+
+
+def test_one_letter_in_ten_is_let_off_and_one_of_four_is_not():
+    """i and l of DejaVu Sans differ by a gap of a fifth of a stroke: the closest pair it has."""
+    face = font_file("DejaVuSans.ttf")
+    short, long = (read(plan(text, face=face, height_mm=4.0)) for text in ("dish", "harbour dish"))
+    borderline = [
+        [r.text for r in x.letters if r.verdict < Verdict.READS_WELL] for x in (short, long)
+    ]
+
+    assert borderline == [["i"], ["i"]]
+    assert short.verdict is Verdict.BORDERLINE
+    assert long.verdict is Verdict.READS_WELL
 
 
 def test_a_text_without_columns_reads_as_nothing():

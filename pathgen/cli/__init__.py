@@ -20,6 +20,8 @@ __all__ = ["main", "start"]
 _COMMANDS = {
     "plot": "pathgen.cli.plot",
     "recipe": "pathgen.cli.recipe",
+    "smallest": "pathgen.cli.smallest",
+    "settings": "pathgen.cli.settings",
     "compare": "pathgen.cli.compare",
     "faces": "pathgen.cli.faces",
     "names": "pathgen.cli.names",

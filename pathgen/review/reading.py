@@ -27,7 +27,7 @@ from pathgen.settings import Settings
 from pathgen.sewnlook import ReadingLimits
 from pathgen.verdicts import LetterReading, Reading, Verdict
 
-__all__ = ["joined_readings", "read_letters"]
+__all__ = ["joined_readings", "read_letters", "reading_of"]
 
 # A drawing that is more like a letter's own than this is the same drawing.
 _SAME = 0.995
@@ -70,15 +70,22 @@ def read_letters(
         _letter_reading(letter, stretch, settings, others)
         for letter, stretch in _stretches(letters, needles)
     )
-    look = settings.sewn_look
     more = ("the text's own",) if len(others) > len(known) else ()
+    return reading_of(rows, settings, (*compared_with, *more))
+
+
+def reading_of(
+    rows: Sequence[LetterReading], settings: Settings, compared_with: tuple[str, ...]
+) -> Reading:
+    """Reading of a text from the rows of its letters. Uses ``height_mm`` and ``sewn_look``."""
+    look = settings.sewn_look
     return Reading(
         verdict=_text_verdict(rows, look.limits),
-        letters=rows,
+        letters=tuple(rows),
         likeness=_mean_likeness(rows),
         gap_threads=min((row.gap_threads for row in rows), default=math.inf),
         farthest_mm=farthest_mm(settings.height_mm),
-        compared_with=(*compared_with, *more),
+        compared_with=compared_with,
         origin=look.origin,
     )
 
@@ -215,7 +222,7 @@ def _text_verdict(rows: Sequence[LetterReading], limits: ReadingLimits) -> Verdi
     mean = _mean_likeness(rows)
     by_likeness = _reached(mean, limits.text_well_likeness, limits.text_least_likeness)
     by_margin = sorted(_margin_verdict(row.margin, row.drawn_margin, limits) for row in rows)
-    let_off = int(len(rows) * (1.0 - limits.share_of_letters) + 1e-9)
+    let_off = int(len(rows) * (1.0 - limits.share_of_letters) + 0.5)
     most = by_margin[let_off] if rows else Verdict.READS_WELL
     fails = any(row.verdict is Verdict.WILL_NOT_READ for row in rows)
     return min(by_likeness, most, Verdict.BORDERLINE if fails else Verdict.READS_WELL)

@@ -18,7 +18,14 @@ from pathgen.shop.shelves import Recipe, Shop
 from pathgen.shop.stock import cloth_named, needle_named, thread_named
 from pathgen.shop.stocking import bundled
 
-__all__ = ["least_height_mm", "on_cloth", "recipe_at", "settings_for"]
+__all__ = [
+    "finer_threads",
+    "least_height_mm",
+    "on_cloth",
+    "recipe_at",
+    "settings_for",
+    "settings_range",
+]
 
 _OF_RECIPE = ("spacing_mm", "pull_mm", "underlay", "needle", "speed_spm")
 
@@ -104,6 +111,38 @@ def _origins(
     out |= dict.fromkeys((*_OF_RECIPE, "least_height_mm", "recipe_speed_spm"), word)
     out |= {"least_column_mm": "thread", **changed}
     return out | {name: askers.get(name, "option") for name in asked if name in out}
+
+
+def finer_threads(thread: Thread, shop: Shop | None = None) -> tuple[Thread, ...]:
+    """Threads with a recipe of their own that are finer, the nearest first."""
+    finer = (t for t in (shop or bundled()).recipe_threads() if t.tex < thread.tex)
+    return tuple(sorted(finer, key=lambda one: -one.tex))
+
+
+# A recipe is stretched by a tenth without a trial (common practice, no published source: a face
+# may go 10 % under its suggested least height without new settings).
+_STRETCH = 0.1
+# Least share of a recipe's allowance: with less, columns that meet come apart (ours).
+_LEAST_ALLOWANCE = 0.5
+
+
+def settings_range(
+    settings: Settings, shop: Shop | None = None
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Least and most spacing, and least and most allowance, that may be tried in a thread.
+
+    Spacing from a tenth under the closest row of the thread's recipe to a tenth over the loosest;
+    allowance from half of the least one to the most. A cloth changes them as it does the recipe.
+    """
+    shop = shop or bundled()
+    rows = shop.rows(shop.recipe_thread(settings.thread).key)
+    changed = [on_cloth(row, settings.thread, settings.cloth)[0] for row in rows]
+    spacings = sorted(row.spacing_mm for row in changed)
+    pulls = sorted(row.pull_mm for row in changed)
+    return (
+        (round(spacings[0] * (1.0 - _STRETCH), 2), round(spacings[-1] * (1.0 + _STRETCH), 2)),
+        (round(pulls[0] * _LEAST_ALLOWANCE, 2), pulls[-1]),
+    )
 
 
 def least_height_mm(thread: Thread, shop: Shop | None = None) -> float:
