@@ -177,7 +177,24 @@ def test_too_little_is_refused_with_what_is_missing_and_no_cloth_file(tmp_path):
     assert result.exit_code == 1
     assert "pull: 6 measured widths of bars, 6 more are needed" in result.stdout
     assert "limits: 2 letters, 28 more are needed" in result.stdout
-    assert not list((tmp_path / "out").glob("*.toml"))
+    assert not (tmp_path / "out").exists()
+
+
+def test_too_little_is_kept_in_the_log_for_the_next_time(tmp_path):
+    rows = simulated_panel()
+    halves = {"a.csv": rows[:5], "b.csv": rows[5:]}
+    for name, half in halves.items():
+        half[0] = {**half[0], "date": "2026-11-20"}
+        (tmp_path / name).write_bytes(table_csv(COLUMNS, half))
+    log = tmp_path / "log.csv"
+    first = run("learn", tmp_path / "a.csv", "--out", tmp_path / "out", "--log", log)
+
+    assert first.exit_code == 0
+    assert "too little to learn from yet" in first.stdout
+    assert not (tmp_path / "out").exists()
+    second = run("learn", tmp_path / "b.csv", log, "--out", tmp_path / "out")
+    assert second.exit_code == 0
+    assert cloth_from(tmp_path / "out" / "pique.cloth.toml").sewn[0].samples == 72
 
 
 def test_an_earlier_cloth_file_is_kept(clean, tmp_path):

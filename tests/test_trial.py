@@ -198,3 +198,26 @@ def test_bad_input_is_one_line_and_no_file(tmp_path, args, message):
     assert result.stderr.count("\n") == 1
     assert message in result.stderr
     assert not (tmp_path / "out").exists()
+
+
+def test_a_form_for_spreadsheets_with_decimal_commas_is_read_like_the_other(tmp_path):
+    """A bar of 0.6 and 0.2 a side is 1.0 between needle points; 3 mm bars are 3.4."""
+    from pathgen.orders.samples import read_samples
+
+    run("trial", "--name", "p", "--letters", "ae", "--decimal-comma", "--out", tmp_path)
+    data = (tmp_path / "p.form.csv").read_bytes()
+    text = data.decode("utf-8-sig")
+    assert data.startswith(b"\xef\xbb\xbf")
+    assert "1;bar;0;0,6;" in text
+    lines = text.replace("\r\n", "\n").splitlines()
+    head = lines[0].split(";")
+    cells = lines[1].split(";")
+    cells[head.index("edge")], cells[head.index("date")] = "0,85", "2027-03-01"
+    (tmp_path / "p.form.csv").write_text("\n".join([lines[0], ";".join(cells)]), encoding="utf-8")
+    (sample,) = read_samples([tmp_path / "p.form.csv"]).samples
+    assert (sample.drawn_mm, sample.needle_mm, sample.edge_mm) == (0.6, 1.0, 0.85)
+
+
+def test_an_x_height_is_for_the_bars_recipe_and_not_for_the_letters():
+    made = trial("p", heights_mm=(5.0, 3.0), signs="ae", asked={"x_height_mm": 3.0})
+    assert [line.settings.height_mm for line in made.letters.by_line] == [5.0, 3.0]

@@ -14,9 +14,12 @@ __all__ = ["learn"]
 @click.command(cls=Command, short_help="Make a cloth file of measured panels and logs.")
 @click.argument("forms", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), help="Folder for the files."
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("out"),
+    help="Folder for the files. [out]",
 )
-@click.option("--like", help="Listed cloth that an unknown one is most like.")
+@click.option("--like", metavar="CLOTH", help="Listed cloth that an unknown one is most like.")
 @click.option("--log", type=click.Path(path_type=Path), help="Log that the rows are added to.")
 @click.option("--keep-outliers", is_flag=True, help="Fit outliers like the rest.")
 @click.option(
@@ -36,7 +39,8 @@ def learn(
 
     For each cloth CLOTH.cloth.toml is written, which every command takes by --cloth FILE, and
     CLOTH.learnt.svg, which shows how far each measurement lies off its fit. Earlier cloth files are
-    kept beside the new one. Too little is refused, and how much is missing is said.
+    kept beside the new one. Too little is refused, and how much is missing is said; with --log it
+    is kept for the next time.
 
     \b
     pathgen learn pique-40.form.csv pique-60.form.csv --like pique
@@ -66,8 +70,10 @@ def learn(
             click.echo(f"  {done.reading.blank} rows were not filled in")
         if log is not None:
             click.echo(f"  {done.logged} rows were added to {log}")
+            if not done.files:
+                click.echo("  too little to learn from yet")
         for path in done.files:
             click.echo(f"  files  {path}")
-    if not any(path.name.endswith(".cloth.toml") for path in done.files):
+    if not done.files and not log:
         msg = "too little was measured to learn from; see what is missing above"
         raise SettingsError(msg)

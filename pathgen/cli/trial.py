@@ -17,14 +17,20 @@ MOST_LETTERS = 600
 
 
 @click.command(cls=Command, short_help="A panel of bars, rings and letters to sew and measure.")
-@click.option("--heights", default="6,5,4,3,2", help="Heights of the letters.", show_default=True)
-@click.option("--letters", help="Letters sewn at each height; else those easily confused.")
+@click.option("--heights", default="6,5,4,3,2", metavar="LIST", help="Of the letters. [6,5,4,3,2]")
+@click.option("--letters", metavar="TEXT", help="Sewn at each height. [those easily confused]")
+@click.option("--decimal-comma", is_flag=True, help="Form for spreadsheets that write 0,6 for 0.6.")
 @plan_options
 @click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), help="Folder for the files."
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("out"),
+    help="Folder for the files. [out]",
 )
-@click.option("--name", default="trial", help="Name of panel and files.", show_default=True)
-def trial(heights: str, letters: str | None, out: Path, name: str, **asked: Any) -> None:
+@click.option("--name", default="trial", metavar="NAME", help="Of panel and files. [trial]")
+def trial(
+    heights: str, letters: str | None, decimal_comma: bool, out: Path, name: str, **asked: Any
+) -> None:
     """Plan a trial panel: bars of known widths, rings of known counters, and letters.
 
     Sew it on the cloth that is meant, with the thread that is meant; measure it with a loupe, fill
@@ -51,7 +57,7 @@ def trial(heights: str, letters: str | None, out: Path, name: str, **asked: Any)
         made = trial_of(
             name, heights_mm=sizes, signs=signs, face=face, index=index, axes=axes, asked=options
         )
-        files = write_keeping(out, trial_files(made))
+        files = write_keeping(out, trial_files(made, decimal_comma=decimal_comma))
     bars, signs_planned = made.gauges.whole, made.letters.whole
     click.echo(
         f"Trial panel {name}: {made.gauges.settings.thread.name}, {made.gauges.settings.cloth.name}"

@@ -32,7 +32,8 @@ class Learnt(NamedTuple):
     lessons : tuple of Lesson
         One a cloth.
     files : tuple of Path
-        Cloth files and plots, then earlier ones that were kept.
+        Cloth files and plots, then earlier ones that were kept; none where all cloths had too
+        little.
     logged : int
         Rows added to the log.
     """
@@ -89,12 +90,12 @@ def learn(
     contents: dict[str, bytes] = {}
     for one in told:
         stem = safe_name(one.lesson.cloth)
-        while f"{stem}.learnt.svg" in contents:
+        while f"{stem}.cloth.toml" in contents:
             stem += "-2"
         if one.base is not None:
             contents[f"{stem}.cloth.toml"] = _cloth_text(one, reading, files).encode()
-        contents[f"{stem}.learnt.svg"] = lesson_plot(one.lesson).encode()
-    written = write_keeping(folder, contents)
+            contents[f"{stem}.learnt.svg"] = lesson_plot(one.lesson).encode()
+    written = write_keeping(folder, contents) if contents else ()
     rows = [dict(zip(COLUMNS, row, strict=True)) for row in reading.rows]
     logged = added_to_log(log, rows) if log else 0
     faults = (*reading.faults, *(fault for one in told for fault in one.faults))

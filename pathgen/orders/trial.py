@@ -81,13 +81,14 @@ def trial(
         If an input cannot be used.
     """
     options = dict(asked or {})
+    of_letters = {name: value for name, value in options.items() if name != "x_height_mm"}
     lines = [
         AskedLine(
             text=signs,
             face=face,
             index=index,
             axes=axes or {},
-            asked={**options, "height_mm": height},
+            asked={**of_letters, "height_mm": height},
         )
         for height in heights_mm
     ]
@@ -115,8 +116,10 @@ def _gauge_rows(name: str, plan: Plan) -> Iterator[dict[str, str]]:
         }
 
 
-def trial_files(made: Trial) -> dict[str, bytes]:
+def trial_files(made: Trial, *, decimal_comma: bool = False) -> dict[str, bytes]:
     """Files of a trial by name: plots and tables of both plans, the form as page and as table.
+
+    With ``decimal_comma`` the table is as spreadsheets of many countries want it.
 
     Raises
     ------
@@ -132,5 +135,5 @@ def trial_files(made: Trial) -> dict[str, bytes]:
     files[f"{stem}.form.svg"] = trial_form(
         made.name, made.gauges, made.letters, made.marks, made.rows
     ).encode()
-    files[f"{stem}.form.csv"] = table_csv(COLUMNS, made.rows)
+    files[f"{stem}.form.csv"] = table_csv(COLUMNS, made.rows, decimal_comma=decimal_comma)
     return files

@@ -46,15 +46,15 @@ def _thread_lines(lesson: ThreadLesson) -> Iterator[str]:
     widths = sum(not residual.aside for residual in lesson.residuals)
     yield f"  {lesson.thread}, {amount(round(lesson.tex, 1), 'tex')}: {widths} widths of bars"
     figures = {
-        "pull": lesson.pull,
-        "overhang": lesson.overhang,
-        "allowance": lesson.allowance,
+        "pull": (lesson.pull, "so far inside its needle points a column ends"),
+        "overhang": (lesson.overhang, "so far thread bulges beyond where it ends"),
+        "allowance": (lesson.allowance, "pull less overhang"),
     }
-    for name, of in figures.items():
+    for name, (of, said) in figures.items():
         if of is not None:
-            yield _row(name, _figure(of) + _over(lesson, name))
+            yield _row(name, f"{_figure(of)}{_over(lesson, name)}: {said}")
     if lesson.allowance_over is not None:
-        yield _row("", f"{_figure(lesson.allowance_over)}, over underlay")
+        yield _row("", f"{_figure(lesson.allowance_over)}: the same over underlay")
     if lesson.along is not None and lesson.across is not None:
         said = f"pull {lesson.along.value:.3f} mm in columns that run along the cloth,"
         yield _row("direction", f"{said} {lesson.across.value:.3f} mm in those across it")

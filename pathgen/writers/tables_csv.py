@@ -77,18 +77,26 @@ def counts_csv(plan: Plan) -> bytes:
     return text.getvalue().encode("utf-8", "replace")
 
 
-def table_csv(columns: Sequence[str], rows: Sequence[Mapping[str, str]]) -> bytes:
+def table_csv(
+    columns: Sequence[str], rows: Sequence[Mapping[str, str]], *, decimal_comma: bool = False
+) -> bytes:
     """Any table: its heading, then a row for each mapping; what a mapping lacks is empty.
 
-    Cells that are no numbers are made safe for spreadsheets.
+    Cells that are no numbers are made safe for spreadsheets. With ``decimal_comma`` it is as
+    spreadsheets of many countries want it: numbers with a comma, semicolons between cells, and a
+    byte order mark.
     """
     text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
+    writer = csv.writer(text, delimiter=";" if decimal_comma else ",", lineterminator="\r\n")
     writer.writerow(columns)
     for row in rows:
-        cells = (row.get(name, "") for name in columns)
-        writer.writerow([cell if _is_number(cell) else defused(cell) for cell in cells])
-    return text.getvalue().encode("utf-8", "replace")
+        cells = [row.get(name, "") for name in columns]
+        numbers = [cell.replace(".", ",") if decimal_comma else cell for cell in cells]
+        writer.writerow(
+            number if _is_number(cell) else defused(cell)
+            for cell, number in zip(cells, numbers, strict=True)
+        )
+    return text.getvalue().encode("utf-8-sig" if decimal_comma else "utf-8", "replace")
 
 
 def _is_number(cell: str) -> bool:
