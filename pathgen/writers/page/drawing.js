@@ -16,6 +16,9 @@ const ground = byId("ground");
 const thread = byId("thread");
 const signs = byId("signs");
 const ribbon = byId("ribbon");
+const settled = document.createElement("canvas");
+const BLOCK = 256;
+let settledTo = -1;
 const colours = {};
 let sharpness = 1;
 
@@ -92,23 +95,24 @@ function dot(out, i) {
   }
 }
 
-// Stitches of the shown layers up to and with one point, then their points.
-function drawThread(out, upTo) {
+// Stitches of the shown layers from one point up to and with another, then their points.
+function drawThread(out, from, upTo) {
   for (const run of runs) {
     if (run.from > upTo) break;
-    if (!shown(run.layer) || !boxInSight(run.box)) continue;
+    if (run.to < from || !shown(run.layer) || !boxInSight(run.box)) continue;
     strokeLook(out, run.layer, needles.thread[run.to]);
-    if (run.to <= upTo) {
+    if (run.from >= from && run.to <= upTo) {
       out.stroke(run.path);
     } else {
+      const last = Math.min(run.to, upTo);
       out.beginPath();
-      for (let i = run.from - 1; i <= upTo; i += 1) out.lineTo(xOf(i), yOf(i));
+      for (let i = Math.max(run.from, from) - 1; i <= last; i += 1) out.lineTo(xOf(i), yOf(i));
       out.stroke();
     }
   }
   out.setLineDash([]);
   if (!shown("points") || !dotsFit()) return;
-  for (let i = 0; i <= upTo && i < total; i += 1) {
+  for (let i = from; i <= upTo && i < total; i += 1) {
     if (shown(plan.words.part[needles.part[i]]) && inFrame(i)) dot(out, i);
   }
 }
@@ -119,6 +123,7 @@ function inFrame(i) {
 }
 
 function drawGround() {
+  settledTo = -1;
   const out = pen(ground);
   let turn = 0;
   for (const letter of letters) {
@@ -143,13 +148,24 @@ function drawGround() {
   if (shown("crowding")) drawCrowding(out);
   if (shown("rest")) {
     out.globalAlpha = FAINT;
-    drawThread(out, total - 1);
+    drawThread(out, 0, total - 1);
     out.globalAlpha = 1;
   }
 }
 
+// Stitches are drawn afresh from the last full block on; what lies before is kept as a picture.
 function drawNeedle() {
-  drawThread(pen(thread), step);
+  const whole = Math.floor(step / BLOCK) * BLOCK;
+  if (settledTo !== whole) {
+    drawThread(pen(settled), 0, whole - 1);
+    settledTo = whole;
+  }
+  const fresh = pen(thread);
+  inPixels(fresh, () => {
+    fresh.setTransform(1, 0, 0, 1, 0, 0);
+    fresh.drawImage(settled, 0, 0);
+  });
+  drawThread(fresh, whole, step);
   const out = pen(signs);
   drawSigns(out);
   drawMeasure(out);
