@@ -14,6 +14,7 @@ from pathgen.needles import Arrive, Part, needle_table
 from pathgen.polygons import outlines_of
 from pathgen.review.gaps import drawn_gap_mm, sewn_gap_threads, sewn_growth_mm
 from pathgen.review.visual_angle import arcmin, farthest_mm
+from pathgen.sewnlook import SewnLook
 from pathgen.shop.look import sewn_look
 from pathgen.shop.recipes import settings_for
 from pathgen.shop.stock import cloth_named, thread_named
@@ -145,6 +146,16 @@ def test_threads_between_the_listed_ones_look_between_them_and_thicker_ones_broa
     assert widths == sorted(widths)
     assert widths[1] == pytest.approx(0.26)
     assert widths[0] == pytest.approx(0.26 * math.sqrt(10.0 / 16.667), rel=1e-3)
+
+
+def test_the_figures_that_settings_start_from_are_those_of_the_file():
+    """40 wt on backed twill: sewn_look.toml and the defaults of SewnLook are one set."""
+    found = sewn_look(thread_named("40"), cloth_named("backed twill"))
+
+    assert found.limits == SewnLook().limits
+    for name in ("width_mm", "pull_in_mm", "overhang_mm", "over_underlay"):
+        assert getattr(found, name) == pytest.approx(getattr(SewnLook(), name), abs=1e-9)
+    assert found.origin == SewnLook().origin == "fitted, not measured"
 
 
 def test_loose_cloth_pulls_more_and_pile_swallows():

@@ -146,6 +146,16 @@ def test_settings_command_writes_a_valid_plot(tmp_path):
     assert dtd.validate(root), dtd.error_log
 
 
+def test_one_choice_alone_is_plotted_too(tmp_path):
+    given = ["--spacing", "0.5", "--allowance", "0.2", "--underlay", "none"]
+    args = ["settings", "Net", "--height", "4", *given, "--out", str(tmp_path), "--json"]
+    data = json.loads(CliRunner().invoke(main, args).stdout)
+
+    assert data["tried"] == 1
+    assert data["best"] == data["recipe"]
+    assert "NaN" not in (tmp_path / "net.settings.svg").read_text().replace("nan", "NaN")
+
+
 def test_bad_input_is_one_line(tmp_path):
     for args in (["smallest", "Net", "--thread", "zz"], ["settings", " ", "--height", "4"]):
         result = CliRunner().invoke(main, args)

@@ -6,6 +6,7 @@ the one of fewest stitches, and of these the one nearest to the recipe.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import product
 from typing import Any, NamedTuple
 
@@ -63,15 +64,18 @@ def tuned(trying: Trying, height_mm: float) -> Tuned:
     }
     grid = {k: (getattr(settings, k),) if k in trying.asked else v for k, v in grid.items()}
     every = [dict(zip(grid, values, strict=True)) for values in product(*grid.values())]
-    tried = [trying.at(height_mm, **changes) for changes in every]
+    recipe, own = trying.sure(height_mm)[0], trying.at(height_mm)
+    # What the letters of the text take beside those sewn one by one: the runs between them.
+    between = recipe.stitches - own.stitches
+    by_letter = (trying.at(height_mm, **changes) for changes in every)
+    tried = [replace(one, stitches=one.stitches + between) for one in by_letter]
     verdict = max(one.reading.verdict for one in tried)
     able = [n for n, one in enumerate(tried) if one.reading.verdict is verdict]
     most = max(tried[n].reading.likeness for n in able)
     near = [n for n in able if tried[n].reading.likeness >= most - _SAME_LIKENESS]
-    own = trying.at(height_mm)
     best = min(near, key=lambda n: (tried[n].stitches, _apart(tried[n], own)))
     return Tuned(
-        recipe=trying.sure(height_mm)[0],
+        recipe=recipe,
         best=trying.sure(height_mm, **every[best])[0],
         tried=tuple(tried),
         front=_front(tried),

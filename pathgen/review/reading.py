@@ -3,7 +3,8 @@
 Each letter's thread is pictured as it will lie and held against its own drawing and against those
 of all letters that it could be taken for. Its confusion margin is its likeness to its own drawing
 less the greatest likeness to another letter. These measures see shapes, not bulk: that stitches
-crowd is told by the findings. Every limit is fitted, not measured.
+crowd is told by the findings, and so are runs from letter to letter, which are left out here.
+Every limit is fitted, not measured.
 """
 
 import math

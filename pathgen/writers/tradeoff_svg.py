@@ -33,6 +33,9 @@ WIDTH_MM, HEIGHT_MM = 210.0, 148.0
 LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 24.0, 12.0, 30.0, 36.0
 TYPE_MM = 3.0
 STEPS = (1.0, 2.0, 5.0)
+LEAST_STITCHES, LEAST_LIKENESS = 10.0, 0.005
+"""Spans that the axes have at least, as where all settings are given and one try is left."""
+
 LINE, MARK = "#0a5c94", "#a32100"
 
 
@@ -91,7 +94,8 @@ def _frame(tried: Sequence[Tried]) -> _Frame:
     """Box around all tries, out to whole steps."""
     stitches = [float(one.stitches) for one in tried]
     likeness = [one.reading.likeness for one in tried]
-    step, rise = _step(max(stitches) - min(stitches)), _step(max(likeness) - min(likeness))
+    step = _step(max(stitches) - min(stitches), LEAST_STITCHES)
+    rise = _step(max(likeness) - min(likeness), LEAST_LIKENESS)
     return _Frame(
         math.floor(min(stitches) / step) * step,
         (math.floor(max(stitches) / step) + 1) * step,
@@ -100,10 +104,9 @@ def _frame(tried: Sequence[Tried]) -> _Frame:
     )
 
 
-def _step(span: float) -> float:
-    """A round step of which about five make a span."""
-    if span <= 0.0:
-        return 0.01 if span == 0.0 else 1.0
+def _step(span: float, least: float) -> float:
+    """A round step of which about five make a span, that is taken to have a least size."""
+    span = max(span, least)
     power = 10.0 ** math.floor(math.log10(span / 5.0))
     return min((s * power for s in (*STEPS, 10.0)), key=lambda s: abs(span / s - 5.0))
 
@@ -114,7 +117,8 @@ def _axes(frame: _Frame) -> Element:
     lines = []
     x0, y0 = frame.at(frame.least, frame.low)
     x1, y1 = frame.at(frame.most, frame.high)
-    step, rise = _step((frame.most - frame.least) * 0.8), _step((frame.high - frame.low) * 0.8)
+    step = _step((frame.most - frame.least) * 0.8, LEAST_STITCHES)
+    rise = _step((frame.high - frame.low) * 0.8, LEAST_LIKENESS)
     for n in range(round((frame.most - frame.least) / step) + 1):
         value = frame.least + n * step
         x, _ = frame.at(value, frame.low)
