@@ -1,5 +1,7 @@
 """Lines that each have a face, a height, a thread and settings of their own."""
 
+import math
+
 import numpy as np
 import pytest
 
@@ -80,18 +82,26 @@ def test_counts_of_threads_are_those_of_their_lines(made):
 
 
 def test_time_is_that_of_the_lines_and_ten_seconds_a_change():
-    """Ten seconds a change: common practice, no published source; a trim between two lines is 6."""
+    """Ten seconds a change: common practice, no published source; a trim is 6. The change goes
+    far: each further jump of at most 12 mm that it takes is a turn of the slower machine."""
     fast = AskedLine(text="Net", asked={"speed_spm": 800.0})
     slow = AskedLine(text="Loft", asked={"speed_spm": 400.0, "thread": "60"})
     both = plan_lines([fast, slow])
     one, two = (alone(line) for line in (fast, slow))
 
-    assert both.sew_s == pytest.approx(one.sew_s + two.sew_s + 10.0)
+    at = int(np.flatnonzero(both.needles["arrive"] == Arrive.CHANGE)[0])
+    way = both.needles[["x_mm", "y_mm"]][at - 1 : at + 1]
+    far_mm = math.hypot(*(way[name][1] - way[name][0] for name in ("x_mm", "y_mm")))
+    turns_s = (math.ceil(far_mm / 12.0) - 1) * 60 / 400
+
+    assert far_mm > 12.0
+    assert both.sew_s == pytest.approx(one.sew_s + two.sew_s + 10.0 + turns_s)
     assert both.sew_s == pytest.approx(
         one.whole.stitches / 800 * 60
         + two.whole.stitches / 400 * 60
         + 6.0 * (one.whole.trims + two.whole.trims)
         + 10.0
+        + turns_s
     )
 
 
