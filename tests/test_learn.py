@@ -4,6 +4,7 @@ import json
 import math
 from xml.etree import ElementTree
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 from simulate_trial import OVERHANG_MM, PULL_MM, TURN_MM, simulated_panel
@@ -11,13 +12,17 @@ from simulate_trial import main as simulate
 from trial_data import Truth, bars
 
 import pathgen
+from pathgen.bands import sewn_bands
 from pathgen.cli import main
 from pathgen.errors import SettingsError
+from pathgen.needles import Part
+from pathgen.orders.gauges import gauge_plan, gauges
 from pathgen.orders.learning import learn
 from pathgen.orders.samples import COLUMNS, read_samples
 from pathgen.orders.sewnlog import added_to_log, sewn_rows
 from pathgen.shop.clothfile import cloth_from
 from pathgen.shop.lessons import lessons
+from pathgen.shop.recipes import settings_for
 from pathgen.writers.lesson_plot import lesson_plot
 from pathgen.writers.lesson_words import fault_lines, lesson_lines
 from pathgen.writers.tables_csv import table_csv
@@ -72,6 +77,36 @@ def test_a_plan_on_the_learnt_cloth_comes_out_as_wide_as_drawn(clean, tmp_path):
     over = pathgen.plan("Quay", height_mm=5.0, underlay="centre-run", cloth=str(cloth))
     off = over.settings.pull_mm - sewn.over_underlay * sewn.pull_mm + sewn.overhang_mm
     assert off == pytest.approx(0, abs=0.005)
+
+
+@pytest.mark.parametrize("underlay", ["none", "centre-run"])
+def test_bars_on_the_learnt_cloth_are_drawn_as_thread_as_wide_as_they_were_drawn(
+    clean, tmp_path, underlay
+):
+    """In the tool's own picture of thread: its bands end where the bar's outline is.
+
+    Widths from 2 mm on, where stitches lie square across to 1 %, and to half of 0.01 mm a side,
+    to which an allowance is rounded.
+    """
+    learn([clean], tmp_path)
+    cloth = str(tmp_path / "pique.cloth.toml")
+    settings = settings_for(height_mm=5.0, cloth=cloth, options={"underlay": underlay})
+    plan = gauge_plan(settings)
+    wide = [g for g in gauges() if g.kind == "bar" and g.drawn_mm >= 2.0]
+    wide = [g for g in wide if g.underlay == underlay]
+    assert wide
+    for gauge in wide:
+        own = (plan.needles["line"] == gauge.line) & (plan.needles["letter"] == gauge.place)
+        rows = plan.needles[own]
+        bands = sewn_bands(rows, plan.by_line[gauge.line - 1].settings)
+        cover = rows["part"][bands.row] == Part.ZIGZAG
+        both = cover & (rows["part"][bands.row - 1] == Part.ZIGZAG)
+        corners = bands.corners_mm[both] - gauge.centre_mm
+        angle = math.radians(gauge.direction_deg)
+        across = corners @ (-math.sin(angle), math.cos(angle))
+        ends = np.stack([across[:, [0, 3]].mean(axis=1), across[:, [1, 2]].mean(axis=1)])
+        width = np.abs(ends[0] - ends[1])
+        assert width == pytest.approx(gauge.drawn_mm, abs=0.015)
 
 
 def test_the_look_and_the_verdict_of_a_plan_are_the_learnt_ones(clean, tmp_path):
@@ -136,8 +171,6 @@ def test_every_slip_of_a_panel_is_named_and_the_rest_is_used(panel, tmp_path):
 
 
 def test_the_words_say_what_the_figures_mean():
-    import numpy as np
-
     rows = bars(Truth(spread_mm=0.0), np.random.default_rng(1))
     (lesson,) = lessons(rows)
     text = "\n".join(lesson_lines(lesson))
@@ -161,8 +194,6 @@ def test_plot_has_a_mark_for_each_width_and_letter(clean):
 
 
 def test_plot_of_too_little_says_so():
-    import numpy as np
-
     (lesson,) = lessons(bars(Truth(), np.random.default_rng(1))[:3])
     page = ElementTree.fromstring(lesson_plot(lesson))
     assert "Too little was measured." in [t.text for t in page.iter(f"{SVG}text")]

@@ -3,6 +3,7 @@
 import csv
 import io
 import math
+import re
 from xml.etree import ElementTree
 
 import numpy as np
@@ -221,3 +222,32 @@ def test_a_form_for_spreadsheets_with_decimal_commas_is_read_like_the_other(tmp_
 def test_an_x_height_is_for_the_bars_recipe_and_not_for_the_letters():
     made = trial("p", heights_mm=(5.0, 3.0), signs="ae", asked={"x_height_mm": 3.0})
     assert [line.settings.height_mm for line in made.letters.by_line] == [5.0, 3.0]
+
+
+@pytest.mark.parametrize(
+    ("signs", "said"),
+    [
+        ("aeR8", "Letters at true size"),
+        ("aceghknosBR38" * 2, "Letters at true size"),
+        ("aceghknosBR38" * 4, "The letters are wider than this sheet: see wide.letters.svg"),
+    ],
+)
+def test_letters_stay_on_the_sheet_or_are_said_to_be_elsewhere(signs, said):
+    made = trial("wide", heights_mm=(6.0, 2.0), signs=signs)
+    page = ElementTree.fromstring(trial_files(made)["wide.form.svg"].decode())
+    svg = "{http://www.w3.org/2000/svg}"
+
+    assert any((node.text or "").startswith(said) for node in page.iter(f"{svg}text"))
+    tall = float(page.get("height").removesuffix("mm"))
+    used = [
+        float(n)
+        for n in re.findall(r"translate\(12 ([\d.]+)\)", ElementTree.tostring(page, "unicode"))
+    ]
+    assert max(used) < tall - 12.0
+    maps = page.find(f".//{svg}g[@id='map']")
+    for one in maps.iter(f"{svg}g"):
+        shift = re.match(r"translate\(([-\d.]+) ", one.get("transform", ""))
+        if shift and one is not maps:
+            data = " ".join(p.get("d") for p in one.findall(f"{svg}path"))
+            xs = [float(x) for x in re.findall(r"(-?[\d.]+) -?[\d.]+", data)]
+            assert max(xs) + float(shift[1]) <= 186.5  # of the sheet, its margins apart

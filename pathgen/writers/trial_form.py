@@ -10,7 +10,7 @@ from typing import NamedTuple
 from pathgen.model import Plan
 from pathgen.polygons import rings_of
 from pathgen.writers.plot_layers import ring_path
-from pathgen.writers.plot_page import drawing_bounds, fitted, wrapped
+from pathgen.writers.plot_page import drawing_bounds, fitted, text_width, wrapped
 from pathgen.writers.plot_style import FAINT, INK, INK_FILL, PAPER, QUIET, TEXT
 from pathgen.writers.plot_svg_pen import (
     Element,
@@ -78,7 +78,7 @@ def trial_form(
     rows : sequence of mapping
         The rows of the table that goes with the form.
     """
-    blocks = [*_head(name, gauges), _maps(gauges, letters, marks)]
+    blocks = [*_head(name, gauges), _maps(name, gauges, letters, marks)]
     bars = [row for row in rows if row["kind"] == "bar"]
     rings = [row for row in rows if row["kind"] == "ring"]
     blocks += [_gauge_table(bars, rings), _letter_table(letters), _notes(name)]
@@ -125,7 +125,7 @@ def _head(name: str, gauges: Plan) -> Iterator[_Block]:
     yield _Block(out, 26.0)
 
 
-def _maps(gauges: Plan, letters: Plan, marks: Sequence[Mark]) -> _Block:
+def _maps(name: str, gauges: Plan, letters: Plan, marks: Sequence[Mark]) -> _Block:
     """Bars and rings with their numbers, and the letters, at true size."""
     out = group("map", "Bars, rings and letters at true size")
     left, top = 9.0, 8.0
@@ -139,18 +139,35 @@ def _maps(gauges: Plan, letters: Plan, marks: Sequence[Mark]) -> _Block:
         out.add(words(f"{mark.number}", x - 5.2, y - 4.0, SMALL_MM, fill=TEXT))
     deep = bounds.height + 4.0
     out.add(_arrow(3.0, top + 2.0, top + deep - 2.0))
-    other = drawing_bounds(letters)
-    across = max(left + 96.0, INNER_MM - other.width)
-    y = top + other.y1 + 1.0
+    beside, high = _letter_map(letters, name, deep + top + 4.0)
+    out.add(beside)
+    return _Block(out, max(deep + top + 4.0, high))
+
+
+BESIDE_MM = 106.0
+"""Where the letters begin, beside the bars."""
+
+
+def _letter_map(letters: Plan, name: str, below: float) -> tuple[Element, float]:
+    """The letters at true size, and where they end: beside the bars, or below them, or left out."""
+    out = group("", "Letters at true size")
+    bounds = drawing_bounds(letters)
+    fits = bounds.width <= INNER_MM - BESIDE_MM
+    if not fits and bounds.width > INNER_MM - 6.0:
+        said = f"The letters are wider than this sheet: see {name}.letters.svg"
+        out.add(words(said, INNER_MM, 2.4, SMALL_MM, text_anchor="end", fill=QUIET))
+        return out, 0.0
+    top = 8.0 if fits else below + 4.0
+    across = INNER_MM - bounds.width if fits else 6.0
     said = "Letters at true size, with the height of capitals in mm"
-    out.add(words(said, INNER_MM, 2.4, SMALL_MM, text_anchor="end", fill=QUIET))
-    out.add(_ink(letters, across - other.x0, y))
+    end = INNER_MM if fits else text_width(said, SMALL_MM)
+    out.add(words(said, end, top - 5.6, SMALL_MM, text_anchor="end", fill=QUIET))
+    y = top + bounds.y1 + 1.0
+    out.add(_ink(letters, across - bounds.x0, y))
     for line in letters.by_line:
-        said = f"{line.settings.height_mm:g}"
-        out.add(
-            words(said, across - 2.0, y + line.down_mm, SMALL_MM, text_anchor="end", fill=QUIET)
-        )
-    return _Block(out, max(deep, other.height) + top + 4.0)
+        said, foot = f"{line.settings.height_mm:g}", y + line.down_mm
+        out.add(words(said, across - 2.0, foot, SMALL_MM, text_anchor="end", fill=QUIET))
+    return out, top + bounds.height + 4.0
 
 
 def _ink(plan: Plan, x: float, y: float) -> Element:
