@@ -33,7 +33,7 @@ def _opened(kind: str = "ttf") -> TTFont:
     return TTFont(io.BytesIO(plain(kind)))
 
 
-def _raw(tag: str, data: bytes) -> DefaultTable:
+def raw(tag: str, data: bytes) -> DefaultTable:
     table = DefaultTable(tag)
     table.data = data
     return table
@@ -42,7 +42,7 @@ def _raw(tag: str, data: bytes) -> DefaultTable:
 def _with(tag: str, data: bytes, kind: str = "ttf") -> bytes:
     """The small font with a table of these bytes."""
     font = without(_opened(kind))
-    font[tag] = _raw(tag, data)
+    font[tag] = raw(tag, data)
     return font_data(font)
 
 
@@ -165,7 +165,7 @@ def odd_kinds() -> Iterator[tuple[str, bytes]]:
 def _with_tables(font: TTFont, **tables: bytes) -> TTFont:
     for name, data in tables.items():
         tag = name.ljust(4)
-        font[tag] = _raw(tag, data)
+        font[tag] = raw(tag, data)
     return font
 
 

@@ -12,7 +12,7 @@ from odd_outlines import contours
 from pathgen import plan
 from pathgen.bounds import MOST_COLUMNS, check_bounds
 from pathgen.errors import SettingsError, TextError
-from pathgen.lettering.text import MOST_CHARACTERS, checked_lines
+from pathgen.lettering.text import MOST_CHARACTERS, MOST_LINES, checked_lines
 from pathgen.polygons import edge_crossings
 from pathgen.writers.plot_page import fitted, text_width
 
@@ -147,3 +147,9 @@ def test_a_fitted_text_is_the_longest_start_that_fits(text, width):
     starts = [text[:n] for n in range(len(text) + 1) if text_width(text[:n] + "…", 2.0) <= width]
 
     assert found == max(starts, key=len, default="").rstrip() + "…"
+
+
+def test_a_text_of_the_most_lines_passes_and_one_more_is_refused():
+    assert len(checked_lines(["a"] * MOST_LINES)) == MOST_LINES
+    with pytest.raises(TextError, match=r"^text has 501 lines; allowed 1 to 500; plan it in pieces"):
+        checked_lines(["a"] * (MOST_LINES + 1))

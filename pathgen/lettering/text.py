@@ -12,6 +12,9 @@ __all__ = ["MOST_LETTERS", "checked_lines", "is_blank", "named", "quoted"]
 # file was given by mistake.
 MOST_LETTERS = 20_000
 
+# Each line is told on the plot with its settings.
+MOST_LINES = 500
+
 # A letter of more characters than this is a heap of marks: text that is safe to be streamed has up
 # to 30 marks in a row (Unicode Standard Annex 15, Stream-Safe Text Format).
 MOST_CHARACTERS = 32
@@ -63,6 +66,8 @@ def checked_lines(text: str | Sequence[str]) -> tuple[tuple[str, ...], ...]:
         msg = "text is empty; give at least one letter"
         raise TextError(msg)
     _check_heaps(found)
+    if len(found) > MOST_LINES:
+        raise _too_long(len(found), "lines", MOST_LINES)
     total = sum(len(line) for line in found)
     if total > MOST_LETTERS:
         raise _too_long(total, "letters", MOST_LETTERS)
