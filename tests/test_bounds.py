@@ -151,5 +151,7 @@ def test_a_fitted_text_is_the_longest_start_that_fits(text, width):
 
 def test_a_text_of_the_most_lines_passes_and_one_more_is_refused():
     assert len(checked_lines(["a"] * MOST_LINES)) == MOST_LINES
-    with pytest.raises(TextError, match=r"^text has 501 lines; allowed 1 to 500; plan it in pieces"):
+    with pytest.raises(
+        TextError, match=r"^text has 501 lines; allowed 1 to 500; plan it in pieces"
+    ):
         checked_lines(["a"] * (MOST_LINES + 1))

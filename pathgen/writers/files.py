@@ -2,7 +2,8 @@
 
 All contents are written beside their targets under temporary names and flushed to the disk;
 only then are they renamed into place one by one, each earlier result being kept aside until
-the last rename is done. Whatever fails on the way, the folder is put back as it was.
+the last rename is done. Whatever fails on the way, the folder is put back as it was. Runs that
+write into one folder at once take turns, so that their files never mix.
 
 limit: if the power fails between two renames, some files of the run are new and some old;
 each single file is whole all the same.
@@ -19,6 +20,7 @@ from itertools import count
 from pathlib import Path
 
 from pathgen.errors import OutputError, SettingsError
+from pathgen.writers.locking import alone_in
 
 __all__ = ["checked_name", "safe_name", "write_keeping", "write_together"]
 
@@ -76,7 +78,8 @@ def write_together(
     made: list[Path] = []
     try:
         made = _make_folders(folder)
-        return _write_all(folder, contents, flushed)
+        with alone_in(folder):
+            return _write_all(folder, contents, flushed)
     except BaseException as error:
         for path in reversed(made):
             with suppress(OSError):
