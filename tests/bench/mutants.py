@@ -1,0 +1,211 @@
+"""Small faults put into zigzag, counts, prices and units: do the tests notice them?
+
+    python tests/bench/mutants.py [NAME_PART]
+
+Each fault is one line changed in a copy of the project; the tests named for its file are run on the
+copy, first without any fault. A fault that no test notices is named at the end; exit code 1 if more
+than one in ten is left.
+"""
+
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+from typing import NamedTuple
+
+ROOT = Path(__file__).resolve().parents[2]
+MOST_LEFT = 0.1
+
+
+class Mutant(NamedTuple):
+    """One fault: in ``file`` the text ``old``, which stands there once, becomes ``new``."""
+
+    file: str
+    old: str
+    new: str
+
+
+TESTS = {
+    "stitching/zigzag.py": ["test_zigzag.py", "test_golden.py"],
+    "shop/count.py": ["test_shop.py", "test_tables_csv.py", "test_outside.py", "test_golden.py"],
+    "shop/time.py": ["test_shop.py", "test_lines.py"],
+    "shop/price.py": ["test_price.py", "test_price_names.py", "test_outside.py"],
+    "units.py": ["test_units.py"],
+    "yarncount.py": ["test_yarncount.py", "test_outside.py"],
+}
+MUTANTS = [
+    Mutant(*row)
+    for row in [
+        ("stitching/zigzag.py", "length_mm / spacing_mm + 0.5", "length_mm / spacing_mm + 0.4"),
+        ("stitching/zigzag.py", "return max(1, nearest + int(", "return max(2, nearest + int("),
+        (
+            "stitching/zigzag.py",
+            "nearest * spacing_mm * PITCH_SLACK > 0.0",
+            "nearest * spacing_mm > 0.0",
+        ),
+        ("stitching/zigzag.py", "count = 2 * pitches(", "count = 1 * pitches("),
+        ("stitching/zigzag.py", ", settings.spacing_mm) + 1", ", settings.spacing_mm) + 2"),
+        (
+            "stitching/zigzag.py",
+            "stops = where[-1] * (np.arange(",
+            "stops = 0.99 * where[-1] * (np.arange(",
+        ),
+        ("stitching/zigzag.py", "reach = (left - right) / 2.0", "reach = (left - right) / 2.1"),
+        (
+            "stitching/zigzag.py",
+            "np.maximum(half + growth, least / 2.0)",
+            "np.maximum(half - growth, least / 2.0)",
+        ),
+        (
+            "stitching/zigzag.py",
+            "np.maximum(half + growth, least / 2.0)",
+            "np.maximum(half + growth, least)",
+        ),
+        (
+            "stitching/zigzag.py",
+            "side = np.arange(len(stops)) % 2",
+            "side = (np.arange(len(stops)) + 1) % 2",
+        ),
+        ("stitching/zigzag.py", "outward[1::2] *= -1.0", "outward[0::2] *= -1.0"),
+        (
+            "stitching/zigzag.py",
+            "if not (size > longest_mm).any()",
+            "if not (size >= longest_mm).any()",
+        ),
+        (
+            "stitching/zigzag.py",
+            "        if size[k] > longest_mm:",
+            "        if size[k] > 2 * longest_mm:",
+        ),
+        (
+            "stitching/zigzag.py",
+            "math.ceil(size[k] / longest_mm + 2.0 * max(_STAGGER))",
+            "math.ceil(size[k] / longest_mm)",
+        ),
+        ("stitching/zigzag.py", "_STAGGER = (-0.25, 0.0, 0.25)", "_STAGGER = (0.0, 0.0, 0.0)"),
+        ("stitching/zigzag.py", "Side.CENTRE, dtype", "Side.LEFT, dtype"),
+        ("shop/count.py", "self.lengths + settings.cloth.thickness_mm, 0.0", "self.lengths, 0.0"),
+        (
+            "shop/count.py",
+            'needles["arrive"] == Arrive.SEW, self',
+            'needles["arrive"] != Arrive.SEW, self',
+        ),
+        (
+            "shop/count.py",
+            'needles["arrive"][rows] == Arrive.TRIM',
+            'needles["arrive"][rows] >= Arrive.TRIM',
+        ),
+        ("shop/count.py", "self.lengths[rows].sum()", "self.lengths[rows].max()"),
+        (
+            "shop/count.py",
+            "width_least_mm=float(widths.min())",
+            "width_least_mm=float(widths.mean())",
+        ),
+        ("shop/count.py", "width_most_mm=float(widths.max())", "width_most_mm=float(widths.min())"),
+        (
+            "shop/count.py",
+            "(by_part[0], by_part[1], by_part[2], by_part[3],",
+            "(by_part[0], by_part[2], by_part[1], by_part[3],",
+        ),
+        ("shop/count.py", "findings=self.concerning[place]", "findings=self.concerning[()]"),
+        (
+            "shop/count.py",
+            "everything = slice(0, len(needles))",
+            "everything = slice(1, len(needles))",
+        ),
+        (
+            "shop/time.py",
+            "return 60.0 * whole.stitches / settings.speed_spm",
+            "return 60.0 * whole.stitches / (settings.speed_spm + 1.0)",
+        ),
+        ("shop/time.py", "speed_spm + TRIM_S * whole.trims", "speed_spm"),
+        ("shop/time.py", "sewn + TRIM_S * trims + CHANGE_S * changes", "sewn + TRIM_S * trims"),
+        ("shop/price.py", "b.pieces <= pieces", "b.pieces < pieces"),
+        ("shop/price.py", "runs = -(-pieces // card.heads)", "runs = pieces // card.heads"),
+        ("shop/price.py", "heads = min(card.heads, pieces)", "heads = card.heads"),
+        (
+            "shop/price.py",
+            "order_s = runs * each.run_s + Fraction(hooping_s)",
+            "order_s = runs * each.run_s",
+        ),
+        ("shop/price.py", "each.stitches / 1000,", "each.stitches / 1001,"),
+        ("shop/price.py", "decided = max(claims", "decided = min(claims"),
+        ("shop/price.py", "waste = 1 + card.waste_share\n        each", "waste = 1\n        each"),
+        ("shop/price.py", "/ (3600 * pieces)", "/ 3600"),
+        ("shop/price.py", "return steps * card.round_to", "return steps"),
+        (
+            "shop/price.py",
+            "trims_s, changes_s = work.trims * card.trim_s, work",
+            "trims_s, changes_s = card.trim_s, work",
+        ),
+        ("shop/price.py", "to_integral_value(ROUND_CEILING)", "to_integral_value()"),
+        (
+            "shop/price.py",
+            "if card.speed_spm is None or stretch.origin not in",
+            "if card.speed_spm is None or stretch.origin in",
+        ),
+        ("units.py", '"in": 25.4,', '"in": 25.0,'),
+        ("units.py", "25.4 / 72.0", "25.4 / 72.27"),
+        ("units.py", '"cm": 10.0', '"cm": 100.0'),
+        ("units.py", "return height_mm / cap_height_fu", "return cap_height_fu / height_mm"),
+        ("units.py", "unit = match[2].lower() or", "unit = match[2] or"),
+        ("units.py", "or not math.isfinite(float(match[1]))", "or False"),
+        ("yarncount.py", "number * _DIRECT[unit] * plies if", "number * _DIRECT[unit] if"),
+        ("yarncount.py", "_INVERSE[unit] * plies / number", "_INVERSE[unit] / number"),
+        ("yarncount.py", "if number == 0.0 or", "if"),
+        ("yarncount.py", "constant / tex for", "tex / constant for"),
+    ]
+]
+
+
+def copied(home: Path) -> Path:
+    """A copy of what the tests need."""
+    for name in ("pathgen", "tests", "fonts", "pyproject.toml", "README.md", "out"):
+        source = ROOT / name
+        copy = shutil.copytree if source.is_dir() else shutil.copy
+        copy(source, home / name)
+    return home
+
+
+def noticed(home: Path, file: str) -> bool:
+    """Whether the tests of a file fail."""
+    tests = [f"tests/{name}" for name in TESTS[file]]
+    args = ["-q", "-x", "-p", "no:cacheprovider", "--no-header", *tests]
+    done = subprocess.run(
+        [sys.executable, "-m", "pytest", *args],
+        cwd=home, check=False, capture_output=True,
+        env={**os.environ, "PYTHONPATH": str(home), "PYTHONDONTWRITEBYTECODE": "1"},
+    )  # fmt: skip
+    return done.returncode != 0
+
+
+def main() -> int:
+    """Try every fault."""
+    part = sys.argv[1] if len(sys.argv) > 1 else ""
+    tried = [mutant for mutant in MUTANTS if part in mutant.file]
+    left = []
+    with tempfile.TemporaryDirectory() as folder:
+        home = copied(Path(folder))
+        for file in dict.fromkeys(mutant.file for mutant in tried):
+            if noticed(home, file):
+                sys.exit(f"the tests of {file} fail without any fault")
+        for mutant in tried:
+            path = home / "pathgen" / mutant.file
+            text = path.read_text(encoding="utf-8")
+            if text.count(mutant.old) != 1:
+                sys.exit(f"{mutant.file} holds {mutant.old!r} {text.count(mutant.old)} times")
+            path.write_text(text.replace(mutant.old, mutant.new), encoding="utf-8")
+            killed = noticed(home, mutant.file)
+            path.write_text(text, encoding="utf-8")
+            left += [] if killed else [mutant]
+            print(
+                f"{'noticed' if killed else 'LEFT':8s}{mutant.file:22s}{mutant.old}  ->  {mutant.new}"
+            )
+    print(f"{len(tried) - len(left)} of {len(tried)} faults are noticed")
+    return int(len(left) > MOST_LEFT * len(tried))
+
+
+if __name__ == "__main__":
+    sys.exit(main())
