@@ -201,7 +201,7 @@ def main() -> int:
             path.write_text(text, encoding="utf-8")
             left += [] if killed else [mutant]
             print(
-                f"{'noticed' if killed else 'LEFT':8s}{mutant.file:22s}{mutant.old}  ->  {mutant.new}"
+                f"{'noticed' if killed else 'LEFT':8s}{mutant.file:22s}{mutant.old} -> {mutant.new}"
             )
     print(f"{len(tried) - len(left)} of {len(tried)} faults are noticed")
     return int(len(left) > MOST_LEFT * len(tried))
