@@ -7,6 +7,7 @@ polygons", Computational Geometry 20, 2001.)
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import TypeVar
 
 import numpy as np
@@ -242,23 +243,18 @@ def counters(shapes: Sequence[Polygon]) -> tuple[Polygon, ...]:
 def pockets(polygon: Polygon, least_area: float) -> tuple[Points, ...]:
     """Walls of the pockets between a polygon's outline and its convex hull, largest first.
 
-    Each is the outline from one end of a hull edge to the other, (N, 2), with the pocket on its
+    Each is the outline from one corner of the hull to the next, (N, 2), with the pocket on its
     left; pockets smaller than ``least_area`` are left out.
     """
-    hull = shapely.convex_hull(polygon)
-    edge = shapely.boundary(hull)
-    left = shapely.difference(hull, Polygon(polygon.exterior))
-    walls = []
-    for pocket in _by_size(left):
-        if pocket.area < least_area:
-            break
-        ring = rings_of(pocket)[0]
-        following = np.roll(ring, -1, axis=0)
-        off = shapely.distance(edge, shapely.points((ring + following) / 2.0))
-        size = np.hypot(*(following - ring).T)
-        mouth = int(np.where(off <= 1e-9 * size.max(), size, 0.0).argmax())
-        walls.append(np.roll(ring, -(mouth + 1), axis=0))
-    return tuple(walls)
+    ring = rings_of(polygon)[0]
+    # A set: numpy's own search would load its masked arrays.
+    hull = set(map(tuple, shapely.get_coordinates(shapely.convex_hull(polygon)).tolist()))
+    corners = [n for n, point in enumerate(map(tuple, ring.tolist())) if point in hull]
+    around = np.concatenate([ring, ring[: corners[0] + 1]])
+    ends = [*corners, len(ring) + corners[0]]
+    walls = [around[a : b + 1][::-1] for a, b in pairwise(ends) if b > a + 1]
+    kept = [wall for wall in walls if signed_area(wall) >= least_area]
+    return tuple(sorted(kept, key=signed_area, reverse=True))
 
 
 def shortest_way(

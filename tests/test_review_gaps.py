@@ -11,6 +11,7 @@ from shapes import bar, letter, plain_settings, reshaped, stem
 
 from pathgen.geometry import signed_area
 from pathgen.model import Level
+from pathgen.pipeline import plan
 from pathgen.polygons import Polygon, area, pockets
 from pathgen.review.bays import bays_of, closing_bays
 from pathgen.review.touching import touching_letters
@@ -103,6 +104,19 @@ def test_pocket_has_the_area_of_its_hull_less_the_ink():
 
     assert shoelace == pytest.approx(0.7 * 4.0)
     assert pockets(slot(0.7), 2.9) == ()
+
+
+@pytest.mark.parametrize("letter_text", list("aceghkmsEMSW&"))
+def test_pockets_are_what_the_hull_has_more_than_the_letter(letter_text):
+    """Area of the hull less that of the filled outline, by shapely, over all pockets."""
+    for shape in plan(letter_text, height_mm=5.0).letters[0].ink:
+        solid = Polygon(shape.exterior)
+        walls = pockets(shape, 0.0)
+
+        assert sum(signed_area(wall) for wall in walls) == pytest.approx(
+            solid.convex_hull.area - solid.area
+        )
+        assert [signed_area(w) for w in walls] == sorted(map(signed_area, walls), reverse=True)
 
 
 def test_bay_shrinks_by_twice_the_growth_and_is_told_at_its_place():
