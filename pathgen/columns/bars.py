@@ -19,10 +19,10 @@ from pathgen.geometry import Points, signed_area, turns_deg, unit
 __all__ = ["bar"]
 
 # A bar's sides are at least so many times as long as its ends.
-LONG = 2.0
+LONG = 2.0  # -30 %: same; +30 %: same
 
 # Its long sides are no farther than this from parallel, degrees; a sharper wedge may be a tip.
-TAPER_DEG = 15.0
+TAPER_DEG = 15.0  # -30 %: same; +30 %: same
 
 
 def bar(ring: Points) -> Rails | None:

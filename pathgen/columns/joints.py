@@ -17,17 +17,17 @@ __all__ = ["Joint", "Skeleton", "gathered", "merged"]
 # Joints whose branch is no longer than this, in widths of the branch, are one. A crossing at
 # right angles has its joint triangles within half a width; the arms of t and f, above and
 # below their bar, are farther apart.
-MERGE_WIDTHS = 0.6
+MERGE_WIDTHS = 0.6  # -30 %: 1 lost; +30 %: 1 lost
 
 # The same at the end of a stroke, where the two corner twigs make a joint of their own: that
 # one must not swallow a short end, such as the foot of t below its bar.
-MERGE_END_WIDTHS = 0.15
+MERGE_END_WIDTHS = 0.15  # -30 %: same; +30 %: alike
 
 # An end edge with two corners that is farther out than this, in widths, is never swallowed.
-STAND_OUT_WIDTHS = 0.4
+STAND_OUT_WIDTHS = 0.4  # -30 %: alike; +30 %: same
 
 # A round end that is no farther out than this, in widths, is always swallowed.
-ROUND_END_WIDTHS = 0.6
+ROUND_END_WIDTHS = 0.6  # -30 %: alike; +30 %: alike
 
 
 @dataclass(frozen=True, slots=True, eq=False)

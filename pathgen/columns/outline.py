@@ -17,18 +17,18 @@ from pathgen.polygons import Polygon, rings_of, solid
 __all__ = ["Outline", "settled", "traced"]
 
 # Fineness of the snapping grid; 4,000 steps to the unit of the finest font (16,384 per em).
-GRID_PER_EM = 2.0**26
+GRID_PER_EM = 2.0**26  # -30 %: alike; +30 %: alike
 
 # Distance between outline points, in mean stroke widths: near enough that triangles span the
 # stroke instead of running along it.
-STEP_WIDTHS = 0.5
+STEP_WIDTHS = 0.5  # -30 %: 10 lost, cover -0.02; +30 %: 3 lost
 
 # The same, bounded in ems: finer costs time, coarser loses the shape of curves.
-STEP_LEAST_EM = 1.0 / 150.0
-STEP_MOST_EM = 1.0 / 20.0
+STEP_LEAST_EM = 1.0 / 150.0  # -30 %: same; +30 %: same
+STEP_MOST_EM = 1.0 / 20.0  # -30 %: alike; +30 %: 1 lost
 
 # About as many points are added to an outline at most, however long it is.
-MOST_POINTS = 4000
+MOST_POINTS = 4000  # -30 %: same; +30 %: same
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -14,7 +14,7 @@ __all__ = ["Rails", "bridge", "joined", "matched", "of_arm", "sampled"]
 
 # Share of a rail's own length in the measure by which rails are matched: keeps rungs apart
 # where a rail runs square to the stroke.
-LENGTH_SHARE = 0.02
+LENGTH_SHARE = 0.02  # -30 %: alike; +30 %: alike
 
 
 class Rails(NamedTuple):

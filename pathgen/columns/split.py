@@ -6,6 +6,11 @@ The way of a polygon, each stage in the file of its name, lengths in ems through
 
 Plain bars need none of it (see `bars`).
 
+The unit of a threshold is in its name or in the comment above it. Behind it stands what becomes of
+496 letters of eight faces if it is 30 % less or more (tests/bench/thresholds.py): letters lost or
+won, by the number of columns that a person would draw; cover and spill in percent of the ink;
+"alike" where other columns are as good, "same" where they are the very same.
+
 Inner edges of the triangles are rungs, so strokes are followed on the chordal axis (Prasad
 1997, see `triangles`). On the medial axis (Blum, "A transformation for extracting new
 descriptors of shape", 1967) widths overshoot at joints, by 17 % in an L, 25 % in a T and 41 %
@@ -42,25 +47,25 @@ _log = logging.getLogger(__name__)
 _Stroke = tuple[Rails, bool]
 
 # Where rings meet in a point, the outline steps inward by this, in ems, to part them.
-PART_EM = 1.0 / 1500.0
+PART_EM = 1.0 / 1500.0  # -30 %: same; +30 %: same
 
 # Strokes that make up less of the ink than this are no way to sew it; sweeping may be.
-LEAST_SHARE = 0.7
+LEAST_SHARE = 0.7  # -30 %: same; +30 %: same
 
 # A glyph of more points than this, or a piece of ink of more vertices, is no letter, and triangles
 # take time that grows with their square: 0.2 s for these. It is roughened from ROUGH_EM on,
 # twice as much each time.
-MOST_POINTS = 6000
-MOST_VERTICES = 3000
-ROUGH_EM = 1.0 / 2000.0
-ROUGH_MOST_EM = 1.0 / 10.0
+MOST_POINTS = 6000  # -30 %: same; +30 %: same
+MOST_VERTICES = 3000  # -30 %: same; +30 %: same
+ROUGH_EM = 1.0 / 2000.0  # -30 %: same; +30 %: same
+ROUGH_MOST_EM = 1.0 / 10.0  # -30 %: same; +30 %: same
 
 # An outline with more arms than this is no letter, and pairing them takes time that grows with
 # the square of their number; it is swept.
-MOST_ARMS = 200
+MOST_ARMS = 200  # -30 %: same; +30 %: same
 
 # Ink in a square of this side, in ems, is dust: 0.035 mm at 5 mm capitals.
-DUST_EM = 1.0 / 200.0
+DUST_EM = 1.0 / 200.0  # -30 %: same; +30 %: same
 
 
 def split_glyph(

@@ -23,10 +23,10 @@ __all__ = ["Mesh", "SplitError", "Walk", "shaved", "triangulated", "walked"]
 
 
 # An ear that stands out of its stroke by no more than this, in mean stroke widths, is shaved off.
-EAR_WIDTHS = 0.03
+EAR_WIDTHS = 0.03  # -30 %: 1 lost; +30 %: alike
 
 # No ear has more triangles than this.
-EAR_TRIANGLES = 3
+EAR_TRIANGLES = 3  # -30 %: same; +30 %: same
 
 
 class SplitError(ValueError):

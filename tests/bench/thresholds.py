@@ -154,7 +154,7 @@ def effect(number: Threshold, scale: float, letters: list[Glyph], usual: list[Dr
 
 
 def told(usual: list[Drawn], changed: list[Drawn]) -> str:
-    """The difference in a few words."""
+    """The difference in a few words: letters first, then cover, then spill; two of them."""
     other = sum(a is not b for a, b in zip(usual, changed, strict=True))
     if not other:
         return "same"
@@ -166,7 +166,7 @@ def told(usual: list[Drawn], changed: list[Drawn]) -> str:
     words = [f"{abs(lost)} {'lost' if lost > 0 else 'won'}"] if lost else []
     words += [f"cover {cover:+.2f}"] if abs(cover) >= TOLD_COVER else []
     words += [f"spill {spill:+.2f}"] if abs(spill) >= TOLD_SPILL else []
-    return ", ".join(words) or "alike"
+    return ", ".join(words[:2]) or "alike"
 
 
 def write(number: Threshold, words: str) -> None:
