@@ -3,6 +3,8 @@
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from pathgen.errors import SettingsError
 from pathgen.orders.samples import COLUMNS, read_samples
@@ -167,3 +169,29 @@ def test_a_file_that_is_no_form_is_refused_in_one_line(tmp_path, data, message):
 
 def test_columns_are_each_named_once():
     assert len(set(COLUMNS)) == len(COLUMNS)
+
+
+CELLS = st.sampled_from(
+    (
+        *("", "-", "=1", "nan", "inf", "1e9", "1,5", "1.5 in", '"', "closed", "yes", "é"),
+        *("bar", "ring", "letter", "27", "2027-03-01", "9" * 50, "\x07", "\u202e"),
+    )
+)
+ROW = ["bar", "40", "27", "t", "2027-03-01", "1.4", "0", "1.2", "1.0", "0.5", "0.1", "yes"]
+
+
+@given(st.lists(st.dictionaries(st.integers(0, 11), CELLS, max_size=3), max_size=8))
+def test_no_cell_whatever_it_holds_breaks_the_reading(tmp_path_factory, changes):
+    """What comes through can be used: finite needle widths, and a date for each sample."""
+    path = tmp_path_factory.mktemp("any") / "any.csv"
+    rows = [[change.get(n, cell) for n, cell in enumerate(ROW)] for change in changes]
+    lines = [",".join('"' + cell.replace('"', '""') + '"' for cell in row) for row in rows]
+    path.write_text(HEAD + "\n".join(lines), encoding="utf-8")
+    got = read_samples([path])
+
+    named = {fault.row for fault in got.faults}
+    assert len(got.samples) + got.blank + len(named) >= len(rows)
+    for sample in got.samples:
+        assert sample.date == "2027-03-01"
+        assert sample.kind == "letter" or math.isfinite(sample.needle_mm)
+        assert 1.0 <= sample.tex <= 500.0
