@@ -30,7 +30,7 @@ PAGE_SIZES: Mapping[str, Sheet] = MappingProxyType(
 """ISO 216 A4 and ANSI/ASME Y14.1 size A, 8.5 by 11 in, lying."""
 
 
-SMALL_ENOUGH = 0.7
+SMALL_ENOUGH = 0.5
 """Share of the wanted scale at which one sheet is still better than two."""
 
 
@@ -130,12 +130,15 @@ def fixed_pages(
 def _space(
     sheet: Sheet, bounds: Bounds, wanted: float, needs: Needs, cutting: Cutting
 ) -> _Space | None:
-    """The largest drawing in one piece, else the wanted scale or the next smaller that fits."""
-    for scale in reversed(SCALES):
-        if scale >= SMALL_ENOUGH * wanted:
-            tried = _tried(sheet, bounds, scale, needs, (bounds.x0, bounds.x1))
-            if tried and tried.notes_with_first:
-                return tried
+    """The largest drawing in one piece, with the notes if it can be, else in stretches.
+
+    In stretches it has the wanted scale, or the next smaller that fits.
+    """
+    large = [scale for scale in reversed(SCALES) if scale >= SMALL_ENOUGH * wanted]
+    whole = [_tried(sheet, bounds, scale, needs, (bounds.x0, bounds.x1)) for scale in large]
+    pieces = [tried for tried in whole if tried]
+    if pieces:
+        return next((tried for tried in pieces if tried.notes_with_first), pieces[0])
     for scale in (s for s in reversed(SCALES) if s <= step_up(wanted)):
         for count in range(1, len(SCALES) * SCALES[-1]):
             ends = (bounds.x0, *cutting(count), bounds.x1)
@@ -191,7 +194,7 @@ def _page(
     zone_foot = foot - strip - (needs.notes if with_notes and rows else 0.0)
     top = zone_top + HEAD_MM * unit
     spare = zone_foot - top - rows * (bounds.height * space.scale + BETWEEN_MM * unit)
-    top += max(0.0, spare) / 2.0 if len(space.rows) == 1 else 0.0
+    top += max(0.0, spare) / 2.0 if len(space.ends) == 2 else 0.0
     every = placed_stretches(space.ends, bounds, space.scale, sheet.width_mm, top, unit)
     lift = every[start].top - top if rows else 0.0
     here = every[start : start + rows]
