@@ -151,16 +151,16 @@ class Layout:
         The grapheme clusters of each line, as written.
     glyphs : tuple of Glyph
         In sewing order: line by line, letters in reading order.
-    scales_mm_per_fu : tuple of float
-        From font units to mm, line by line.
-    downs_mm : tuple of float
-        How far each line's baseline lies below the first.
+    scales_mm_per_fu, downs_mm, widths_mm : tuple of float
+        Line by line: from font units to mm, how far the baseline lies below the first, and the
+        length of all advances.
     """
 
     lines: tuple[tuple[str, ...], ...]
     glyphs: tuple[Glyph, ...]
     scales_mm_per_fu: tuple[float, ...]
     downs_mm: tuple[float, ...]
+    widths_mm: tuple[float, ...]
 
     @property
     def mm_per_fu(self) -> float:

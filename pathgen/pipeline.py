@@ -27,7 +27,7 @@ from pathgen.shop.count import counted
 from pathgen.shop.shelves import Shop
 from pathgen.shop.time import sew_together_s
 from pathgen.stitching.joined import one_table
-from pathgen.stitching.route import route
+from pathgen.stitching.route import Ends, route
 from pathgen.verdicts import Reading
 from pathgen.writers.files import checked_name, safe_name, write_together
 from pathgen.writers.notebook import ShownPlan
@@ -314,6 +314,7 @@ def plan_letters(
     by_line: tuple[LineSettings, ...],
     letters: tuple[Letter, ...],
     field: SewingField | None = None,
+    ends: Ends = (None, None),
 ) -> Plan:
     """Plan letters that stand in their places, whatever they were made from.
 
@@ -325,12 +326,14 @@ def plan_letters(
         In reading order, lines from 1.
     field : SewingField, optional
         What it must fit into.
+    ends : Ends
+        How the first and the last letter of each run must be begun and ended.
     """
     check_bounds(letters, [line.settings for line in by_line])
     runs = list(_runs(by_line))
     parts = [tuple(p for p in letters if p.line - 1 in run) for run in runs]
     first = [by_line[run[0]] for run in runs]
-    tables = [route(part, line.settings) for part, line in zip(parts, first, strict=True)]
+    tables = [route(part, line.settings, ends) for part, line in zip(parts, first, strict=True)]
     needles = one_table(tables, [line.thread for line in first])
     holes = [holes_of(table, line.settings) for table, line in zip(tables, first, strict=True)]
     findings = of_all_lines(

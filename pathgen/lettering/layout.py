@@ -20,9 +20,9 @@ from pathgen.model import Glyph, Layout
 from pathgen.settings import Settings
 from pathgen.units import mm_per_font_unit
 
-__all__ = ["lay_out", "lay_out_lines"]
+__all__ = ["SHARE_LEFT", "lay_out", "lay_out_lines"]
 
-_SHARE_LEFT = {"left": 0.0, "centre": 0.5, "right": 1.0}
+SHARE_LEFT = {"left": 0.0, "centre": 0.5, "right": 1.0}
 
 
 class _Block(NamedTuple):
@@ -103,6 +103,7 @@ def lay_out_lines(
         glyphs=tuple(glyphs),
         scales_mm_per_fu=tuple(scales),
         downs_mm=tuple(frame.downs_mm),
+        widths_mm=tuple(widths),
     )
 
 
@@ -158,7 +159,7 @@ def _blocks(
 
 def _straight(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
     """Glyphs of a letter on straight baselines, one below the other."""
-    left = _SHARE_LEFT[frame.settings[row].align] * (_span_mm(frame) - frame.widths_mm[row])
+    left = SHARE_LEFT[frame.settings[row].align] * (_span_mm(frame) - frame.widths_mm[row])
     base = -frame.downs_mm[row]
     for g in block.glyphs:
         yield replace(g, x_mm=left + block.x_mm + g.x_mm, y_mm=base + g.y_mm)
@@ -173,7 +174,7 @@ def _around(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
         radius = _radius_mm(row, frame.downs_mm[row], width, by)
         first = _radius_mm(0, 0.0, frame.widths_mm[0], by)
         left_end = -0.5 * frame.widths_mm[0] / first
-        share = _SHARE_LEFT[by.align]
+        share = SHARE_LEFT[by.align]
         start = left_end + share * (frame.widths_mm[0] / first - width / radius)
         x0, y0 = first * math.sin(left_end), first * math.cos(left_end)
     else:

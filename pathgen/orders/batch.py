@@ -17,12 +17,13 @@ from pathgen.errors import FontError, SettingsError, TextError
 from pathgen.lettering.bundled import bundled_faces, face_path
 from pathgen.lines import AskedLine, SewingField
 from pathgen.model import Letter, LetterShape, Plan
+from pathgen.orders.counting import NameCounter
 from pathgen.orders.job import Job
 from pathgen.pipeline import plan_files, plan_ready
 from pathgen.polygons import rings_of
 from pathgen.ready import ReadyLine, ready_line
 from pathgen.writers.files import write_together
-from pathgen.writers.totals_csv import measured_cells
+from pathgen.writers.totals_csv import measured_cells, measures_of
 
 __all__ = ["Batch", "Done", "Task", "batch_of", "do_batch", "key_for"]
 
@@ -133,11 +134,11 @@ def do_batch(batch: Batch, tasks: Sequence[Task]) -> list[Done]:
     OutputError
         If a file cannot be written.
     """
-    ready = _ready(_Keyed(batch))
+    ready, counter = _ready(_Keyed(batch))
     done = []
     for task in tasks:
         try:
-            done.append(_done(batch, ready, task))
+            done.append(_done(batch, ready, counter, task))
         except (FontError, SettingsError, TextError) as error:
             done.append(Done(key=task.key, fault=str(error)))
     return done
@@ -156,23 +157,25 @@ class _Keyed(NamedTuple):
 
 
 @lru_cache(maxsize=2)
-def _ready(keyed: _Keyed) -> tuple[ReadyLine, ...]:
-    return tuple(ready_line(line) for line in keyed.batch.lines)
+def _ready(keyed: _Keyed) -> tuple[tuple[ReadyLine, ...], NameCounter]:
+    ready = tuple(ready_line(line) for line in keyed.batch.lines)
+    return ready, NameCounter(ready, keyed.batch.field)
 
 
-def _done(batch: Batch, ready: Sequence[ReadyLine], task: Task) -> Done:
+def _done(batch: Batch, ready: Sequence[ReadyLine], counter: NameCounter, task: Task) -> Done:
     """One name planned, and written if there is a folder."""
+    if not batch.folder:
+        counted = counter.counted(task.texts)
+        return Done(key=task.key, cells=measured_cells(counted))
     used = [n for n, text in enumerate(task.texts) if text.strip()]
     made = plan_ready([(task.texts[n], ready[n]) for n in used], batch.field)
-    if not batch.folder:
-        return Done(key=task.key, cells=measured_cells(made))
     files = plan_files(made, task.name)
     write_together(Path(batch.folder) / NAMES_FOLDER, files, flushed=False)
     lines = [n for n in used for _ in task.texts[n].rstrip().splitlines()]
     drawing, shapes = _drawn(made, lines)
     return Done(
         key=task.key,
-        cells=measured_cells(made),
+        cells=measured_cells(measures_of(made)),
         sizes=tuple(len(data) for data in files.values()),
         drawing=drawing,
         shapes=shapes,

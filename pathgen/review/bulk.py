@@ -2,7 +2,8 @@
 
 The length of all thread on top, times its thickness, over the ground that it lies on, is how
 many layers cover it: a zigzag is about two thread widths over its spacing, and columns that
-overlap, underlay and travel add theirs. It is measured in squares of 0.6 mm.
+overlap, underlay and travel add theirs. It is measured in squares of 0.6 mm, which lie the same on
+a letter wherever it stands; letters that lie on one another are told as touching.
 """
 
 from collections.abc import Iterator
@@ -24,6 +25,10 @@ at a joint, with underlay and travel under both, stay under it)."""
 
 _CELL_MM = 0.2
 """Side of a cell; a place is three by three of them."""
+
+_APART_CELLS, _OFF_CELL = 6.0, 0.01
+"""Cells from one letter to the next, and how far a letter's edge lies off a cell's: so that no
+edge lies on a line between cells, where rounding would decide."""
 
 _SAMPLE_MM = 0.1
 """Thread is laid into the cells in pieces about this long."""
@@ -59,13 +64,34 @@ def layers_at(needles: NDArray[np.void], xy_mm: Points, thread_mm: float) -> NDA
     pieces = [slice(at, at + _BLOCK_ROWS) for at in range(0, len(needles), _BLOCK_ROWS)]
     while pieces:
         rows = pieces.pop()
-        here = xy_mm[rows]
+        begins = _letter_begins(needles[rows])
+        here = _side_by_side(xy_mm[rows], begins)
         if len(here) > 1 and np.prod(np.ptp(here, axis=0) / _CELL_MM + 7.0) > _MOST_CELLS:
             half = rows.start + len(here) // 2
             pieces += [slice(rows.start, half), slice(half, rows.start + len(here))]
         else:
-            out[rows] = _layers(here, sewn[rows], thread_mm)
+            leads = sewn[rows].copy()
+            leads[begins] = False
+            out[rows] = _layers(here, leads, thread_mm)
     return out
+
+
+def _letter_begins(needles: NDArray[np.void]) -> NDArray[np.intp]:
+    """First row of each letter; each is sewn in one go."""
+    line, letter = needles["line"], needles["letter"]
+    new = (line[1:] != line[:-1]) | (letter[1:] != letter[:-1])
+    return np.concatenate([[0], np.flatnonzero(new) + 1])
+
+
+def _side_by_side(xy_mm: Points, begins: NDArray[np.intp]) -> Points:
+    """Letters moved into one row, each the same way on the cells as it would be alone."""
+    least = np.minimum.reduceat(xy_mm, begins)
+    wide = np.maximum.reduceat(xy_mm[:, 0], begins) - least[:, 0]
+    cells = np.floor(wide / _CELL_MM) + _APART_CELLS
+    begin_mm = (np.cumsum(cells) - cells + _OFF_CELL) * _CELL_MM
+    sizes = np.diff(begins, append=len(xy_mm))
+    moved = np.column_stack([begin_mm - least[:, 0], _OFF_CELL * _CELL_MM - least[:, 1]])
+    return xy_mm + np.repeat(moved, sizes, axis=0)
 
 
 def _layers(xy_mm: Points, sewn: NDArray[np.bool_], thread_mm: float) -> NDArray[np.float64]:
@@ -77,7 +103,7 @@ def _layers(xy_mm: Points, sewn: NDArray[np.bool_], thread_mm: float) -> NDArray
     step = np.arange(len(way)) - np.repeat(np.cumsum(many) - many, many)
     share = (step + 0.5) / many[way]
     spots = xy_mm[way] + share[:, None] * ways[way]
-    least = xy_mm.min(axis=0) - 2.0 * _CELL_MM
+    least = np.full(2, -2.0 * _CELL_MM)
     across, up = (((xy_mm.max(axis=0) - least) / _CELL_MM).astype(np.int64) + 3).tolist()
     cell = ((spots - least) / _CELL_MM).astype(np.int64)
     laid = np.bincount(

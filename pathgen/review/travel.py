@@ -19,17 +19,20 @@ __all__ = ["exposed_travel"]
 _BARE_MM = 0.3
 _ON_TOP_MM = 1.0
 
+# A length at its limit is silent, however it was rounded.
+_SAME_MM = 1e-9
+
 
 def exposed_travel(
     needles: NDArray[np.void], letters: Sequence[Letter], settings: Settings
 ) -> Iterator[Finding]:
     """Findings for each column reached by over 0.3 mm of bare cloth, or 1 mm of sewn columns."""
     for travel in arrivals(needles, letters, settings, _BARE_MM):
-        if travel.bare > _BARE_MM:
+        if travel.bare > _BARE_MM + _SAME_MM:
             advice = "trim here if it shows"
             yield _finding("bare-travel", travel, travel.bare_mm, travel.bare, _BARE_MM, advice)
         on_top = float(travel.on_top_mm.sum())
-        if on_top > _ON_TOP_MM:
+        if on_top > _ON_TOP_MM + _SAME_MM:
             advice = "a run lies on sewn columns; trim here if it shows"
             yield _finding("travel-on-top", travel, travel.on_top_mm, on_top, _ON_TOP_MM, advice)
 

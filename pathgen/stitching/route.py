@@ -16,11 +16,11 @@ from numpy.typing import NDArray
 from pathgen.arrivals import arrivals
 from pathgen.model import Letter, LetterShape
 from pathgen.settings import Settings
-from pathgen.stitching.links import Bridge, Chosen, Costs
+from pathgen.stitching.links import NEVER, Bridge, Chosen, Costs
 from pathgen.stitching.rows import Visit, needle_rows
 from pathgen.stitching.stations import Station, bridges_of, stations_of
 
-__all__ = ["route"]
+__all__ = ["Ends", "bridge", "route", "way_costs"]
 
 
 class _Stop(NamedTuple):
@@ -30,7 +30,34 @@ class _Stop(NamedTuple):
     station: Station
 
 
-def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
+Ends = tuple[int | None, int | None]
+"""Way by which the first letter must be begun, and the last one ended; None for the cheapest."""
+
+
+def way_costs(letters: Sequence[Letter], settings: Settings) -> Costs:
+    """Least cost of letters, (F, L), for each way to begin the first and to end the last.
+
+    Costs are relative to the cheapest; letters without a column are passed over.
+    """
+    ordered = _in_sewing_order([letter for letter in letters if letter.shape.columns], settings)
+    stations = stations_of([letter.shape for letter in ordered], settings)
+    bridges = bridges_of([_apart(a, b) for a, b in pairwise(ordered)], settings)
+    reach = stations[0].orders.cost
+    for here, bridge in zip(stations[1:], bridges, strict=True):
+        arrive = (reach[:, :, None] + bridge.cost).min(axis=1)
+        reach = (arrive[:, :, None] + here.orders.cost).min(axis=1)
+        reach = np.minimum(reach - reach.min(), NEVER)
+    return reach
+
+
+def bridge(a: Letter, b: Letter, settings: Settings) -> Bridge:
+    """Travel from one letter with columns to another."""
+    return bridges_of([_apart(a, b)], settings)[0]
+
+
+def route(
+    letters: Sequence[Letter], settings: Settings, ends: Ends = (None, None)
+) -> NDArray[np.void]:
     """Needle table of a text.
 
     Parameters
@@ -39,6 +66,8 @@ def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
         In reading order; each with its columns in mm.
     settings : Settings
         Uses ``sewing``, ``join_mm``, ``run_mm`` and what zigzag and underlay use.
+    ends : Ends
+        How the first and the last letter must be begun and ended.
 
     Returns
     -------
@@ -54,7 +83,7 @@ def route(letters: Sequence[Letter], settings: Settings) -> NDArray[np.void]:
     stations = stations_of([letter.shape for letter in ordered], settings)
     stops = [_Stop(*stop) for stop in zip(ordered, stations, strict=True)]
     bridges = bridges_of([_apart(a, b) for a, b in pairwise(ordered)], settings)
-    visits = list(_visits(stops, bridges))
+    visits = list(_visits(stops, bridges, ends))
     table = needle_rows(visits, settings)
     near_limit = {v.place for v in visits if v.bare_mm > settings.join_mm - SLACK_MM}
     far = {
@@ -108,9 +137,9 @@ def _apart(a: Letter, b: Letter) -> tuple[LetterShape, LetterShape, tuple[float,
     return a.shape, b.shape, (dx, dy)
 
 
-def _visits(stops: Sequence[_Stop], bridges: Sequence[Bridge]) -> Iterator[Visit]:
+def _visits(stops: Sequence[_Stop], bridges: Sequence[Bridge], asked: Ends) -> Iterator[Visit]:
     """Columns in sewing order along the cheapest way through all letters."""
-    ends = _ends([stop.station for stop in stops], bridges)
+    ends = _ends([stop.station for stop in stops], bridges, asked)
     for i, (first, last) in enumerate(ends):
         letter, here = stops[i]
         way = Chosen(cut=True, corner=NOWHERE, bare_mm=0.0)
@@ -129,7 +158,9 @@ def _visits(stops: Sequence[_Stop], bridges: Sequence[Bridge]) -> Iterator[Visit
 NOWHERE = np.zeros((0, 2))
 
 
-def _ends(stations: Sequence[Station], bridges: Sequence[Bridge]) -> list[tuple[int, int]]:
+def _ends(
+    stations: Sequence[Station], bridges: Sequence[Bridge], asked: Ends
+) -> list[tuple[int, int]]:
     """First and last way of each letter on the cheapest path.
 
     Costs are taken relative to the cheapest so far, so they never outgrow 64 bits.
@@ -144,11 +175,14 @@ def _ends(stations: Sequence[Station], bridges: Sequence[Bridge]) -> list[tuple[
             last_of.append(across.argmin(axis=0))
             arrive = across.min(axis=0)
         through = arrive[:, None] + here.orders.cost
+        if i == 0 and asked[0] is not None:
+            through[np.arange(len(through)) != asked[0]] = NEVER
         first_of.append(through.argmin(axis=0))
         reach = through.min(axis=0)
         reach = reach - reach.min()
     ends: list[tuple[int, int]] = []
     last = int(reach.argmin()) if stations else 0
+    last = last if asked[1] is None else asked[1]
     for i in reversed(range(len(stations))):
         first = int(first_of[i][last])
         ends.append((first, last))

@@ -2,15 +2,23 @@
 
 import csv
 import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from pathgen.model import Plan
+from pathgen.model import Finding, Level, Plan
 from pathgen.needles import Part
 from pathgen.writers.tables_csv import defused
-from pathgen.writers.wording import level_counts, sewn_size_mm
+from pathgen.writers.wording import sewn_size_mm
 
-__all__ = ["TOTAL_HEADER", "TotalRow", "measured", "measured_cells", "totals_csv"]
+__all__ = [
+    "TOTAL_HEADER",
+    "Measures",
+    "TotalRow",
+    "measured",
+    "measured_cells",
+    "measures_of",
+    "totals_csv",
+]
 
 _MEASURED = (
     "width_mm",
@@ -58,22 +66,68 @@ class TotalRow(NamedTuple):
     cells: str
 
 
-def measured_cells(plan: Plan) -> str:
-    """Figures of a plan, parted by commas: none needs quoting."""
+class Measures(NamedTuple):
+    """Figures of a plan that its row tells.
+
+    Attributes
+    ----------
+    width_mm, height_mm : float
+        Between the outermost needle points.
+    letters, columns, stitches, trims, changes : int
+        How many; ``by_part`` are the stitches of each `Part`.
+    sewn_mm, thread_mm, sew_s : float
+        Length of all stitches, needle thread, and machine time.
+    stops, checks, notes : int
+        Findings of each level.
+    """
+
+    width_mm: float
+    height_mm: float
+    letters: int
+    columns: int
+    stitches: int
+    by_part: tuple[int, ...]
+    trims: int
+    changes: int
+    sewn_mm: float
+    thread_mm: float
+    sew_s: float
+    stops: int
+    checks: int
+    notes: int
+
+
+def measures_of(plan: Plan, findings: Sequence[Finding] | None = None) -> Measures:
+    """Figures of a plan, with all its findings or some of them."""
     whole = plan.whole
-    levels = level_counts(plan)
-    cells = (
-        *(f"{size:.3f}" for size in sewn_size_mm(plan)),
-        len(plan.letters),
-        sum(count.scope == "column" for count in plan.counts),
-        whole.stitches,
-        *whole.by_part,
-        whole.trims,
-        plan.changes,
-        *(f"{value:.3f}" for value in (whole.sewn_mm, whole.thread_mm, plan.sew_s)),
-        *(levels[level] for level in ("stop", "check", "note")),
+    levels = [f.level for f in (plan.findings if findings is None else findings)]
+    width_mm, height_mm = sewn_size_mm(plan)
+    return Measures(
+        width_mm=width_mm,
+        height_mm=height_mm,
+        letters=len(plan.letters),
+        columns=sum(len(letter.shape.columns) for letter in plan.letters),
+        stitches=whole.stitches,
+        by_part=whole.by_part,
+        trims=whole.trims,
+        changes=plan.changes,
+        sewn_mm=whole.sewn_mm,
+        thread_mm=whole.thread_mm,
+        sew_s=plan.sew_s,
+        stops=levels.count(Level.STOP),
+        checks=levels.count(Level.CHECK),
+        notes=levels.count(Level.NOTE),
     )
-    return ",".join(map(str, cells))
+
+
+def measured_cells(m: Measures) -> str:
+    """Figures as cells, parted by commas: none needs quoting."""
+    parts = ",".join(map(str, m.by_part))
+    return (
+        f"{m.width_mm:.3f},{m.height_mm:.3f},{m.letters},{m.columns},{m.stitches},{parts},"
+        f"{m.trims},{m.changes},{m.sewn_mm:.3f},{m.thread_mm:.3f},{m.sew_s:.3f},"
+        f"{m.stops},{m.checks},{m.notes}"
+    )
 
 
 def measured(cells: str) -> dict[str, float]:
