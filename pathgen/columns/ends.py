@@ -6,6 +6,7 @@ its edge. All functions look out of the stroke, towards its end.
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -115,19 +116,31 @@ def _wide(
     The first that leaves nothing bare, or the one that leaves least.
     """
     width = min(arm.width, math.dist(path[0], path[-1]))
-    edges = [corners, _hull_edge(path, ahead, WIDE * width), _tip(path, ahead)]
-    if corners is not None and math.dist(path[corners[0]], path[corners[1]]) <= WIDE * width:
-        edges[:2] = edges[1], corners
     ends = (
         _across(outline, arm, path, edge, ahead, width)
-        for edge in edges
-        if edge is not None and not _is_slanted_hollow(path, *edge, ahead, WIDE_HOLLOW)
+        for edge in _edges(path, corners, ahead, WIDE * width)
+        if not _is_slanted_hollow(path, *edge, ahead, WIDE_HOLLOW)
     )
     best, least = next(ends)
     while least > BARE * width**2 and (other := next(ends, None)) is not None:
         if other[1] < BARER * least:
             best, least = other
     return best
+
+
+def _edges(
+    path: Points, corners: tuple[int, int] | None, ahead: Points, least: float
+) -> Iterator[tuple[int, int]]:
+    """Edges to draw a wide end along, best first: those longer than ``least``, then others."""
+    is_wide = corners is not None and math.dist(path[corners[0]], path[corners[1]]) > least
+    if corners is not None and is_wide:
+        yield corners
+    hull = _hull_edge(path, ahead, least)
+    if hull is not None:
+        yield hull
+    if corners is not None and not is_wide:
+        yield corners
+    yield _tip(path, ahead)
 
 
 def _across(
