@@ -241,6 +241,20 @@ def test_too_few_letters_are_refused_with_what_is_missing(read, missing):
         assert any(part in said for said in lesson.lacking)
 
 
+def test_a_limit_beyond_all_that_was_sewn_is_not_given():
+    """Six in ten read at the widest margin: nine in ten would be far beyond it."""
+    rng = np.random.default_rng(2)
+    margins = np.linspace(-0.05, 0.05, 400)
+    chance = 0.2 + 4.0 * (margins + 0.05)
+    rows = [
+        Sample(row=n, kind="letter", margin=float(m), read=bool(rng.random() < c), **common())
+        for n, (m, c) in enumerate(zip(margins, chance, strict=True))
+    ]
+    lesson = limit_lesson(rows)
+    assert lesson.reads is None
+    assert "beyond all that were sewn (-0.05 to 0.05)" in lesson.lacking[0]
+
+
 @pytest.mark.parametrize("margins", ["same", "falling"])
 def test_margins_that_tell_nothing_give_no_limit(margins):
     rows = [

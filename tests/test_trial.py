@@ -9,6 +9,8 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from lxml import etree
+from outside import svg_dtd
 
 from pathgen.cli import main
 from pathgen.needles import Part, places_mm
@@ -135,6 +137,14 @@ def test_the_printed_form_numbers_every_gauge_and_has_a_box_for_each_measure(mad
         assert texts.count(str(gauge.number)) >= 2  # on the map and in the table
     bars = sum(g.kind == "bar" for g in gauges())
     assert boxes == 2 * bars + len(COUNTERS_MM) + 2 * 4
+
+
+def test_the_form_and_the_plots_are_valid_svg_1_1(made):
+    """By the DTD of the W3C, 16 August 2011."""
+    dtd = etree.DTD(str(svg_dtd()))
+    for name, data in trial_files(made).items():
+        if name.endswith(".svg"):
+            assert dtd.validate(etree.fromstring(data)), dtd.error_log.filter_from_errors()
 
 
 def test_default_panel_asks_for_letters_at_five_heights():

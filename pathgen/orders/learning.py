@@ -10,9 +10,10 @@ from pathgen.materials import Cloth, SewnThread
 from pathgen.orders.foretelling import told_anew
 from pathgen.orders.samples import COLUMNS, Reading, read_samples
 from pathgen.orders.sewnlog import added_to_log
-from pathgen.shop.clothfile import cloth_text
+from pathgen.shop.clothfile import CLOTH_FILE_FIELDS, cloth_text
 from pathgen.shop.lessons import lessons, limit_lesson, sewn_thread, verdict
 from pathgen.shop.look import over_underlay
+from pathgen.shop.schema import checked
 from pathgen.shop.shelves import Shop
 from pathgen.shop.stock import cloth_named
 from pathgen.trials import Fault, Lesson, Sample
@@ -73,8 +74,8 @@ def learn(
     Raises
     ------
     SettingsError
-        If a file is no form, nothing was filled in, or a cloth is unknown and ``like`` is not
-        given.
+        If a file is no form, nothing was filled in, a cloth is unknown and ``like`` is not given,
+        or what was learnt is beyond what a cloth file may hold.
     OutputError
         If a file cannot be written.
     """
@@ -93,7 +94,9 @@ def learn(
         while f"{stem}.cloth.toml" in contents:
             stem += "-2"
         if one.base is not None:
-            contents[f"{stem}.cloth.toml"] = _cloth_text(one, reading, files).encode()
+            text = _cloth_text(one, reading, files)
+            checked(text, CLOTH_FILE_FIELDS, "cloth file", f"{stem}.cloth.toml")
+            contents[f"{stem}.cloth.toml"] = text.encode()
             contents[f"{stem}.learnt.svg"] = lesson_plot(one.lesson).encode()
     written = write_keeping(folder, contents) if contents else ()
     rows = [dict(zip(COLUMNS, row, strict=True)) for row in reading.rows]

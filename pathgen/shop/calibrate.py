@@ -219,10 +219,10 @@ def _estimate(value: float, error: float, spare: int, samples: int) -> Estimate:
 
 
 def _share(model: _Model, fit: Straight, samples: int) -> Estimate | None:
-    """Pull over a run as a share of pull without; None where that is not surely above 0."""
+    """Pull over a run as a share of pull without; None where either is not surely above 0."""
     values = dict(zip(model.names, fit.values.tolist(), strict=True))
     bare, run = values["bare"], values["run"]
-    if bare <= 3.0 * fit.error(*model.weights(bare=1.0)):
+    if bare <= 3.0 * fit.error(*model.weights(bare=1.0)) or run < 0.0:
         return None
     error = fit.error(*model.weights(run=1.0 / bare, bare=-run / bare**2))
     return _estimate(run / bare, error, fit.spare, samples)

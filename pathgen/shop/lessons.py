@@ -5,14 +5,16 @@ gives the margin at which half are read, from which on letters count as readable
 which nine in ten are, from which on they read well.
 """
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathgen.materials import SewnThread, VerdictLimits
 from pathgen.shop.calibrate import thread_lesson
 from pathgen.shop.leastsquares import normal_quantile
-from pathgen.shop.logistic import curve_through
+from pathgen.shop.logistic import Curve, curve_through
 from pathgen.trials import Estimate, Lesson, LimitLesson, Sample, ThreadLesson
 
 __all__ = ["LETTERS_LEAST", "READS", "WELL", "lessons", "limit_lesson", "sewn_thread", "verdict"]
@@ -60,13 +62,8 @@ def limit_lesson(samples: Sequence[Sample]) -> LimitLesson:
     except (ValueError, np.linalg.LinAlgError):
         said = "limits: all letters have the same margin; sew some at other heights"
         return LimitLesson(margins=margins, read=read, lacking=(said,))
-    rising = curve.steepness / np.sqrt(curve.covariance[1, 1])
-    if rising < normal_quantile((1.0 + SURE) / 2.0):
-        said = (
-            "limits: letters of a larger margin were not surely read more often"
-            f" (the rise is {rising:.1f} of its standard errors); sew more letters, also at"
-            " heights that are easily read and at some that are not"
-        )
+    said = _useless(curve, x)
+    if said:
         return LimitLesson(margins=margins, read=read, lacking=(said,))
 
     def limit(share: float) -> Estimate:
@@ -82,6 +79,25 @@ def limit_lesson(samples: Sequence[Sample]) -> LimitLesson:
         margins=margins,
         read=read,
     )
+
+
+def _useless(curve: Curve, x: NDArray[np.float64]) -> str:
+    """Why a curve gives no limits; empty if it does."""
+    rising = curve.steepness / math.sqrt(curve.covariance[1, 1])
+    if rising < normal_quantile((1.0 + SURE) / 2.0):
+        return (
+            "limits: letters of a larger margin were not surely read more often"
+            f" (the rise is {rising:.1f} of its standard errors); sew more letters, also at"
+            " heights that are easily read and at some that are not"
+        )
+    for share in (READS, WELL):
+        at = curve.place(share)
+        if not x.min() <= at <= x.max():
+            return (
+                f"limits: {share:.0%} would be read from margin {at:.2f}, beyond all that were"
+                f" sewn ({x.min():.2f} to {x.max():.2f}); sew letters that come to it"
+            )
+    return ""
 
 
 def _lacking(read: Sequence[bool]) -> tuple[str, ...]:
