@@ -29,7 +29,7 @@ class SvgElement:
     tag : str
         Its name.
     look : dict of str to str
-        Attributes; underscores in names stand for hyphens.
+        Attributes.
     text : str
         What stands in it.
     title : str
@@ -40,7 +40,7 @@ class SvgElement:
 
     def __init__(self, tag: str, look: dict[str, str], text: str = "", title: str = "") -> None:
         self._tag = tag
-        self._look = {name.replace("_", "-"): value for name, value in look.items()}
+        self._look = look
         self._text = text
         self._title = title
         self._inner: list[SvgElement] = []

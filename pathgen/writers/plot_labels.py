@@ -136,12 +136,13 @@ class Room:
         """Penalty for lines and labels that the line to each candidate meets."""
         reach = (*centres.min(axis=0).tolist(), *centres.max(axis=0).tolist())
         lines = self._lines.around(*reach).T
-        count = _meet(spot, centres, lines[:, :2], lines[:, 2:]).sum(axis=1)
         x0, y0, x1, y1 = self._boxes.around(*reach)
         away = (spot[0] < x0) | (spot[0] > x1) | (spot[1] < y0) | (spot[1] > y1)
-        for a, b in (((x0, y0), (x1, y1)), ((x0, y1), (x1, y0))):
-            ends = np.column_stack(a), np.column_stack(b)
-            count += (_meet(spot, centres, *ends) & away).sum(axis=1)
+        # Of each box both diagonals: a line that meets one of them goes through the box.
+        starts = np.concatenate([lines[:, :2], np.stack([x0, y0], 1), np.stack([x0, y1], 1)])
+        stops = np.concatenate([lines[:, 2:], np.stack([x1, y1], 1), np.stack([x1, y0], 1)])
+        asked = np.concatenate([np.ones(len(lines), dtype=bool), away, away])
+        count = _meet(spot, centres, starts[asked], stops[asked]).sum(axis=1)
         return CROSS_PENALTY_MM * self._page.unit * count
 
 

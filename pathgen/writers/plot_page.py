@@ -5,7 +5,7 @@ sans-serif is not known.
 """
 
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -257,6 +257,12 @@ def wrapped(text: str, size: float, width: float, most: int = 99) -> list[str]:
 
     The last of ``most`` lines is cut with an ellipsis if more would follow.
     """
+    return list(_wrapped(text, size, width, most))
+
+
+@lru_cache(maxsize=1024)
+def _wrapped(text: str, size: float, width: float, most: int) -> tuple[str, ...]:
+    """The same; most texts are measured for several sheets, and come again on the next plot."""
     lines, space = [""], text_width(" ", size)
     taken = 0.0
     for word in text.split():
@@ -269,7 +275,7 @@ def wrapped(text: str, size: float, width: float, most: int = 99) -> list[str]:
                 lines.append(piece)
     if len(lines) > most:
         lines = [*lines[: most - 1], fitted(" ".join(lines[most - 1 :]), size, width)]
-    return lines
+    return tuple(lines)
 
 
 def _pieces(word: str, size: float, width: float) -> list[tuple[str, float]]:

@@ -38,8 +38,8 @@ _TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 def short(value: float) -> str:
     """A number for an attribute: at most three decimals, no trailing zeros, no minus zero."""
-    text = f"{round(value, 3) + 0.0:.3f}".rstrip("0")
-    return text.removesuffix(".")
+    text = f"{value:.3f}".rstrip("0").removesuffix(".")
+    return text if text != "-0" else "0"
 
 
 def xml_text(text: str) -> str:
@@ -48,8 +48,10 @@ def xml_text(text: str) -> str:
 
 
 def _look(look: dict[str, str | float]) -> dict[str, str]:
-    """Attributes as text."""
-    return {k: short(v) if isinstance(v, float) else str(v) for k, v in look.items()}
+    """Attributes as text; underscores in names stand for hyphens."""
+    return {
+        k.replace("_", "-"): short(v) if isinstance(v, float) else str(v) for k, v in look.items()
+    }
 
 
 class Page:

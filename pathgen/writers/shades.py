@@ -1,8 +1,11 @@
 """Shades of a colour."""
 
+from functools import lru_cache
+
 __all__ = ["is_dark", "mixed"]
 
 
+@lru_cache(maxsize=4096)
 def mixed(colour: str, other: str, share: float) -> str:
     """A colour with a share of another in it; both as ``#rrggbb``.
 
