@@ -19,6 +19,7 @@ const ribbon = byId("ribbon");
 const settled = document.createElement("canvas");
 const BLOCK = 256;
 let settledTo = -1;
+let waiting = 0;
 const colours = {};
 let sharpness = 1;
 
@@ -173,6 +174,13 @@ function drawNeedle() {
 }
 
 function drawAll() {
+  cancelAnimationFrame(waiting);
+  waiting = 0;
   drawGround();
   drawNeedle();
+}
+
+// The same once a frame, however many turns of a wheel or moves of a pointer come in between.
+function drawSoon() {
+  if (!waiting) waiting = requestAnimationFrame(drawAll);
 }

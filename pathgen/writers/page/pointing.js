@@ -69,7 +69,7 @@ function movePointer(event) {
     zoom(apart(now) / apart(before), (now[0] + other[1][0]) / 2, (now[1] + other[1][1]) / 2);
   } else {
     view.whole = false;
-    drawAll();
+    drawSoon();
   }
 }
 

@@ -37,7 +37,7 @@ function zoom(factor, atX = frame.clientWidth / 2, atY = frame.clientHeight / 2)
   view.x = x - (atX - frame.clientWidth / 2) / view.scale;
   view.y = y - (atY - frame.clientHeight / 2) / view.scale;
   view.whole = false;
-  drawAll();
+  drawSoon();
 }
 
 // Pixels in the frame to mm, and back.
