@@ -155,3 +155,13 @@ def test_stitches_at_the_longest_are_not_split():
     sewn = zigzag(bar(10.0, 6.9), plain_settings(longest_stitch_mm=7.0))
 
     assert len(sewn.xy_mm) == 51
+
+
+@pytest.mark.parametrize(
+    ("shares", "count"),
+    [(0.45, 1), (0.55, 1), (1.45, 2), (4.1, 4), (4.21, 5), (4.5, 5), (20.45, 20), (20.55, 21)],
+)
+def test_pitches_are_the_nearest_whole_number_unless_5_percent_too_long(shares, count):
+    """4.1 pitches in 4 are 2.5 % long, 4.21 in 4 5.25 %, so 5; 20.55 in 20 would be 2.8 % long,
+    but 21 is nearer."""
+    assert pitches(shares * 0.48, 0.48) == count

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from pathgen.errors import TextError
 from pathgen.lettering.graphemes import letters
 
-__all__ = ["MOST_LETTERS", "checked_lines", "is_blank", "named", "quoted"]
+__all__ = ["MOST_LETTERS", "MOST_LINES", "checked_lines", "is_blank", "named", "quoted"]
 
 # A plan of this many letters is already a hundred times the longest tagline; beyond it a
 # file was given by mistake.

@@ -13,6 +13,7 @@ from typing import Any
 
 from pathgen.errors import FontError, PathgenError, SettingsError
 from pathgen.lettering.bundled import bundled_faces, face_path
+from pathgen.lettering.text import MOST_LINES
 from pathgen.lines import AskedLine, SewingField
 from pathgen.model import Plan
 from pathgen.orders.filling import fields_in, filled, key_of
@@ -121,6 +122,10 @@ class _Reading:
 
     def job(self) -> Job:
         """The job, each line of it tried."""
+        count = len(self.found["line"])
+        if count > MOST_LINES:
+            msg = f"{KIND} {self.path} has {count} lines; allowed 1 to {MOST_LINES}"
+            raise SettingsError(msg)
         common = self._common()
         lines = tuple(self._line(number, common) for number in range(len(self.found["line"])))
         return Job(

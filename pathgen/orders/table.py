@@ -152,6 +152,9 @@ def _encoding(path: Path) -> tuple[str, list[str]]:
     """Encoding of a file, and what is to be said of it."""
     try:
         size = path.stat().st_size
+        if not (path.is_file() or path.is_dir()):  # a pipe would keep us waiting
+            msg = f"table {path} is not a file; give a CSV file"
+            raise SettingsError(msg)
         if size > MOST_BYTES:
             msg = f"table {path} has {size} bytes; allowed {MOST_BYTES}"
             raise SettingsError(msg)

@@ -171,13 +171,17 @@ def read_toml(path: Path, kind: str) -> str:
         If it cannot be read, is not UTF-8 or is far too large.
     """
     try:
-        data = path.read_bytes()
+        size = path.stat().st_size
+        if not (path.is_file() or path.is_dir()):  # a pipe would keep us waiting
+            msg = f"{kind} {path} is not a file; give a TOML file"
+            raise SettingsError(msg)
+        data = path.read_bytes() if size <= MOST_BYTES else b""
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
         msg = f"{kind} {path} cannot be read: {reason}"
         raise SettingsError(msg) from error
-    if len(data) > MOST_BYTES:
-        msg = f"{kind} {path} has {len(data)} bytes; allowed {MOST_BYTES}"
+    if size > MOST_BYTES:
+        msg = f"{kind} {path} has {size} bytes; allowed {MOST_BYTES}"
         raise SettingsError(msg)
     try:
         return data.decode("utf-8-sig")

@@ -1,0 +1,58 @@
+"""Counts by hand: widths of a wedge, trims apart from changes, findings at each scope."""
+
+import numpy as np
+import pytest
+from shapes import bar, letter, plain_settings, wedge
+
+from pathgen.lines import AskedLine
+from pathgen.model import Finding, Level
+from pathgen.needles import Arrive
+from pathgen.pipeline import plan_lines
+from pathgen.shop.count import counted
+from pathgen.stitching.route import route
+
+
+def found(line, number, column):
+    return Finding(
+        code="narrow-column", level=Level.NOTE, at_mm=(0.0, 0.0), line=line, letter=number,
+        column=column, measured=0.9, limit=1.0,
+    )  # fmt: skip
+
+
+def test_least_mean_and_most_width_are_those_of_the_rungs():
+    """A wedge runs evenly from its full width to a point."""
+    settings = plain_settings()
+    one = wedge(width=2.0)
+    letters = [letter(one)]
+    whole = counted(("V",), letters, route(letters, settings), (), settings)[-1]
+    widths = np.hypot(*(one.left - one.right).T)
+
+    assert whole.width_least_mm == pytest.approx(0.0, abs=1e-9) == pytest.approx(widths.min())
+    assert whole.width_most_mm == pytest.approx(2.0) == pytest.approx(widths.max())
+    assert whole.width_mean_mm == pytest.approx(widths.mean())
+    assert whole.width_least_mm < whole.width_mean_mm < whole.width_most_mm
+
+
+def test_findings_are_counted_where_they_are():
+    """Two in the first column, one in the second: column 2 and 1, letter, line and whole 3."""
+    settings = plain_settings()
+    letters = [letter(bar(), bar(y=4.0))]
+    told = [found(1, 1, 1), found(1, 1, 1), found(1, 1, 2)]
+    counts = counted(("E",), letters, route(letters, settings), told, settings)
+
+    assert [(c.scope, c.findings) for c in counts] == [
+        ("column", 2), ("column", 1), ("letter", 3), ("line", 3), ("thread", 3), ("whole", 3),
+    ]  # fmt: skip
+
+
+def test_a_change_of_thread_is_no_trim():
+    """Two lines in two threads: one change; each line's letters stand near enough to be joined."""
+    asked = [
+        AskedLine(text="I", asked={"height_mm": 5.0, "thread": "40"}),
+        AskedLine(text="I", asked={"height_mm": 5.0, "thread": "60"}),
+    ]
+    made = plan_lines(asked)
+    arrive = made.needles["arrive"]
+
+    assert (arrive == Arrive.CHANGE).sum() == 1
+    assert made.whole.trims == (arrive == Arrive.TRIM).sum() == 0
