@@ -183,6 +183,19 @@ def test_what_takes_long_is_told_on_a_terminal_and_wiped(monkeypatch, capsys):
     assert said.endswith("\r" + " " * len("planning, 0 s so far") + "\r")
 
 
+def test_what_is_told_already_is_not_told_twice(monkeypatch, capsys):
+    monkeypatch.setattr(waiting, "PATIENCE_S", 0.0)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+
+    with waiting.told_when_long("planning"), waiting.told_when_long("drawing"):
+        time.sleep(0.05)
+    said = capsys.readouterr().err
+
+    assert "planning" in said
+    assert "drawing" not in said
+    assert waiting._telling == []
+
+
 def test_what_is_quick_or_piped_is_not_told(monkeypatch, capsys):
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
     with waiting.told_when_long("planning"):

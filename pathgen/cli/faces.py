@@ -9,6 +9,7 @@ import click
 
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import LENGTH, as_typed
+from pathgen.cli.waiting import told_when_long
 
 if TYPE_CHECKING:
     from pathgen.measure import FaceMeasures
@@ -54,7 +55,8 @@ def faces(
     from pathgen.lettering.bundled import bundled_faces
     from pathgen.measure import measured
 
-    measures = [(name, measured(name)) for name in fonts or bundled_faces()]
+    with told_when_long("measuring"):
+        measures = [(name, measured(name)) for name in fonts or bundled_faces()]
     blocks = [list(_lines(name, face)) for name, face in measures]
     if specimen:
         for (name, face), block in zip(measures, blocks, strict=True):
@@ -69,7 +71,8 @@ def _specimen(
     from pathgen.pipeline import plan, write_plan
     from pathgen.writers.files import safe_name
 
-    with as_typed(click.get_current_context().command.params):
+    typed = as_typed(click.get_current_context().command.params)
+    with told_when_long("planning"), typed:
         made = plan(face.specimen, face=name, height_mm=height_mm, thread=thread)
     (path,) = write_plan(made, out, f"{safe_name(Path(name).stem)}-specimen", tables=False)
     return path

@@ -6,6 +6,7 @@ import click
 
 from pathgen.cli.command import Command
 from pathgen.cli.plan_options import asked_shop
+from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
 
 __all__ = ["learn"]
@@ -50,7 +51,10 @@ def learn(
     from pathgen.orders.learning import learn as learn_from
     from pathgen.writers.lesson_words import fault_lines, lesson_data, lesson_lines
 
-    done = learn_from(forms, out, like=like, log=log, keep_all=keep_outliers, shop=asked_shop(shop))
+    with told_when_long("learning"):
+        done = learn_from(
+            forms, out, like=like, log=log, keep_all=keep_outliers, shop=asked_shop(shop)
+        )
     faults = fault_lines(done.reading.faults)
     if as_json:
         import json

@@ -8,6 +8,7 @@ import click
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import asked_line, plan_options
+from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
 from pathgen.units import parse_length_mm
 
@@ -52,7 +53,8 @@ def panel(text: str, heights: str, threads: str, out: Path, name: str | None, **
             msg = f"{said} is given, but a panel has several; use --{instead or 'threads'}"
             raise SettingsError(msg)
     params = click.get_current_context().command.params
-    with as_typed([param for param in params if param.name not in ("height_mm", "thread")]):
+    typed = as_typed([param for param in params if param.name not in ("height_mm", "thread")])
+    with told_when_long("planning"), typed:
         line = asked_line("panel", ("text",), asked).lines[0]
         made = plan_panel(text, _heights(heights), _listed("--threads", threads), line)
         stem = safe_name(f"panel {text}") if name is None else checked_name(name)

@@ -9,6 +9,7 @@ from pathgen.cli.command import Command
 from pathgen.cli.inputs import Word, as_typed
 from pathgen.cli.plan_options import plan_options, planned
 from pathgen.cli.saying import say
+from pathgen.cli.waiting import told_when_long
 
 __all__ = ["plot"]
 
@@ -64,9 +65,10 @@ def plot(
     from pathgen.pipeline import write_plan
     from pathgen.writers.summary import summary_data, summary_lines
 
-    made = planned(text, asked)
-    reading = read(made)
-    with as_typed(click.get_current_context().command.params):
+    typed = as_typed(click.get_current_context().command.params)
+    with told_when_long("planning"), typed:
+        made = planned(text, asked)
+        reading = read(made)
         paths = write_plan(
             made,
             out,

@@ -8,6 +8,7 @@ import click
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed, axis_places
 from pathgen.cli.plan_options import asked_settings, asked_shop, plan_options, refuse_fill
+from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
 from pathgen.units import parse_length_mm
 
@@ -52,7 +53,8 @@ def trial(
     face, index, axes = options.pop("face", None), asked["face_index"], axis_places(asked["axis"])
     options["shop"] = asked_shop(asked["shop"])
     signs = letters if letters is not None else SIGNS
-    with as_typed(click.get_current_context().command.params):
+    typed = as_typed(click.get_current_context().command.params)
+    with told_when_long("planning"), typed:
         sizes = _heights(heights, len(signs))
         made = trial_of(
             name, heights_mm=sizes, signs=signs, face=face, index=index, axes=axes, asked=options

@@ -13,16 +13,21 @@ __all__ = ["told_when_long"]
 PATIENCE_S = 1.0
 EVERY_S = 0.5
 
+_telling: list[str] = []
+"""What is being told; empty while nothing is."""
+
 
 @contextmanager
 def told_when_long(what: str) -> Iterator[None]:
     """Say on standard error what is being done, from the second second on.
 
-    Nothing is said where standard error is no terminal, so that logs and pipes stay clean.
+    Nothing is said where standard error is no terminal, so that logs and pipes stay clean, and
+    nothing inside another such block, which says it already.
     """
-    if not sys.stderr.isatty():
+    if _telling or not sys.stderr.isatty():
         yield
         return
+    _telling.append(what)
     done = threading.Event()
     teller = threading.Thread(target=_tell, args=(what, done), daemon=True)
     teller.start()
@@ -31,6 +36,7 @@ def told_when_long(what: str) -> Iterator[None]:
     finally:
         done.set()
         teller.join()
+        _telling.clear()
 
 
 def _tell(what: str, done: threading.Event) -> None:
