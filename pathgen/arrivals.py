@@ -45,6 +45,11 @@ class Arrival(NamedTuple):
         """All of it over bare cloth, mm."""
         return max(0.0, float(self.bare_mm.sum()) - self.grown_mm)
 
+    @property
+    def on_top(self) -> float:
+        """All of it on top of columns sewn before, mm."""
+        return float(self.on_top_mm.sum())
+
 
 def arrivals(
     needles: NDArray[np.void],

@@ -68,6 +68,7 @@ def plan(
     arc_side: str | None = None,
     ligatures: bool | None = None,
     join_mm: float | None = None,
+    on_top_mm: float | None = None,
     least_column_mm: float | None = None,
     least_stitch_mm: float | None = None,
     longest_stitch_mm: float | None = None,
@@ -97,7 +98,7 @@ def plan(
         cloth file.
     colour : str, optional
         What the thread is drawn in: a plain name or ``#rrggbb``.
-    spacing_mm, pull_mm, underlay, run_mm, join_mm, speed_spm : optional
+    spacing_mm, pull_mm, underlay, run_mm, join_mm, on_top_mm, speed_spm : optional
     least_column_mm, least_stitch_mm, longest_stitch_mm, longest_jump_mm, sewing : optional
         Fields of `Settings`; the recipe for height and thread decides what is left out.
     tracking_mm, line_spacing_mm, align, arc_mm, arc_side, ligatures : optional
@@ -141,6 +142,7 @@ def plan(
         "arc_side": arc_side,
         "ligatures": ligatures,
         "join_mm": join_mm,
+        "on_top_mm": on_top_mm,
         "least_column_mm": least_column_mm,
         "least_stitch_mm": least_stitch_mm,
         "longest_stitch_mm": longest_stitch_mm,

@@ -48,6 +48,7 @@ _ALLOWED: Mapping[str, tuple[float, float]] = MappingProxyType(
         "line_spacing_mm": (0.5, 500.0),
         "arc_mm": (5.0, 5000.0),
         "join_mm": (0.0, 12.0),
+        "on_top_mm": (0.0, 20.0),
         "least_column_mm": (0.0, 5.0),
         "least_stitch_mm": (0.05, 1.0),
         "longest_stitch_mm": (2.0, 12.0),
@@ -94,6 +95,10 @@ class Settings:
     join_mm : float
         Farthest over bare cloth that the needle runs to the next column or letter, instead of
         a trim (common practice, no published source).
+    on_top_mm : float
+        Farthest on top of sewn columns that the needle runs there, instead of a trim. More than
+        ``join_mm``: thread on thread of its own colour shows less, and cannot snag (placeholder
+        until sewn samples set it).
     least_column_mm : float
         Columns usually narrower than this, allowance included, are widened evenly to it.
     least_stitch_mm : float
@@ -144,6 +149,7 @@ class Settings:
     arc_side: str = "above"
     ligatures: bool = False
     join_mm: float = 2.0
+    on_top_mm: float = 4.0
     speed_spm: float = 600.0
     recipe_speed_spm: float = math.inf
     sewn_look: SewnLook = field(default_factory=SewnLook)

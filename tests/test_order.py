@@ -1,7 +1,7 @@
 """The cheapest sewing order, proved against all orders tried one by one."""
 
 import string
-from itertools import pairwise, permutations, product
+from itertools import pairwise, permutations
 
 import numpy as np
 import pytest
@@ -13,98 +13,133 @@ from shapes import bar, letter, plain_settings, ring, stem
 
 from pathgen import plan
 from pathgen.needles import Arrive, Part
-from pathgen.stitching.links import NEVER, Travel, run_costs
-from pathgen.stitching.order import MOST_EXACT, orders
+from pathgen.stitching.links import NEVER, Limits, Travel
+from pathgen.stitching.order import MOST_EXACT, Ways, orders
 from pathgen.stitching.route import route
 from pathgen.stitching.stations import late_columns, stations_of
 
+LIMITS = Limits(join_mm=1.5, on_top_mm=3.0)
+STRAIGHT = np.full((1, 2), np.nan)
 
-def made_up(count, seed, join_mm=1.5):
-    """Random travel between 2 to 4 ways of each column, and random costs of the ways."""
+
+def made_up(count, seed):
+    """Random travel between 1 to 4 entries and 1 to 3 exits of each column, and random ways."""
     rng = np.random.default_rng(seed)
-    owner = np.repeat(np.arange(count), rng.integers(2, 5, count))
-    total = rng.uniform(0.0, 6.0, (len(owner), len(owner), 3))
+    entry_of = np.repeat(np.arange(count), rng.integers(1, 5, count))
+    exit_of = np.repeat(np.arange(count), rng.integers(1, 4, count))
+    total = rng.uniform(0.0, 6.0, (len(exit_of), len(entry_of), 3))
     inked = total * rng.uniform(0.0, 1.0, total.shape)
     under = inked[..., None] * rng.uniform(0.0, 0.7, (*total.shape, count))
     corners = np.array([[np.nan, np.nan], [1.0, 1.0], [2.0, 2.0]])
-    links = Travel(total, inked, under, join_mm, corners)
-    return links, owner, rng.integers(0, 300, len(owner))
+    links = Travel(total, inked, under, LIMITS, corners)
+    cost = rng.integers(0, 300, (len(entry_of), len(exit_of)))
+    cost[rng.uniform(size=cost.shape) < 0.2] = NEVER
+    for k in range(count):
+        cost[np.argmax(entry_of == k), np.argmax(exit_of == k)] = 5
+    cost[entry_of[:, None] != exit_of] = NEVER
+    return links, Ways(entry_of, exit_of, cost)
 
 
 def one_path(total, inked, under):
     """Travel of one exit, one entry and the straight path, with one column."""
     shape = (1, 1, 1)
-    return Travel(
-        np.full(shape, total),
-        np.full(shape, inked),
-        np.full((*shape, 1), under),
-        1.5,
-        np.full((1, 2), np.nan),
-    )
+    sizes = (np.full(shape, total), np.full(shape, inked), np.full((*shape, 1), under))
+    return Travel(*sizes, Limits(join_mm=1.5, on_top_mm=200.0), STRAIGHT)
 
 
-def cost_of(links, owner, own_cost, order):
+def cost_of(links, ways, order):
     """Sum of all travels along an order, each weighed with what is still unsewn."""
-    unsewn = np.ones(owner.max() + 1, dtype=bool)
-    total = int(own_cost[list(order)].sum())
-    for here, there in pairwise(order):
-        unsewn[owner[here]] = False
-        total += int(links.costs(unsewn[None])[0, here, there])
+    unsewn = np.ones(ways.exit_of[-1] + 1, dtype=bool)
+    total = sum(int(ways.cost[way]) for way in order)
+    for (_, left), (entry, _) in pairwise(order):
+        unsewn[ways.exit_of[left]] = False
+        total += int(links.costs(unsewn[None])[0, left, entry])
     return total
+
+
+def all_ways(ways):
+    """Entries and exits of each column that a way joins, (entry, exit)."""
+    there = np.argwhere(ways.cost < NEVER).tolist()
+    return [[(e, x) for e, x in there if ways.exit_of[x] == k] for k in range(ways.exit_of[-1] + 1)]
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4])
 @pytest.mark.parametrize("seed", range(4))
 def test_no_order_tried_one_by_one_is_cheaper(count, seed):
-    links, owner, own_cost = made_up(count, seed)
-    found = orders(links, owner, own_cost, np.zeros(count, dtype=bool))
-    ways_of = [np.flatnonzero(owner == k).tolist() for k in range(count)]
+    links, ways = made_up(count, seed)
+    found = orders(links, ways, np.zeros(count, dtype=bool))
+    masks = np.arange(1 << count)[:, None] >> np.arange(count) & 1 == 1
+    table = links.costs(masks)
 
     best = {}
     for columns in permutations(range(count)):
-        for order in product(*(ways_of[k] for k in columns)):
-            key = (order[0], order[-1])
-            best[key] = min(best.get(key, NEVER), cost_of(links, owner, own_cost, order))
+        of = [all_ways(ways)[k] for k in columns]
+        costs = every_choice(table, ways, columns, of)
+        for at in np.ndindex(costs.shape):
+            key = (of[0][at[0]][0], of[-1][at[-1]][1])
+            best[key] = min(best.get(key, NEVER), int(costs[at]))
+    assert set(best) == {tuple(pair) for pair in np.argwhere(found.cost < NEVER).tolist()}
     for (first, last), cost in best.items():
         assert found.cost[first, last] == cost
-        assert cost_of(links, owner, own_cost, found.between(first, last)) == cost
+        assert cost_of(links, ways, found.between(first, last)) == cost
+
+
+def every_choice(table, ways, columns, of):
+    """Cost of every choice of ways along one order of the columns: an axis for each column."""
+    total = np.zeros((1,) * len(columns), dtype=np.int64)
+    left = (1 << len(columns)) - 1
+    before = np.zeros(0, dtype=int)
+    for k, (column, here) in enumerate(zip(columns, of, strict=True)):
+        entries, exits = (np.array(part) for part in zip(*here, strict=True))
+        axis = np.arange(len(columns)) == k
+        total = total + ways.cost[entries, exits].reshape(np.where(axis, -1, 1))
+        if k > 0:
+            travel = table[left][np.ix_(before, entries)]
+            shape = np.where(axis, len(entries), np.where(np.roll(axis, -1), len(before), 1))
+            total = total + travel.reshape(shape)
+        left &= ~(1 << column)
+        before = exits
+    return total
 
 
 @given(st.integers(1, 6), st.integers(0, 10_000))
 @settings(max_examples=30, deadline=None)
 def test_an_order_has_every_column_once_from_first_to_last(count, seed):
-    links, owner, own_cost = made_up(count, seed)
-    found = orders(links, owner, own_cost, np.zeros(count, dtype=bool))
+    links, ways = made_up(count, seed)
+    found = orders(links, ways, np.zeros(count, dtype=bool))
 
-    for first, last in zip(*np.nonzero(found.cost < NEVER), strict=True):
-        order = found.between(int(first), int(last))
-        assert (order[0], order[-1]) == (first, last)
-        assert sorted(owner[order].tolist()) == list(range(count))
+    for first, last in np.argwhere(found.cost < NEVER).tolist():
+        order = found.between(first, last)
+        assert (order[0][0], order[-1][1]) == (first, last)
+        assert all(ways.cost[way] < NEVER for way in order)
+        assert sorted(ways.exit_of[x] for _, x in order) == list(range(count))
 
 
 @pytest.mark.parametrize("count", [3, MOST_EXACT + 1])
 def test_late_columns_wait_for_all_others(count):
-    links, owner, own_cost = made_up(count, 3)
+    links, ways = made_up(count, 3)
     late = np.arange(count) == 1
-    found = orders(links, owner, own_cost, late)
+    found = orders(links, ways, late)
     ended = np.argwhere(found.cost < NEVER)
 
     assert len(ended) > 0
     for first, last in ended.tolist():
-        assert owner[found.between(first, last)[-1]] == 1
+        assert ways.exit_of[found.between(first, last)[-1][1]] == 1
 
 
 def test_many_columns_fall_back_to_the_nearest_and_say_so():
     count = MOST_EXACT + 2
-    links, owner, own_cost = made_up(count, 1)
-    found = orders(links, owner, own_cost, np.zeros(count, dtype=bool))
+    links, ways = made_up(count, 1)
+    found = orders(links, ways, np.zeros(count, dtype=bool))
+    ended = np.argwhere(found.cost < NEVER)
 
     assert not found.exact
-    for first in range(len(owner)):
-        (last,) = np.flatnonzero(found.cost[first] < NEVER)
-        order = found.between(first, int(last))
-        assert sorted(owner[order].tolist()) == list(range(count))
-        assert found.cost[first, last] == cost_of(links, owner, own_cost, order)
+    assert len(ended) > 0
+    for first, last in ended.tolist():
+        order = found.between(first, last)
+        assert (order[0][0], order[-1][1]) == (first, last)
+        assert sorted(ways.exit_of[x] for _, x in order) == list(range(count))
+        assert found.cost[first, last] == cost_of(links, ways, order)
 
 
 def test_trims_weigh_more_than_any_travel():
@@ -113,6 +148,28 @@ def test_trims_weigh_more_than_any_travel():
     sewn = np.zeros((1, 1), dtype=bool)
 
     assert int(cut.costs(sewn)[0, 0, 0]) > 16 * int(far.costs(sewn)[0, 0, 0])
+
+
+def test_travel_on_top_of_sewn_columns_beyond_its_limit_is_a_trim():
+    links = Travel(
+        np.full((1, 1, 1), 5.0),
+        np.full((1, 1, 1), 5.0),
+        np.full((1, 1, 1, 1), 2.0),
+        Limits(join_mm=1.5, on_top_mm=4.0),
+        STRAIGHT,
+    )
+
+    assert not links.corner(0, 0, np.array([True])).cut
+    assert links.corner(0, 0, np.array([False])).cut
+
+
+def test_bare_cloth_weighs_twice_what_lies_on_top():
+    sewn = np.zeros((1, 1), dtype=bool)
+    on_top = int(one_path(1.0, 1.0, 0.0).costs(sewn)[0, 0, 0])
+    bare = int(one_path(1.0, 0.0, 0.0).costs(sewn)[0, 0, 0])
+
+    assert on_top == (100 << 18) + 100
+    assert bare == (200 << 18) + 100
 
 
 def test_travel_under_columns_still_to_be_sewn_is_free_but_for_its_length():
@@ -234,16 +291,16 @@ def test_corner_is_chosen_by_cost_and_told():
         np.array([[[5.0, 7.0]]]),
         np.array([[[1.0, 7.0]]]),
         np.zeros((1, 1, 2, 1)),
-        1.5,
+        Limits(join_mm=1.5, on_top_mm=9.0),
         corners,
     )
     expected = (False, [[3.0, 4.0]])
-    for cut, corner, bare_mm in (
+    for cut, corner, seen_mm in (
         links.corner(0, 0, np.array([False])),
         links.settled(np.array([False])).path(0, 0),
     ):
         assert (cut, corner.tolist()) == expected
-        assert bare_mm == 0.0
+        assert seen_mm == 7.0
 
 
 @pytest.mark.parametrize("text", ["i", "j", "ä", "é", "Å", "!", "?", ";", "ő"])
@@ -278,20 +335,14 @@ def test_real_letters_of_up_to_four_columns_are_sewn_at_the_least_cost(name, tex
     assert station.orders.exact
     if count > 4:
         pytest.skip(f"{text} has {count} columns")
-    masks = [[bool(mask >> k & 1) for k in range(count)] for mask in range(1 << count)]
-    table = station.links.costs(np.array(masks)).tolist()
-    own = run_costs(np.array([way.extra_mm for way in station.ways])).tolist()
+    masks = np.arange(1 << count)[:, None] >> np.arange(count) & 1 == 1
+    table = station.links.costs(masks)
     late = late_columns(made.letters[0].shape).tolist()
-    ways_of = [np.flatnonzero(station.owner == k).tolist() for k in range(count)]
+    of = all_ways(station.ways)
 
     least = NEVER
     for columns in permutations(range(count)):
-        if [late[k] for k in columns] != sorted(late):
-            continue
-        for order in product(*(ways_of[k] for k in columns)):
-            left, cost = (1 << count) - 1, own[order[0]]
-            for k, (here, there) in zip(columns, pairwise(order), strict=False):
-                left &= ~(1 << k)
-                cost += table[left][here][there] + own[there]
-            least = min(least, cost)
+        if [late[k] for k in columns] == sorted(late):
+            costs = every_choice(table, station.ways, columns, [of[k] for k in columns])
+            least = min(least, int(costs.min()))
     assert station.orders.cost.min() == least

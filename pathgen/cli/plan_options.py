@@ -120,6 +120,12 @@ _OPTIONS = (
         "--join", "join_mm", type=LENGTH, help="Longest bare travel; beyond it, a trim. [2 mm]"
     ),
     click.option(
+        "--on-top",
+        "on_top_mm",
+        type=LENGTH,
+        help="Longest travel on top of sewn columns; beyond it, a trim. [4 mm]",
+    ),
+    click.option(
         "--least-column",
         "least_column_mm",
         type=LENGTH,

@@ -56,6 +56,7 @@ LENGTHS = _amounts(
     pull_mm="pull allowance on each side",
     run_mm="longest stitch of underlay and travel",
     join_mm="longest bare travel",
+    on_top_mm="longest travel on top of sewn columns",
     least_column_mm="narrower columns are widened",
     least_stitch_mm="needle points keep apart",
     longest_stitch_mm="longer stitches are split",

@@ -1,9 +1,10 @@
 """What it costs to travel from where one column is left to where the next is entered.
 
 Travel goes straight, or around one corner on the centre line of a column, so that it can stay
-on ink. What it costs is compared in this order: a trim, thread over bare cloth, thread over
-columns already sewn, all thread. The four are packed into one whole number, so that a sum of
-costs is a sum of numbers and equal ways are equal on every machine.
+on ink. What it costs is compared in this order: a trim, thread that is seen, all thread. Seen
+is thread over bare cloth and on top of columns already sewn. The three are packed into one
+whole number, so that a sum of costs is a sum of numbers and equal ways are equal on every
+machine.
 """
 
 from collections.abc import Sequence
@@ -21,6 +22,7 @@ __all__ = [
     "Bridge",
     "Chosen",
     "Costs",
+    "Limits",
     "Places",
     "Travel",
     "corners_of",
@@ -35,6 +37,11 @@ Costs = NDArray[np.int64]
 _PER_MM = 100.0
 _MOST = (1 << 14) - 1
 _BITS = 18
+_TRIM = 1 << 2 * _BITS
+
+# Thread over bare cloth weighs as much as so much on top of sewn columns: it can snag, and lies
+# on another colour (measured: on top falls by more than half, bare cloth rises by a twelfth).
+_BARE_WEIGHT = 2.0
 
 # Lengths that differ by less than this are the same.
 _SAME_MM = 1e-9
@@ -51,24 +58,36 @@ MOST_TURNING = 20
 _AT_ONCE = 2_000_000
 
 
+class Limits(NamedTuple):
+    """Longest travel that is seen; beyond it the thread is cut.
+
+    Attributes
+    ----------
+    join_mm : float
+        Over bare cloth.
+    on_top_mm : float
+        On top of columns that are already sewn.
+    """
+
+    join_mm: float
+    on_top_mm: float
+
+
 class Travel:
     """Travel from R exits to E entries by P paths each: straight, or around a corner.
 
     Parameters
     ----------
-    total_mm : (A, B, P) float
-        Length of each path between the A different exits and the B different entries.
-    inked_mm : (A, B, P) float
+    total_mm : (R, E, P) float
+        Length of each path.
+    inked_mm : (R, E, P) float
         How much of it is not over bare cloth.
-    under_mm : (A, B, P, columns) float
+    under_mm : (R, E, P, columns) float
         How much of it each column covers.
-    join_mm : float
-        Longest travel over bare cloth; beyond it the thread is cut.
+    limits : Limits
+        Beyond which the thread is cut.
     corners : (P, 2) float
         Where each path turns; NaN for the straight one.
-    exit_of, entry_of : list of int, optional
-        Which of the different exits each of the R is, and which of the entries each of the E;
-        left out where all are different.
     """
 
     def __init__(
@@ -76,23 +95,22 @@ class Travel:
         total_mm: NDArray[np.float64],
         inked_mm: NDArray[np.float64],
         under_mm: NDArray[np.float64],
-        join_mm: float,
+        limits: Limits,
         corners: Points,
-        exit_of: Sequence[int] | None = None,
-        entry_of: Sequence[int] | None = None,
     ) -> None:
         inked = np.minimum(inked_mm, total_mm)
         bare = total_mm - inked
-        trims = bare > join_mm + _SAME_MM
+        trims = bare > limits.join_mm + _SAME_MM
         self._inked = np.where(trims, 0.0, inked)
         self._under = under_mm
+        self._most_on_top = limits.on_top_mm + _SAME_MM
         self._corners = corners
-        self._exit_of = list(range(len(total_mm)) if exit_of is None else exit_of)
-        self._entry_of = list(range(total_mm.shape[1]) if entry_of is None else entry_of)
         # Trim and bare cloth weigh the same whatever is sewn: packed once.
         bare[trims] = 0.0
-        self._fixed = ((trims.astype(np.int64) << _BITS) + _whole(bare)) << _BITS
-        self._total = _whole(total_mm)
+        total = _whole(total_mm)
+        self._cut = _TRIM + total
+        self._fixed = (_whole(_BARE_WEIGHT * bare) << _BITS) + total
+        self._fixed[trims] = self._cut[trims]
 
     def costs(self, unsewn: NDArray[np.bool_]) -> Costs:
         """Cost of the cheapest path while the given columns are still to be sewn.
@@ -106,43 +124,35 @@ class Travel:
         -------
         (S, R, E) int64
         """
-        step = max(1, _AT_ONCE // max(1, self._total.size))
+        step = max(1, _AT_ONCE // max(1, self._fixed.size))
         blocks = [
             self._paths(unsewn[i : i + step]).min(axis=-1) for i in range(0, len(unsewn), step)
         ]
-        cheapest = blocks[0] if len(blocks) == 1 else np.concatenate(blocks)
-        return cheapest.take(self._exit_of, axis=1).take(self._entry_of, axis=2)
+        return blocks[0] if len(blocks) == 1 else np.concatenate(blocks)
 
     def onward(self, row: int, unsewn: NDArray[np.bool_]) -> Costs:
         """Cost of the cheapest path from one exit to each entry, (E,), as in `costs`."""
-        paths = self._paths(unsewn[None], (self._exit_of[row],))[0]
-        return paths.min(axis=-1).take(self._entry_of)
+        return np.asarray(self._paths(unsewn[None], (row,))[0].min(axis=-1))
 
     def settled(self, unsewn: NDArray[np.bool_]) -> "Bridge":
         """Cheapest path of each pair while the given columns are still to be sewn."""
         costs = self._paths(unsewn[None])[0]
-        best, cost = costs.argmin(axis=-1), costs.min(axis=-1)
-        rows, entries = self._exit_of, self._entry_of
-        path = best.take(rows, axis=0).take(entries, axis=1)
-        return Bridge(cost.take(rows, axis=0).take(entries, axis=1), path, self._corners)
+        return Bridge(costs.min(axis=-1), costs.argmin(axis=-1), self._corners)
 
     def corner(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> "Chosen":
         """The way of one pair."""
-        at = (self._exit_of[row], self._entry_of[entry])
-        costs = self._paths(unsewn[None], at)[0]
+        costs = self._paths(unsewn[None], (row, entry))[0]
         best = int(costs.argmin())
         return chosen(int(costs[best]), self._corners[best])
 
     def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] | None = None) -> Costs:
-        """Cost of every path between different places, (S, A, B, P).
-
-        For one exit, (S, B, P); for one pair, (S, P).
-        """
+        """Cost of every path, (S, R, E, P). For one exit, (S, E, P); for one pair, (S, P)."""
         where: tuple[int, ...] | slice = slice(None) if at is None else at
         inked, under = self._inked[where], self._under[where]
         flat = unsewn.astype(np.float64) @ under.reshape(-1, under.shape[-1]).T
         over = inked - np.minimum(flat.reshape(len(unsewn), *inked.shape), inked)
-        return ((self._fixed[where] + _whole(over)) << _BITS) + self._total[where]
+        costs = self._fixed[where] + (_whole(over) << _BITS)
+        return np.where(over > self._most_on_top, self._cut[where], costs)
 
 
 class Bridge(NamedTuple):
@@ -176,20 +186,20 @@ class Chosen(NamedTuple):
         Whether the thread is cut.
     corner : (1, 2) or (0, 2) float
         Where the way turns.
-    bare_mm : float
-        How much of it is over bare cloth.
+    seen_mm : float
+        How much of it is seen, as it was weighed.
     """
 
     cut: bool
     corner: Points
-    bare_mm: float
+    seen_mm: float
 
 
 def chosen(cost: int, corner: Points) -> Chosen:
     """What a cost means, and where the way turns, (2,), NaN for nowhere."""
-    cut = cost >= 1 << 3 * _BITS
-    bare = (cost >> 2 * _BITS & _MOST) / _PER_MM
-    return Chosen(cut, corner[None][[] if cut or np.isnan(corner[0]) else [0]], bare)
+    cut = cost >= _TRIM
+    seen = (cost >> _BITS & _MOST) / _PER_MM
+    return Chosen(cut, corner[None][[] if cut or np.isnan(corner[0]) else [0]], seen)
 
 
 def _whole(length_mm: NDArray[np.float64]) -> Costs:
@@ -243,36 +253,18 @@ class Places(NamedTuple):
     inks: int
 
 
-def travels(asked: Sequence[Places], join_mm: float) -> list[Travel]:
+def travels(asked: Sequence[Places], limits: Limits) -> list[Travel]:
     """Travel from every exit to every entry, for each of the asked places."""
-    different = [
-        (
-            _distinct(np.column_stack([places.exits, places.exit_growth_mm])),
-            _distinct(np.column_stack([places.entries, places.entry_growth_mm])),
-        )
-        for places in asked
-    ]
-    legs = [
-        (_legs(starts[:, :2], places.corners, ends[:, :2]), places.lines)
-        for places, ((starts, _), (ends, _)) in zip(asked, different, strict=True)
-    ]
+    legs = [(_legs(places.exits, places.corners, places.entries), places.lines) for places in asked]
     measured = lengths_inside_each(legs)
     return [
-        _travel(places, exits, entries, lengths, join_mm)
-        for places, (exits, entries), lengths in zip(asked, different, measured, strict=True)
+        _travel(places, lengths, limits) for places, lengths in zip(asked, measured, strict=True)
     ]
 
 
-def _travel(
-    places: Places,
-    exits: tuple[Points, list[int]],
-    entries: tuple[Points, list[int]],
-    lengths: NDArray[np.float64],
-    join_mm: float,
-) -> Travel:
+def _travel(places: Places, lengths: NDArray[np.float64], limits: Limits) -> Travel:
     """Travel from the lengths of its legs: whole, inside each part of the ink, each cover."""
-    (starts, exit_of), (ends, entry_of) = exits, entries
-    a, b, c = len(starts), len(ends), len(places.corners)
+    a, b, c = len(places.exits), len(places.entries), len(places.corners)
     inks, covers = places.inks, lengths.shape[1] - 1 - places.inks
     # Whole length, length over ink, length under each cover.
     legs = np.empty((len(lengths), 2 + covers))
@@ -283,20 +275,13 @@ def _travel(
     out = legs[a * b : a * (b + c)].reshape(a, 1, c, 2 + covers)
     back = legs[a * (b + c) :].reshape(c, b, 2 + covers)
     np.add(out, back.swapaxes(0, 1), out=paths[:, :, 1:])
-    growth = starts[:, None, 2] + ends[None, :, 2]
+    growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
     inked = paths[..., 1] + growth[..., None]
     turns = np.concatenate([_STRAIGHT, places.corners])
-    return Travel(paths[..., 0], inked, paths[..., 2:], join_mm, turns, exit_of, entry_of)
+    return Travel(paths[..., 0], inked, paths[..., 2:], limits, turns)
 
 
 _STRAIGHT = np.full((1, 2), np.nan)
-
-
-def _distinct(places: NDArray[np.float64]) -> tuple[NDArray[np.float64], list[int]]:
-    """Rows each once, and where each of the given ones is among them."""
-    place: dict[tuple[float, ...], int] = {}
-    where = [place.setdefault(tuple(row), len(place)) for row in places.tolist()]
-    return np.array(list(place)), where
 
 
 def _legs(starts: Points, corners: Points, ends: Points) -> NDArray[np.float64]:

@@ -31,11 +31,12 @@ class _Stop(NamedTuple):
 
 
 Ends = tuple[int | None, int | None]
-"""Way by which the first letter must be begun, and the last one ended; None for the cheapest."""
+"""Entry by which the first letter must be begun, and exit by which the last one is ended; None
+for the cheapest."""
 
 
 def way_costs(letters: Sequence[Letter], settings: Settings) -> Costs:
-    """Least cost of letters, (F, L), for each way to begin the first and to end the last.
+    """Least cost of letters, (E, X), for each entry of the first and each exit of the last.
 
     Costs are relative to the cheapest; letters without a column are passed over.
     """
@@ -65,7 +66,7 @@ def route(
     letters : sequence of Letter
         In reading order; each with its columns in mm.
     settings : Settings
-        Uses ``sewing``, ``join_mm``, ``run_mm`` and what zigzag and underlay use.
+        Uses ``sewing``, ``join_mm``, ``on_top_mm``, ``run_mm`` and what zigzag and underlay use.
     ends : Ends
         How the first and the last letter must be begun and ended.
 
@@ -77,7 +78,8 @@ def route(
     Notes
     -----
     Runs may cut a corner or leave a needle heap, so that they come out longer over bare cloth
-    than they were weighed; where they would pass ``join_mm``, the thread is cut after all.
+    or on top than they were weighed; where they would pass ``join_mm`` or ``on_top_mm``, the
+    thread is cut after all.
     """
     ordered = _in_sewing_order([letter for letter in letters if letter.shape.columns], settings)
     stations = stations_of([letter.shape for letter in ordered], settings)
@@ -85,11 +87,12 @@ def route(
     bridges = bridges_of([_apart(a, b) for a, b in pairwise(ordered)], settings)
     visits = list(_visits(stops, bridges, ends))
     table = needle_rows(visits, settings)
-    near_limit = {v.place for v in visits if v.bare_mm > settings.join_mm - SLACK_MM}
+    near = min(settings.join_mm, settings.on_top_mm)
+    near_limit = {v.place for v in visits if v.seen_mm > near - SLACK_MM}
     far = {
         travel.place
-        for travel in arrivals(table, ordered, settings, settings.join_mm, near_limit)
-        if travel.bare > settings.join_mm + SAME_MM
+        for travel in arrivals(table, ordered, settings, near, near_limit)
+        if travel.bare > settings.join_mm + SAME_MM or travel.on_top > settings.on_top_mm + SAME_MM
     }
     if not far:
         return table
@@ -98,7 +101,7 @@ def route(
 
 # Lengths that differ by less than this are the same.
 SAME_MM = 1e-6
-# How much longer over bare cloth than weighed a run may come out (0.2 mm was the most seen).
+# How much longer than weighed a run may come out (0.2 mm was the most seen).
 SLACK_MM = 1.0
 
 
@@ -142,17 +145,19 @@ def _visits(stops: Sequence[_Stop], bridges: Sequence[Bridge], asked: Ends) -> I
     ends = _ends([stop.station for stop in stops], bridges, asked)
     for i, (first, last) in enumerate(ends):
         letter, here = stops[i]
-        way = Chosen(cut=True, corner=NOWHERE, bare_mm=0.0)
+        way = Chosen(cut=True, corner=NOWHERE, seen_mm=0.0)
         if i > 0:
             way = bridges[i - 1].path(ends[i - 1][1], first)
             way = way._replace(corner=way.corner + stops[i - 1].letter.at_mm)
-        yield Visit(letter, here.strokes[here.owner[first]], here.ways[first], *way)
         unsewn = np.ones(len(here.strokes), dtype=bool)
-        for before, after in pairwise(here.orders.between(first, last)):
-            unsewn[here.owner[before]] = False
-            way = here.links.corner(before, after, unsewn)
-            way = way._replace(corner=way.corner + letter.at_mm)
-            yield Visit(letter, here.strokes[here.owner[after]], here.ways[after], *way)
+        left: int | None = None
+        for entry, exit_ in here.orders.between(first, last):
+            if left is not None:
+                way = here.links.corner(left, entry, unsewn)
+                way = way._replace(corner=way.corner + letter.at_mm)
+            yield Visit(letter, here.way(entry, exit_), *way)
+            unsewn[here.ways.exit_of[exit_]] = False
+            left = exit_
 
 
 NOWHERE = np.zeros((0, 2))
@@ -161,7 +166,7 @@ NOWHERE = np.zeros((0, 2))
 def _ends(
     stations: Sequence[Station], bridges: Sequence[Bridge], asked: Ends
 ) -> list[tuple[int, int]]:
-    """First and last way of each letter on the cheapest path.
+    """First entry and last exit of each letter on the cheapest path.
 
     Costs are taken relative to the cheapest so far, so they never outgrow 64 bits.
     """
@@ -169,7 +174,7 @@ def _ends(
     last_of: list[NDArray[np.intp]] = []
     reach: Costs = np.zeros(0, dtype=np.int64)
     for i, here in enumerate(stations):
-        arrive = np.zeros(len(here.ways), dtype=np.int64)
+        arrive = np.zeros(len(here.orders.cost), dtype=np.int64)
         if i > 0:
             across = reach[:, None] + bridges[i - 1].cost
             last_of.append(across.argmin(axis=0))

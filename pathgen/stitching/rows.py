@@ -12,7 +12,7 @@ from pathgen.geometry import Points, neighbours
 from pathgen.model import Letter
 from pathgen.needles import Arrive, Part, Side, needle_table, places_mm
 from pathgen.settings import HEAP, HEAP_MM, Settings
-from pathgen.stitching.strokes import Stroke, Way
+from pathgen.stitching.strokes import Piece, Way
 
 __all__ = ["Visit", "needle_rows"]
 
@@ -26,29 +26,28 @@ class Visit(NamedTuple):
 
     Attributes
     ----------
-    letter, stroke, way : Letter, Stroke, Way
+    letter, way : Letter, Way
         Which column, and how it is sewn.
     cut : bool
         Whether the thread comes down afresh: at the very start, or after a trim.
     corner : (0, 2) or (1, 2) float
         Where the travel to it turns, in place.
-    bare_mm : float
-        How much of that travel was weighed to be over bare cloth.
+    seen_mm : float
+        How much of that travel is seen, as it was weighed.
 
-    The stroke's and the way's points are mm from the letter's own origin.
+    The way's points are mm from the letter's own origin.
     """
 
     letter: Letter
-    stroke: Stroke
     way: Way
     cut: bool
     corner: Points
-    bare_mm: float
+    seen_mm: float
 
     @property
     def place(self) -> tuple[int, ...]:
         """Line, letter and column."""
-        return (self.letter.line, self.letter.index, self.stroke.number)
+        return (self.letter.line, self.letter.index, self.way.stroke.number)
 
 
 class _Chunk(NamedTuple):
@@ -80,41 +79,57 @@ def needle_rows(visits: Sequence[Visit], settings: Settings) -> NDArray[np.void]
         end = visit.way.exit.tolist()
         needle = (end[0] + x, end[1] + y)
         if after is None or after.cut:
-            chunks.append(_Chunk(visit, Part.TIE_OFF, visit.stroke.tie_off(visit.way)))
+            chunks.append(_Chunk(visit, Part.TIE_OFF, visit.way.tie_off))
     return _without_heaps(_table(chunks))
 
 
 def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_Chunk]:
-    """One column: tie-in or travel, then underlay, then zigzag."""
+    """One column: tie-in or travel, then its pieces."""
     way, least = visit.way, settings.least_stitch_mm
-    travel, under, (zigzag, side) = way.sewn
-    there = _places(travel)
+    arrival: list[_Place] = []
     turns: list[_Place] = []
     if needle is None:
-        tie_in = visit.stroke.tie_in(way)
+        tie_in = way.tie_in
         yield _Chunk(visit, Part.TIE_IN, tie_in, cut=True)
-        needle = tuple(tie_in[-1].tolist())
+        needle = tie_in[-1].tolist()
     else:
         corners = _places(visit.corner - visit.letter.at_mm)
         turns = [needle, *corners, *_places(way.entry[None])]
-        there = [*_between(turns, settings.run_mm), *there]
-    ahead = zigzag[0].tolist()
-    below = _places(under)
-    for part, run in ((Part.TRAVEL, there), (Part.UNDERLAY, below)):
-        kept = _apart(needle, run, least, turns)
-        # The last point of all runs has the zigzag's first ahead.
-        if part == Part.UNDERLAY or not len(under):
-            _end_short(needle, kept, ahead, least)
-        if kept:
-            yield _Chunk(visit, part, np.array(kept))
-            needle = kept[-1]
-    if math.dist(needle, ahead) > settings.longest_stitch_mm:
-        run_mm = min(settings.run_mm, settings.longest_stitch_mm)
-        more = np.array(_between([needle, ahead], run_mm))
-        yield _Chunk(visit, Part.UNDERLAY if below else Part.TRAVEL, more)
-        needle = more[-1].tolist()
-    skip = int(math.dist(needle, ahead) < SAME_HOLE_MM)
-    yield _Chunk(visit, Part.ZIGZAG, zigzag[skip:], side[skip:])
+        arrival = _between(turns, settings.run_mm)
+    for part, points, side, ahead in _steps(way.sewn, arrival):
+        if side is None:
+            kept = _apart(needle, points, least, turns)
+            if ahead is not None:
+                _end_short(needle, kept, ahead, least)
+            if kept:
+                yield _Chunk(visit, part, np.array(kept))
+                needle = kept[-1]
+            run = part
+            continue
+        if math.dist(needle, points[0]) > settings.longest_stitch_mm:
+            run_mm = min(settings.run_mm, settings.longest_stitch_mm)
+            more = np.array(_between([needle, points[0]], run_mm))
+            yield _Chunk(visit, run, more)
+            needle = more[-1].tolist()
+        skip = int(math.dist(needle, points[0]) < SAME_HOLE_MM)
+        yield _Chunk(visit, part, np.array(points[skip:]), side[skip:])
+        needle = points[-1]
+
+
+_Step = tuple[Part, list[_Place], NDArray[np.uint8] | None, _Place | None]
+
+
+def _steps(pieces: Sequence[Piece], arrival: list[_Place]) -> Iterator[_Step]:
+    """Pieces, the arrival ahead of the first, with the point of zigzag that comes after each."""
+    steps = [(part, _places(xy), side) for part, xy, side in pieces]
+    part, points, side = steps[0]
+    if part == Part.TRAVEL:
+        steps[0] = (part, arrival + points, side)
+    else:
+        steps.insert(0, (Part.TRAVEL, arrival, None))
+    for (part, points, side), after in zip_longest(steps, steps[1:]):
+        zigzag = after is not None and after[2] is not None
+        yield part, points, side, after[1][0] if zigzag else None
 
 
 def _places(points: Points) -> list[_Place]:
@@ -175,7 +190,7 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
     table["part"] = np.repeat([chunk.part for chunk in chunks], sizes)
     table["line"] = np.repeat([chunk.visit.letter.line for chunk in chunks], sizes)
     table["letter"] = np.repeat([chunk.visit.letter.index for chunk in chunks], sizes)
-    table["column"] = np.repeat([chunk.visit.stroke.number for chunk in chunks], sizes)
+    table["column"] = np.repeat([chunk.visit.way.stroke.number for chunk in chunks], sizes)
     table["side"] = np.concatenate(
         [
             np.full(size, Side.CENTRE) if chunk.side is None else chunk.side

@@ -5,7 +5,6 @@ the shape's own origin, and kept for the next time.
 """
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,10 +13,20 @@ from pathgen.crossings import together
 from pathgen.model import LetterShape
 from pathgen.polygons import area, holds
 from pathgen.settings import Settings
+from pathgen.stitching.doors import strokes_of
 from pathgen.stitching.kept import Kept
-from pathgen.stitching.links import Bridge, Places, Travel, corners_of, run_costs, travels
-from pathgen.stitching.order import Orders, orders
-from pathgen.stitching.strokes import Stroke, Way, strokes_of
+from pathgen.stitching.links import (
+    NEVER,
+    Bridge,
+    Limits,
+    Places,
+    Travel,
+    corners_of,
+    run_costs,
+    travels,
+)
+from pathgen.stitching.order import Ways, orders
+from pathgen.stitching.strokes import Stroke, Way
 
 __all__ = ["Station", "bridges_of", "late_columns", "stations_of"]
 
@@ -26,19 +35,18 @@ SMALL_SHARE = 0.5
 
 
 class _Drawn:
-    """A letter's strokes, and every way to sew each of them in one list."""
+    """A letter's strokes, with the entries of all of them in one list, and the exits too."""
 
     def __init__(self, shape: LetterShape, strokes: tuple[Stroke, ...], settings: Settings) -> None:
         self.shape, self.strokes = shape, strokes
-        self.ways = tuple(way for stroke in strokes for way in stroke.ways)
-        sizes = [len(stroke.ways) for stroke in strokes]
-        self.owner = np.repeat(np.arange(len(strokes)), sizes)
-        self.entries = np.array([way.entry for way in self.ways])
-        self.exits = np.array([way.exit for way in self.ways])
+        self.ways = _ways(strokes)
+        self.entries = np.concatenate([stroke.entries for stroke in strokes])
+        self.exits = np.concatenate([stroke.exits for stroke in strokes])
         self.corners = corners_of(shape.columns)
-        growth = [settings.growth_mm(column.usual_width) for column in shape.columns]
-        self.growth_mm = np.repeat(growth, sizes)
-        self.on_rail = np.array([way.on_rail for way in self.ways])
+        growth = np.array([settings.growth_mm(c.usual_width) for c in shape.columns])
+        on_rail = np.concatenate([stroke.on_rail for stroke in strokes])
+        self.exit_growth_mm = growth[self.ways.exit_of]
+        self.entry_growth_mm = np.where(on_rail, growth[self.ways.entry_of], 0.0)
         self.lines = together([shape.ink_lines, shape.cover_lines])
 
     def places(self, other: "_Drawn", apart_mm: tuple[float, float] | None = None) -> Places:
@@ -53,16 +61,32 @@ class _Drawn:
         return Places(
             exits=self.exits,
             entries=entries,
-            exit_growth_mm=self.growth_mm,
-            entry_growth_mm=np.where(other.on_rail, other.growth_mm, 0.0),
+            exit_growth_mm=self.exit_growth_mm,
+            entry_growth_mm=other.entry_growth_mm,
             corners=corners,
             lines=lines,
             inks=inks,
         )
 
 
-class Station(NamedTuple):
-    """A letter's strokes, every way to sew each of them in one list, and the cheapest order.
+def _ways(strokes: Sequence[Stroke]) -> Ways:
+    """Ways of all strokes in one table."""
+    entry_of = np.repeat(np.arange(len(strokes)), [len(s.entries) for s in strokes])
+    exit_of = np.repeat(np.arange(len(strokes)), [len(s.exits) for s in strokes])
+    cost = np.full((len(entry_of), len(exit_of)), NEVER, dtype=np.int64)
+    row = column = 0
+    for stroke in strokes:
+        extra = stroke.extra_mm
+        rows, columns = extra.shape
+        there = np.isfinite(extra)
+        block = np.where(there, run_costs(np.where(there, extra, 0.0)), NEVER)
+        cost[row : row + rows, column : column + columns] = block
+        row, column = row + rows, column + columns
+    return Ways(entry_of, exit_of, cost)
+
+
+class Station:
+    """A letter's strokes and the cheapest order to sew them.
 
     Attributes
     ----------
@@ -70,28 +94,31 @@ class Station(NamedTuple):
         What bridges to other letters need.
     strokes : tuple of Stroke
         In the order of the columns.
-    ways : tuple of Way
-        Of all strokes.
-    owner : (W,) int
-        Stroke that each way belongs to.
+    ways : Ways
+        Entries and exits of all strokes.
     links : Travel
         From each exit to each entry.
     orders : Orders
-        The cheapest order of the strokes, for each first and last way.
+        The cheapest order of the strokes, for each first entry and last exit.
     """
 
-    drawn: _Drawn
-    strokes: tuple[Stroke, ...]
-    ways: tuple[Way, ...]
-    owner: NDArray[np.int64]
-    links: Travel
-    orders: Orders
+    def __init__(self, drawn: _Drawn, links: Travel) -> None:
+        self.drawn, self.strokes, self.ways, self.links = drawn, drawn.strokes, drawn.ways, links
+        self.orders = orders(links, drawn.ways, late_columns(drawn.shape))
+        self._known: dict[tuple[int, int], Way] = {}
+
+    def way(self, entry: int, exit: int) -> Way:
+        """Way from one of all entries to one of all exits of the same column."""
+        if (entry, exit) not in self._known:
+            k = int(self.ways.exit_of[exit])
+            entries, exits = self.ways.spans()[k]
+            way = Way(self.strokes[k], entry - int(entries.start), exit - int(exits.start))
+            self._known[entry, exit] = way
+        return self._known[entry, exit]
 
 
-def _station(drawn: _Drawn, links: Travel) -> Station:
-    own_cost = run_costs(np.array([way.extra_mm for way in drawn.ways]))
-    best = orders(links, drawn.owner, own_cost, late_columns(drawn.shape))
-    return Station(drawn, drawn.strokes, drawn.ways, drawn.owner, links, best)
+def _limits(settings: Settings) -> Limits:
+    return Limits(settings.join_mm, settings.on_top_mm)
 
 
 _Pair = tuple[LetterShape, LetterShape, tuple[float, float]]
@@ -99,9 +126,9 @@ _Pair = tuple[LetterShape, LetterShape, tuple[float, float]]
 
 def _stations(shapes: Sequence[LetterShape], settings: Settings) -> list[Station]:
     """Stations of letters that have columns."""
-    drawn = [_Drawn(shape, strokes_of(shape, settings), settings) for shape in shapes]
-    links = travels([letter.places(letter) for letter in drawn], settings.join_mm)
-    return [_station(letter, link) for letter, link in zip(drawn, links, strict=True)]
+    drawn = [_Drawn(shape, strokes_of(shape.columns, settings), settings) for shape in shapes]
+    links = travels([letter.places(letter) for letter in drawn], _limits(settings))
+    return [Station(letter, link) for letter, link in zip(drawn, links, strict=True)]
 
 
 stations_of: Kept[LetterShape, Station] = Kept(_stations)
@@ -116,7 +143,7 @@ def _bridges(pairs: Sequence[_Pair], settings: Settings) -> list[Bridge]:
     ]
     return [
         link.settled(np.ones(there.lines.size - there.inks, dtype=bool))
-        for link, there in zip(travels(places, settings.join_mm), places, strict=True)
+        for link, there in zip(travels(places, _limits(settings)), places, strict=True)
     ]
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from pathgen.geometry import Points, along, at_distances
 from pathgen.model import Column
 
-__all__ = ["IN_FROM_END_MM", "OFF_FROM_END_MM", "TIE_MM", "tie"]
+__all__ = ["IN_FROM_END_MM", "OFF_FROM_END_MM", "TIE_MM", "tie", "tie_from"]
 
 # Length of a tie stitch (common practice: a few stitches under 1 mm, no published source).
 TIE_MM = 0.6
@@ -33,3 +33,15 @@ def tie(column: Column, from_end_mm: float, *, at_last: bool) -> Points:
     shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)))
     stops = shrink * (from_end_mm + np.array([0.0, TIE_MM, SHIFT_MM]))
     return at_distances(centre, total - stops if at_last else stops)
+
+
+def tie_from(column: Column, where_mm: float, ahead: float) -> Points:
+    """Three penetrations beside a place on the centre line, (3, 2), forwards (1) or back (-1).
+
+    All lengths shrink together, as in `tie`, and where the column ends too soon.
+    """
+    total = float(column.where[-1])
+    room = total - where_mm if ahead > 0.0 else where_mm
+    shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)), room / (TIE_MM + IN_FROM_END_MM))
+    stops = shrink * (IN_FROM_END_MM + np.array([0.0, TIE_MM, SHIFT_MM]))
+    return at_distances(column.centre, where_mm + ahead * stops)

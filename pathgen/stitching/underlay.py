@@ -15,7 +15,7 @@ from pathgen.geometry import Points, along, at_distances, between
 from pathgen.model import Column
 from pathgen.settings import Settings
 
-__all__ = ["RunEnds", "Underlay", "centre_run", "run_along", "run_ends", "underlay"]
+__all__ = ["RunEnds", "Underlay", "centre_run", "run_along", "run_between", "run_ends", "underlay"]
 
 # How far a run stays from each end, in column widths (common practice: out of sight; no
 # published figure).
@@ -88,17 +88,13 @@ class RunEnds(NamedTuple):
     ----------
     first, last : (2,) float
         Near the first and near the last rung.
-    length_mm : float
-        Of the line that it follows.
+    where_mm : tuple of float
+        How far along the centre line both are.
     """
 
     first: Points
     last: Points
-    length_mm: float
-
-    def at(self, last: bool) -> Points:
-        """The end near the last rung, or near the first."""
-        return self.last if last else self.first
+    where_mm: tuple[float, float]
 
 
 def run_ends(column: Column, settings: Settings) -> RunEnds | None:
@@ -109,7 +105,20 @@ def run_ends(column: Column, settings: Settings) -> RunEnds | None:
     if total - 2.0 * short < settings.run_mm / 2.0:
         return None
     ends = between(column.centre, where, np.array([short, total - short]))
-    return RunEnds(ends[0], ends[1], total - 2.0 * short)
+    return RunEnds(ends[0], ends[1], (short, total - short))
+
+
+def run_between(column: Column, from_mm: float, to_mm: float, settings: Settings) -> Points:
+    """Needle points of a run along part of the centre line, forwards or backwards, both ends too.
+
+    Uses ``run_mm``.
+    """
+    inner = column.where[
+        (column.where > min(from_mm, to_mm)) & (column.where < max(from_mm, to_mm))
+    ]
+    stops = np.array([from_mm, *(inner if from_mm < to_mm else inner[::-1]), to_mm])
+    line = between(column.centre, column.where, stops)
+    return run_along(line, settings.run_mm, _STRAY_SHARE * column.usual_width / 2.0)
 
 
 def _short_mm(column: Column, total_mm: float) -> float:

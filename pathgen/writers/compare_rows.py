@@ -72,6 +72,7 @@ _TELLING: tuple[tuple[str, Said], ...] = (
     ("tracking_mm", lambda p: f"letter spacing {amount(p.settings.tracking_mm)}"),
     ("run_mm", lambda p: f"run {amount(p.settings.run_mm)}"),
     ("join_mm", lambda p: f"gaps joined to {amount(p.settings.join_mm)}"),
+    ("on_top_mm", lambda p: f"runs on top to {amount(p.settings.on_top_mm)}"),
     ("least_stitch_mm", lambda p: f"points {amount(p.settings.least_stitch_mm)} apart"),
     ("longest_stitch_mm", lambda p: f"stitches to {amount(p.settings.longest_stitch_mm)}"),
     ("sewing", lambda p: f"sewn {p.settings.sewing.replace('-', ' ')}"),

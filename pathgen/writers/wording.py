@@ -172,6 +172,7 @@ def _settings_of(plan: Plan, number: int) -> list[tuple[str, str, str]]:
         ("run_mm", "longest running stitch", amount(s.run_mm)),
         ("least_column_mm", "least column", amount(s.least_column_mm)),
         ("join_mm", "gaps joined up to", amount(s.join_mm)),
+        ("on_top_mm", "runs on top up to", amount(s.on_top_mm)),
         ("least_stitch_mm", "points keep apart", amount(s.least_stitch_mm)),
         ("speed_spm", "speed", f"{amount(s.speed_spm, '')} stitches a minute"),
     ]

@@ -1,0 +1,181 @@
+"""The ways to sew a column with two ends.
+
+Zigzag alone goes across, from either end. A run underneath lets it begin elsewhere: a run to the
+far end first, and the zigzag comes back. Where another column meets this one there is a door:
+there the needle may come in, under the cover, and there it may leave. To leave at a door, the
+column is sewn from one end as far as the door; a run under what is still bare leads on to the
+other end, and the zigzag comes back from there. The holes of the zigzag are the same in any way.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.geometry import Points, between
+from pathgen.model import Column
+from pathgen.needles import Part, Side
+from pathgen.settings import Settings
+from pathgen.stitching.easing import least_apart_mm, stepped_back
+from pathgen.stitching.strokes import Piece, Stroke
+from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie, tie_from
+from pathgen.stitching.underlay import Underlay, run_between, run_ends, underlay
+from pathgen.stitching.zigzag import zigzag
+
+__all__ = ["Door", "OpenStroke"]
+
+# Holes that each part of a column sewn in two keeps at least.
+_LEAST_HOLES = 3
+
+
+class Door(NamedTuple):
+    """Where another column meets this one.
+
+    Attributes
+    ----------
+    where_mm : float
+        Along this column's centre line.
+    towards : tuple of float
+        Place on the other column.
+    """
+
+    where_mm: float
+    towards: tuple[float, float]
+
+
+class OpenStroke(Stroke):
+    """Column with two ends.
+
+    Its entries are the first and the last rung, and, where a run fits, both ends of it and the
+    doors, all under the cover; its exits are the first rung, the last, and the doors.
+    """
+
+    def __init__(
+        self, column: Column, number: int, doors: Sequence[Door], settings: Settings
+    ) -> None:
+        self.column, self.number, self._settings = column, number, settings
+        self._across = zigzag(column, settings)
+        holes = self._across.xy_mm
+        run = run_ends(column, settings)
+        self._ends_mm = (0.0, 0.0) if run is None else run.where_mm
+        inner = [] if run is None else [d for d in doors if self._splits(d)]
+        self._doors = np.array([door.where_mm for door in inner])
+        self._holes = [self._hole(door) for door in inner]
+        begins = [holes[0], holes[-1]]
+        laid, self._leads = self._laid()
+        self.on_rail = np.zeros(2 + (0 if run is None else 2 + len(inner)), dtype=bool)
+        self.on_rail[:2] = laid is None
+        if laid is not None:
+            begins = list(laid)
+        places = [*begins, *(() if run is None else (run.first, run.last))]
+        if inner:
+            places += list(self._centre(self._doors))
+        self.entries = np.array(places)
+        self.exits = holes[[0, -1, *self._holes]]
+        both = self._extra()
+        self._start = both.argmin(axis=0)
+        self.extra_mm = both.min(axis=0)
+
+    def _laid(self) -> tuple[tuple[Points, Points] | None, bool]:
+        """Where the underlay is begun at either end, and whether it leads to the other one."""
+        settings = self._settings
+        if settings.underlay == "none":
+            return None, False
+        if settings.underlay == "centre-run":
+            run = run_ends(self.column, settings)
+            return (None, False) if run is None else ((run.first, run.last), True)
+        under = self._under()
+        if not len(under.from_first):
+            return None, False
+        return (under.from_first[0], under.from_last[0]), not under.returns
+
+    def _under(self) -> Underlay:
+        return underlay(self.column, self._settings)
+
+    def _centre(self, stops_mm: NDArray[np.float64]) -> Points:
+        return between(self.column.centre, self.column.where, stops_mm)
+
+    def _splits(self, door: Door) -> bool:
+        """Whether the column can be sewn in two parts that meet at the door."""
+        first, last = self._ends_mm
+        least = self._settings.least_stitch_mm
+        if not first + least < door.where_mm < last - least:
+            return False
+        return len(self._across.xy_mm) >= 2 * _LEAST_HOLES + 1
+
+    def _hole(self, door: Door) -> int:
+        """Hole at which a column is left at a door: nearest to it, on the door's side."""
+        here = self._centre(np.array([door.where_mm]))[0]
+        size = self.column.usual_width / 2.0
+        ahead = np.array(door.towards) - here
+        far = float(np.hypot(*ahead))
+        place = here + ahead * min(1.0, size / far) if far > 0.0 else here
+        away = np.hypot(*(self._across.xy_mm - place).T)
+        away[self._across.side == Side.CENTRE] = np.inf
+        away[:_LEAST_HOLES] = away[-_LEAST_HOLES:] = np.inf
+        return int(away.argmin())
+
+    def _extra(self) -> NDArray[np.float64]:
+        """Runs that each way takes, (2, E, X): begun at the first end, and at the last."""
+        first, last = self._ends_mm
+        to_first = np.array([0.0, np.inf, np.inf, last - first, *(self._doors - first)])
+        to_last = np.array([np.inf, 0.0, last - first, np.inf, *(last - self._doors)])
+        on = np.full((2, len(self.exits)), np.inf)
+        on[0, 1] = on[1, 0] = 0.0
+        on[0, 2:], on[1, 2:] = last - self._doors, self._doors - first
+        # An underlay that leads to the other end turns the zigzag round.
+        if self._leads:
+            on = on[::-1]
+        begin = np.stack([to_first, to_last])[:, : len(self.entries)]
+        return np.asarray(begin[:, :, None] + on[:, None])
+
+    def sewn(self, entry: int, exit: int) -> tuple[Piece, ...]:
+        """Penetrations from one entry to one exit."""
+        start = int(self._start[entry, exit])
+        pieces = []
+        if entry >= 2:
+            from_mm = [*self._ends_mm, *self._doors][entry - 2]
+            pieces.append(self._run(from_mm, self._ends_mm[start]))
+        under = self._under()
+        laid = under.from_last if start else under.from_first
+        if len(laid):
+            pieces.append(Piece(Part.UNDERLAY, laid))
+        at_last = bool(start) ^ self._leads
+        points, side = self._across.backwards() if at_last else self._across
+        if exit < 2:
+            return (*pieces, Piece(Part.ZIGZAG, points, side))
+        hole = self._holes[exit - 2]
+        here = len(points) - 1 - hole if at_last else hole
+        seam, seam_side = points[:here], side[:here]
+        # The thread that would lead on into the door's hole ends just beside it.
+        close = stepped_back(
+            points[here],
+            points[here - 1] - points[here],
+            points,
+            least_apart_mm(self._settings),
+        )
+        if close is not None:
+            seam = np.concatenate([seam, close[None]])
+            seam_side = np.append(seam_side, side[here])
+        return (
+            *pieces,
+            Piece(Part.ZIGZAG, seam, seam_side),
+            self._run(float(self._doors[exit - 2]), self._ends_mm[not at_last]),
+            Piece(Part.ZIGZAG, points[here:][::-1], side[here:][::-1]),
+        )
+
+    def _run(self, from_mm: float, to_mm: float) -> Piece:
+        return Piece(Part.TRAVEL, run_between(self.column, from_mm, to_mm, self._settings))
+
+    def tie_in(self, entry: int) -> Points:
+        """Beside the end that is entered, or beside the door."""
+        if entry >= 4:
+            return tie_from(self.column, float(self._doors[entry - 4]), 1.0)
+        return tie(self.column, IN_FROM_END_MM, at_last=entry % 2 == 1)
+
+    def tie_off(self, exit: int) -> Points:
+        """Beside the end that is left, or beside the door."""
+        if exit >= 2:
+            return tie_from(self.column, float(self._doors[exit - 2]), -1.0)
+        return tie(self.column, OFF_FROM_END_MM, at_last=exit == 1)

@@ -1,0 +1,119 @@
+"""The ways to sew a ring.
+
+A ring may be entered at several doors around it. From there it is sewn once around, or the needle
+first runs on under what the zigzag covers afterwards, by the shorter way, to another door, so
+that it leaves where the next column is near.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.geometry import Points, length
+from pathgen.model import Column
+from pathgen.needles import Part, Side
+from pathgen.settings import Settings
+from pathgen.stitching.strokes import Piece, Stroke
+from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie
+from pathgen.stitching.underlay import run_between, underlay
+from pathgen.stitching.zigzag import closing, ring_holes, round_from
+
+__all__ = ["RING_DOORS", "RingStroke"]
+
+# Places around a ring at which it may be entered and left.
+RING_DOORS = 8
+
+
+class RingStroke(Stroke):
+    """Closed column.
+
+    Its entries are the doors, first on the rail or where the underlay begins, then all again
+    under the cover; its exits are the doors. The zigzag's holes stay what they are; only where
+    the round begins moves on, and the last point closes it a step back from the first.
+    """
+
+    def __init__(self, column: Column, number: int, settings: Settings) -> None:
+        self.column, self.number, self._settings = column, number, settings
+        holes = self._holes = ring_holes(column, settings)
+        self._under = underlay(column, settings).from_first
+        # Doors open outwards: from the inner rail travel would go across the ring.
+        outer = Side.LEFT if length(column.left) > length(column.right) else Side.RIGHT
+        outside = np.flatnonzero(holes.side == outer)
+        doors = outside[np.arange(RING_DOORS) * len(outside) // RING_DOORS]
+        self._doors = list(dict.fromkeys(doors.tolist()))
+        places = holes.xy_mm[self._doors]
+        away = np.hypot(*(column.centre[:-1, None] - places).transpose(2, 0, 1))
+        self._rungs = away.argmin(axis=0)
+        where = column.where[self._rungs]
+        laid = len(self._under) > 1
+        begins = self._under[[_nearest(self._under, p) for p in places]] if laid else places
+        self.entries = np.concatenate([begins, column.centre[self._rungs]])
+        self.on_rail = np.repeat([not laid, False], len(self._doors))
+        closed = [closing(holes, door, settings) for door in self._doors]
+        self.exits = np.array(
+            [
+                holes.xy_mm[door - 1] if close is None else close
+                for door, close in zip(self._doors, closed, strict=True)
+            ]
+        )
+        self.extra_mm = _arcs(where, float(column.where[-1]))
+
+    def sewn(self, entry: int, exit: int) -> tuple[Piece, ...]:
+        """Penetrations from one entry to one exit."""
+        door = self._doors[exit]
+        pieces = []
+        if entry >= len(self._doors):
+            pieces.append(Piece(Part.TRAVEL, self._arc(entry - len(self._doors), exit)))
+        if len(self._under) > 1:
+            first = _nearest(self._under, self._holes.xy_mm[door])
+            pieces.append(Piece(Part.UNDERLAY, _begun_at(self._under, first)))
+        return (*pieces, Piece(Part.ZIGZAG, *round_from(self._holes, door, self._settings)))
+
+    def _arc(self, entry: int, exit: int) -> Points:
+        """Run under the ring from one door to another, by the shorter way."""
+        first = int(self._rungs[entry])
+        column = _begun(self.column, first)
+        on = float(self.column.where[self._rungs[exit]] - self.column.where[first])
+        total = float(column.where[-1])
+        ahead = on % total
+        if ahead <= total / 2.0:
+            return run_between(column, 0.0, ahead, self._settings)
+        return run_between(column, total, ahead, self._settings)
+
+    def tie_in(self, entry: int) -> Points:
+        """Beside the door that is entered."""
+        at = int(self._rungs[entry % len(self._doors)])
+        return tie(_begun(self.column, at), IN_FROM_END_MM, at_last=False)
+
+    def tie_off(self, exit: int) -> Points:
+        """Beside the door that is left."""
+        at = int(self._rungs[exit])
+        return tie(_begun(self.column, at), OFF_FROM_END_MM, at_last=False)
+
+
+def _arcs(where_mm: NDArray[np.float64], total_mm: float) -> NDArray[np.float64]:
+    """Run that each way takes, (2 D, D): none from a door to itself, else the shorter way."""
+    count = len(where_mm)
+    on = np.abs(where_mm[:, None] - where_mm)
+    arcs = np.minimum(on, total_mm - on)
+    np.fill_diagonal(arcs, np.inf)
+    none = np.full((count, count), np.inf)
+    np.fill_diagonal(none, 0.0)
+    return np.concatenate([none, arcs])
+
+
+def _nearest(ring: Points, place: Points) -> int:
+    """Index of the point of a closed ring that is nearest to a place."""
+    return int(np.hypot(*(ring[:-1] - place).T).argmin())
+
+
+def _begun(column: Column, first: int) -> Column:
+    """Closed column begun at another of its rungs."""
+    return Column(
+        left=_begun_at(column.left, first), right=_begun_at(column.right, first), closed=True
+    )
+
+
+def _begun_at(ring: Points, first: int) -> Points:
+    """Closed ring, its last point the first again, begun at another of its points."""
+    turned = np.roll(ring[:-1], -first, axis=0)
+    return np.concatenate([turned, turned[:1]])
