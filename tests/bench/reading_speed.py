@@ -11,6 +11,19 @@ from pathgen import plan, read
 ALL = string.ascii_letters + string.digits
 
 
+def ratios():
+    """For `all.py`: a reading beside planning the same letters."""
+    read(plan(ALL, height_mm=5.0))
+    planned = reading = 0.0
+    for n in range(8):
+        start = time.process_time()
+        made = plan(ALL, height_mm=4.0 + 0.13 * n)
+        middle = time.process_time()
+        read(made)
+        planned, reading = planned + middle - start, reading + time.process_time() - middle
+    yield "read a letter", "plan it", reading / planned
+
+
 def main():
     """Warm up at one height, then time others, where no letter is known yet."""
     made = plan(ALL, height_mm=5.0)

@@ -35,6 +35,19 @@ def compare(name, command, yardstick, pairs):
     )
 
 
+def ratios():
+    """For `all.py`: ours, beside what, and the median ratio of paired runs."""
+    python = sys.executable
+    with tempfile.TemporaryDirectory() as out:
+        plot = [python, "-m", "pathgen", "plot", "Harbour Bakery", "--height", "5", "--out", out]
+        imports = [python, "-c", LIBRARIES]
+        pairs = [(seconds(plot), seconds(imports)) for _ in range(7)]
+    yield "a whole plot", "importing its libraries", statistics.median(a / b for a, b in pairs)
+    helped, click = [python, "-m", "pathgen", "--help"], [python, "-c", "import click"]
+    pairs = [(seconds(helped), seconds(click)) for _ in range(7)]
+    yield "--help", "importing click", statistics.median(a / b for a, b in pairs)
+
+
 def main():
     """Compare a plot with its imports, and help with importing click."""
     pairs = int(sys.argv[1]) if len(sys.argv) > 1 else 15
