@@ -124,6 +124,53 @@ def test_jumps_go_to_columns_letters_and_trims(browser, shown):
     assert needle(browser)["needle point"].startswith(f"{cut + 1} of")
     press(browser, "back-column")
     assert needle(browser)["needle point"].startswith("1 of")
+    press(browser, "last")
+    press(browser, "back-trim")
+    cut = max(i for i, arrive in enumerate(table["arrive"]) if arrive == Arrive.TRIM)
+    assert needle(browser)["needle point"].startswith(f"{cut + 1} of")
+
+
+STRIP = """(b => [b.left, b.top, b.width, b.height])
+(document.getElementById('strip').getBoundingClientRect())"""
+
+
+def test_strip_takes_the_needle_to_the_letter_that_is_pressed(browser, shown):
+    """Each letter is as wide as it has stitches; the gap of a trim belongs to none."""
+    plan = shown(specimen(("ITO",)))
+    left, top, wide, high = browser.run(STRIP)
+    letters = plan.needles["letter"].tolist()
+    gaps = sum(arrive in (Arrive.TRIM, Arrive.CHANGE) for arrive in plan.needles["arrive"])
+    unit = (wide - 10 - 7 * gaps) / len(letters)
+
+    for index, text in ((1, "I"), (2, "T"), (3, "O")):
+        middle = letters.index(index) + letters.count(index) // 2
+        before = sum(
+            arrive in (Arrive.TRIM, Arrive.CHANGE)
+            for arrive in plan.needles["arrive"][: middle + 1]
+        )
+        browser.click(left + 5 + (middle + 0.5) * unit + 7 * before, top + high / 2)
+        said = needle(browser)
+        assert said["letter"] == f"“{text}” in line 1"
+        assert abs(int(said["needle point"].split(" of ")[0]) - 1 - middle) <= 1
+
+
+def test_strip_is_a_slider_for_keys_and_screen_readers(browser, shown):
+    plan = shown(specimen(("ITO",)))
+    second = plan.needles["letter"].tolist().index(2) + 1
+    total = len(plan.needles)
+    browser.run("document.getElementById('strip').focus()")
+
+    told = []
+    for key in ("PageDown", "ArrowLeft", "End"):
+        browser.press(key)
+        told.append(browser.run("document.getElementById('strip').getAttribute('aria-valuetext')"))
+
+    assert told == [
+        f"needle point {second} of {total}, in T",
+        f"needle point {second - 1} of {total}, in I",
+        f"needle point {total} of {total}, in O",
+    ]
+    assert browser.run("document.getElementById('strip').ariaValueNow") == str(total)
 
 
 def test_a_step_moves_the_needle_in_the_drawing(browser, shown):
@@ -278,14 +325,14 @@ def test_every_control_has_a_name_for_a_screen_reader(browser, shown):
 
 def test_all_controls_are_reached_with_the_tab_key(browser, shown):
     shown(specimen(("I",)))
-    wanted = browser.run("document.querySelectorAll('button, input, select').length")
+    wanted = browser.run("document.querySelectorAll('button, input, select, [role=slider]').length")
 
     browser.run("document.activeElement.blur(); window.seen = new Set()")
     for _ in range(wanted + 10):
         browser.press("Tab")
         browser.run("void window.seen.add(document.activeElement)")
 
-    missing = "[...document.querySelectorAll('button, input, select')]"
+    missing = "[...document.querySelectorAll('button, input, select, [role=slider]')]"
     assert browser.run(f"{missing}.filter(e => !window.seen.has(e)).map(e => e.id)") == []
 
 

@@ -26,7 +26,7 @@ SCRIPTS = (
     "view.js",
     "colours.js",
     "drawing.js",
-    "ribbon.js",
+    "strip.js",
     "signs.js",
     "stepping.js",
     "pointing.js",

@@ -15,7 +15,6 @@ const LEAST_PITCH_PX = 5;
 const ground = byId("ground");
 const thread = byId("thread");
 const signs = byId("signs");
-const ribbon = byId("ribbon");
 const settled = document.createElement("canvas");
 const BLOCK = 256;
 let settledTo = -1;

@@ -47,9 +47,6 @@ function watchFrame() {
   frame.addEventListener("pointerup", (event) => {
     if (held.delete(event.pointerId) && !held.size && !dragged) press(...placeInFrame(event));
   });
-  ribbon.addEventListener("pointerdown", (event) => {
-    goTo(event.offsetX / ribbon.clientWidth * total - 0.5);
-  });
 }
 
 // One pointer drags the plan; two also bring it nearer or farther.

@@ -11,7 +11,6 @@ function fillHead() {
     byId("figures").append(group);
   }
   for (const [name] of PACES) byId("pace").append(made("option", name));
-  byId("place").max = Math.max(total, 1);
   byId("empty").hidden = total > 0;
 }
 
@@ -27,16 +26,15 @@ const PRESSES = {
     drawAll();
   },
   first: () => goTo(0),
-  "back-ten": () => goTo(step - 10),
   back: () => goTo(step - 1),
   run,
   on: () => goTo(step + 1),
-  "on-ten": () => goTo(step + 10),
   last: () => goTo(total - 1),
   "back-column": () => goTo(beforeOf(columnStarts)),
   "on-column": () => goTo(nextOf(columnStarts)),
   "back-letter": () => goTo(beforeOf(letterStarts)),
   "on-letter": () => goTo(nextOf(letterStarts)),
+  "back-trim": () => goTo(beforeOf(cuts)),
   "on-trim": () => goTo(nextOf(cuts)),
   measure: toggleMeasuring,
   "mark-a": () => markNeedle(0),
@@ -50,7 +48,7 @@ function redraw() {
   drawSamples();
   if (view.whole) showWhole();
   else drawAll();
-  drawRibbon();
+  drawStrip();
 }
 
 let onScreen = null; // the view to come back to after printing
@@ -70,7 +68,7 @@ listFindings();
 listCounts();
 listSettings();
 for (const [id, act] of Object.entries(PRESSES)) byId(id).addEventListener("click", act);
-byId("place").addEventListener("input", (event) => goTo(event.target.value - 1));
+watchStrip();
 watchFrame();
 sharpness = window.devicePixelRatio || 1;
 readColours();

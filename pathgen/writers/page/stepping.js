@@ -8,7 +8,6 @@ const PACES = [["as sewn", 1], ["a tenth", 0.1], ["ten times", 10], ["sixty time
 function goTo(point) {
   if (!total) return;
   step = bounded(Math.round(point), 0, total - 1);
-  byId("place").value = step + 1;
   if (byId("follow").checked && !inSight(xOf(step), yOf(step))) {
     view.x = xOf(step);
     view.y = yOf(step);
@@ -16,7 +15,8 @@ function goTo(point) {
     drawGround();
   }
   drawNeedle();
-  drawRibbon();
+  drawStrip();
+  tellStrip();
   tellNeedle();
 }
 
@@ -88,7 +88,7 @@ function halt() {
   running = 0;
   byId("needle").setAttribute("aria-live", "polite");
   byId("run").setAttribute("aria-pressed", "false");
-  byId("run").textContent = "Run";
+  byId("run").textContent = "Sew on";
 }
 
 // Go to a letter, large.
