@@ -29,7 +29,8 @@ class Tuned(NamedTuple):
     recipe, best : Tried
         The recipe's settings, and the best, planned whole.
     tried : tuple of Tried
-        All, by their different letters; stitches are estimated.
+        All; but for the recipe and the best, stitches are estimated and likeness is that of
+        letters sewn one by one.
     front : tuple of Tried
         Those that no other beats in both likeness and stitches, fewest stitches first.
     """
@@ -74,12 +75,15 @@ def tuned(trying: Trying, height_mm: float) -> Tuned:
     most = max(tried[n].reading.likeness for n in able)
     near = [n for n in able if tried[n].reading.likeness >= most - _SAME_LIKENESS]
     best = min(near, key=lambda n: (tried[n].stitches, _apart(tried[n], own)))
-    return Tuned(
-        recipe=recipe,
-        best=trying.sure(height_mm, **every[best])[0],
-        tried=tuple(tried),
-        front=_front(tried),
-    )
+    sure = trying.sure(height_mm, **every[best])[0]
+    tried = [next((s for s in (recipe, sure) if _same(s, one)), one) for one in tried]
+    return Tuned(recipe=recipe, best=sure, tried=tuple(tried), front=_front(tried))
+
+
+def _same(one: Tried, other: Tried) -> bool:
+    """Whether two tries are of the same settings."""
+    names = ("spacing_mm", "pull_mm", "underlay")
+    return all(getattr(one, name) == getattr(other, name) for name in names)
 
 
 def _apart(one: Tried, own: Tried) -> tuple[float, float]:
