@@ -97,12 +97,17 @@ def main(count, sizes):
     found = names(count)
     warm = count // 2
     with tempfile.TemporaryDirectory() as home:
-        for what, folder in (("all files", Path(home)), ("counts only", None)):
-            rest, first, faults = rate(found, folder, warm)
-            say(f"{what:<12} {rest:8.0f} names a second, faults {faults};")
-            say(f" the first {warm}: {first:.0f}\n")
+        runs = (
+            ("all files", Path(home), found, warm),
+            ("counts only, new words", None, found, warm),
+            ("counts only, words known", None, [*names(10 * count, seed=2), *found], 10 * count),
+        )
+        for what, folder, those, first in runs:
+            rest, before, faults = rate(those, folder, first)
+            say(f"{what:<24} {rest:8.0f} names a second, faults {faults};")
+            say(f" the first {first}: {before:.0f}\n")
     one, two = (by_the_clock(found[: count // 2], workers) for workers in (1, 2))
-    say(f"two workers  {one / two:8.2f} times one ({one:.1f} s, {two:.1f} s)\n")
+    say(f"two workers              {one / two:8.2f} times one ({one:.1f} s, {two:.1f} s)\n")
     for size in sizes:
         run = subprocess.run(
             [sys.executable, __file__, "--alone", str(size)],
