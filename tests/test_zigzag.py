@@ -165,3 +165,13 @@ def test_pitches_are_the_nearest_whole_number_unless_5_percent_too_long(shares, 
     """4.1 pitches in 4 are 2.5 % long, 4.21 in 4 5.25 %, so 5; 20.55 in 20 would be 2.8 % long,
     but 21 is nearer."""
     assert pitches(shares * 0.48, 0.48) == count
+
+
+def test_only_the_long_stitches_of_a_wedge_are_split():
+    """From 12 mm wide to a point: the wide end is split, the narrow one is not."""
+    sewn = zigzag(wedge(length=10.0, width=12.0), plain_settings(longest_stitch_mm=7.0))
+
+    assert lengths(sewn.xy_mm).max() <= 7.0
+    middle = sewn.xy_mm[sewn.side == Side.CENTRE]
+    assert len(middle) > 0
+    assert middle[:, 0].max() < 10.0 * (1.0 - 6.0 / 12.0)
