@@ -147,8 +147,8 @@ def test_the_command_writes_plot_tables_and_form(tmp_path):
 BAD = {
     "no height": (("--heights", "5,,4"), "--heights is '5,,4'; write them with commas between"),
     "bad height": (("--heights", "5,tall"), "--heights is 'tall'; write a number"),
-    "height out of range": (("--heights", "500"), "height_mm is 500; allowed 1 to 100"),
-    "bad thread": (("--threads", "40,50"), "thread is '50'; choose"),
+    "height out of range": (("--heights", "500"), "--heights is 500; allowed 1 to 100 mm"),
+    "bad thread": (("--threads", "40,50"), "--threads is '50'; choose"),
     "one height": (("--height", "5"), "--height is given, but a panel has several; use --heights"),
     "one thread": (("--thread", "40"), "--thread is given, but a panel has several; use --threads"),
     "too many": (("--heights", ",".join(map(str, range(2, 40)))), "the panel has 76 rows; allowed"),

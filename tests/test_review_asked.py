@@ -61,6 +61,22 @@ def test_cloth_swallows_letters_below_its_least_height(height, codes):
     assert [f.code for f in found if f.code == "cloth-swallows"] == codes
 
 
+@pytest.mark.parametrize(
+    ("cloth", "height", "level"),
+    [
+        ("fleece", 7.2, Level.CHECK),  # 10 % under the least of 8 mm, as with a recipe
+        ("fleece", 7.19, Level.STOP),
+        ("towel", 5.0, Level.STOP),
+        ("pique", 4.0, Level.CHECK),  # its pile is lower than two threads of 0.202 mm
+        ("jersey", 2.0, Level.CHECK),  # no pile
+    ],
+)
+def test_letters_far_too_small_for_a_deep_pile_are_stopped(cloth, height, level):
+    found = size_and_cloth(settings_for(height_mm=height, cloth=cloth))
+
+    assert [f.level for f in found if f.code == "cloth-swallows"] == [level]
+
+
 FACE = FaceFacts(
     name="Net", source="net", units_per_em=1000, cap_height_fu=700.0, x_height_fu=500.0,
     least_mm=4.0, most_mm=8.0,

@@ -5,6 +5,7 @@ Commands are loaded when they run, so that help and completion are instant. Exit
 stop.
 """
 
+import errno
 import gc
 import sys
 from importlib import import_module
@@ -31,6 +32,10 @@ _COMMANDS = {
     "learn": "pathgen.cli.learn",
     "log": "pathgen.cli.log",
 }
+
+
+_NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EIO)
+"""A disk or quota that is full, or gone; results that are written say it themselves."""
 
 
 class _LazyGroup(click.Group):
@@ -63,6 +68,14 @@ class _LazyGroup(click.Group):
             return super().main(*args, **kwargs)
         except PathgenError as error:
             click.echo(f"pathgen: {error}", err=True)
+            sys.exit(1)
+        except OSError as error:
+            if error.errno not in _NO_ROOM:
+                raise
+            reason = (error.strerror or "").lower()
+            click.echo(f"pathgen: the answer could not be printed: {reason}", err=True)
+            # What still waits to be printed would be tried again at the end, and told again.
+            sys.stdout = None
             sys.exit(1)
 
 

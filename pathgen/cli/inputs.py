@@ -1,5 +1,6 @@
 """Values as people type them on a command line."""
 
+import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
@@ -64,8 +65,26 @@ def one_of(setting: str) -> Word:
     return Word(lambda: choices, "|".join(choices))
 
 
+_FILES = {
+    ".toml": "a job file, for pathgen plot, price and log; here a text is asked for",
+    ".csv": "a table, for pathgen names; here a text is asked for",
+}
+"""Kinds of files whose name is likely meant as the file, not as letters."""
+
+
 def text_lines(texts: tuple[str, ...]) -> list[str]:
-    r"""Lines of the text arguments; a typed ``\n`` breaks a line too."""
+    r"""Lines of the text arguments; a typed ``\n`` breaks a line too.
+
+    Raises
+    ------
+    SettingsError
+        If the only one is the name of a job file or a table that lies there.
+    """
+    if len(texts) == 1 and os.path.isfile(texts[0]):
+        kind = _FILES.get(os.path.splitext(texts[0])[1].lower())
+        if kind is not None:
+            msg = f"{texts[0]} is {kind}; to sew these letters, add a space at their end"
+            raise SettingsError(msg)
     return [line for text in texts for line in text.replace("\\n", "\n").split("\n")]
 
 

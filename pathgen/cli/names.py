@@ -84,6 +84,9 @@ def names(
         click.echo("pathgen: stopped; what is done stays, run it again to go on", err=True)
         raise click.exceptions.Exit(STOPPED) from None
     _report(run)
+    if not run.rows:
+        msg = f"table {table} has no rows below its head; nothing was planned"
+        raise SettingsError(msg)
     if run.bad:
         raise click.exceptions.Exit(1)
     if strict and run.stops:
@@ -111,7 +114,7 @@ def _progress() -> Iterator[Callable[[int, int], None] | None]:
     """A bar with the time left, on standard error, where that is a terminal."""
     import sys
 
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         yield None
         return
     bars: list[Any] = []
@@ -139,7 +142,8 @@ def _report(run: "NamesRun") -> None:
     ]
     lines += [("files" if not n else "", str(f)) for n, f in enumerate(run.files[:2])]
     if len(run.files) > 2:
-        lines.append(("", f"and {len(run.files) - 2:,} more pages of the index"))
+        more = len(run.files) - 2
+        lines.append(("", f"and {more:,} more page{'s' if more > 1 else ''} of the index"))
     click.echo("\n".join(f"  {name:<10}{said}" for name, said in lines))
     for row in run.bad[:MOST_BAD_SHOWN]:
         click.echo(f"pathgen: row {row.number}: {row.reason}", err=True)

@@ -6,13 +6,16 @@ from typing import Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed
+from pathgen.cli.inputs import as_typed, text_lines
 from pathgen.cli.plan_options import asked_line, plan_options
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
 from pathgen.units import parse_length_mm
 
 __all__ = ["panel"]
+
+_AS_TYPED = (click.Option(["--heights", "height_mm"]), click.Option(["--threads", "thread"]))
+"""What a row's height and thread were typed as."""
 
 
 @click.command(cls=Command, short_help="Plan a trial panel: several heights and threads.")
@@ -53,10 +56,12 @@ def panel(text: str, heights: str, threads: str, out: Path, name: str | None, **
             msg = f"{said} is given, but a panel has several; use --{instead or 'threads'}"
             raise SettingsError(msg)
     params = click.get_current_context().command.params
-    typed = as_typed([param for param in params if param.name not in ("height_mm", "thread")])
+    own = [param for param in params if param.name not in ("height_mm", "thread")]
+    typed = as_typed([*own, *_AS_TYPED])
     with told_when_long("planning"), typed:
+        text_lines((text,))
         line = asked_line("panel", ("text",), asked).lines[0]
-        made = plan_panel(text, _heights(heights), _listed("--threads", threads), line)
+        made = plan_panel(text, _heights(heights), _listed("--threads", threads, "40,60"), line)
         stem = safe_name(f"panel {text}") if name is None else checked_name(name)
     files = plan_files(made.plan, stem)
     forms = panel_forms(made.plan, made.rows)
@@ -75,15 +80,15 @@ def panel(text: str, heights: str, threads: str, out: Path, name: str | None, **
     click.echo(f"  verdicts are {made.rows[0].reading.origin}")
 
 
-def _listed(option: str, words: str) -> list[str]:
+def _listed(option: str, words: str, like: str) -> list[str]:
     """Words parted by commas."""
     found = [word.strip() for word in words.split(",")]
     if not all(found):
-        msg = f"{option} is {words!r}; write them with commas between, such as 40,60"
+        msg = f"{option} is {words!r}; write them with commas between, such as {like}"
         raise SettingsError(msg)
     return found
 
 
 def _heights(words: str) -> list[float]:
     """Heights parted by commas."""
-    return [parse_length_mm(word, "--heights") for word in _listed("--heights", words)]
+    return [parse_length_mm(word, "--heights") for word in _listed("--heights", words, "6,5,4")]

@@ -105,7 +105,12 @@ def price(
 def _lines(paper: "Paper", head: "QuoteHead", files: tuple[Path, ...]) -> str:
     from pathgen.writers.quote_text import quote_lines
 
-    return "\n".join([*quote_lines(paper, head), *(f"  files  {path}" for path in files)])
+    return "\n".join(
+        [
+            *quote_lines(paper, head),
+            *(f"  {'files' if not n else '':<7}{path}" for n, path in enumerate(files)),
+        ]
+    )
 
 
 def _json(data: dict[str, Any]) -> str:
@@ -145,7 +150,9 @@ def _priced_text(
     from pathgen.writers.quote_paper import paper_of
     from pathgen.writers.quote_text import quote_data
 
-    quantities = _quantities(quantity) if quantity else [band.pieces for band in card.bands]
+    quantities = (
+        _quantities(quantity) if quantity is not None else [band.pieces for band in card.bands]
+    )
     made = planned(text, asked)
     quote = quoted(work_of(made), card, quantities, repeat=repeat)
     return _Priced(paper_of(quote), quote_data(quote), safe_name(quote.work.title), (made,))

@@ -17,7 +17,7 @@ LEVEL_COLOURS = {"stop": "red", "check": "yellow"}
 
 def say(lines: Sequence[str]) -> None:
     """Print lines; a finding's level at the start of its line is coloured on a terminal."""
-    if sys.stdout.isatty() and not os.environ.get("NO_COLOR"):
+    if sys.stdout is not None and sys.stdout.isatty() and not os.environ.get("NO_COLOR"):
         lines = [_coloured(line) for line in lines]
     click.echo("\n".join(lines))
 

@@ -111,7 +111,7 @@ def _least_lines(said: str, least: "Least") -> Iterator[str]:
         letters = [f"{r.text} (like {r.looks_like})" for r in least.limited_by[:_LETTERS_NAMED]]
         yield (
             f"      not at {least.fails.height_mm:.1f} mm: likeness"
-            f" {least.fails.reading.likeness:.3f}; first {', '.join(letters)}"
+            f" {least.fails.reading.likeness:.3f}; first to fail {', '.join(letters)}"
         )
 
 

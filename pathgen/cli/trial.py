@@ -53,7 +53,8 @@ def trial(
     face, index, axes = options.pop("face", None), asked["face_index"], axis_places(asked["axis"])
     options["shop"] = asked_shop(asked["shop"])
     signs = letters if letters is not None else SIGNS
-    typed = as_typed(click.get_current_context().command.params)
+    params = [p for p in click.get_current_context().command.params if p.name != "height_mm"]
+    typed = as_typed([*params, click.Option(["--heights", "height_mm"])])
     with told_when_long("planning"), typed:
         sizes = _heights(heights, len(signs))
         made = trial_of(
@@ -74,6 +75,9 @@ def trial(
 
 def _heights(typed: str, signs: int) -> list[float]:
     """Heights of the letters, tallest first, each once."""
+    if not all(part.strip() for part in typed.split(",")):
+        msg = f"--heights is {typed!r}; write them with commas between, such as 6,5,4"
+        raise SettingsError(msg)
     sizes = sorted({parse_length_mm(part, "--heights") for part in typed.split(",")}, reverse=True)
     if len(sizes) * signs > MOST_LETTERS:
         msg = (

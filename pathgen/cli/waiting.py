@@ -24,7 +24,7 @@ def told_when_long(what: str) -> Iterator[None]:
     Nothing is said where standard error is no terminal, so that logs and pipes stay clean, and
     nothing inside another such block, which says it already.
     """
-    if _telling or not sys.stderr.isatty():
+    if _telling or sys.stderr is None or not sys.stderr.isatty():
         yield
         return
     _telling.append(what)

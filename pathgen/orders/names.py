@@ -122,7 +122,9 @@ def run_names(
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        msg = f"output folder {str(folder)!r} could not be made: {(error.strerror or '').lower()}"
+        rule = "is a file; choose a folder" if folder.is_file() else "could not be made: "
+        reason = "" if folder.is_file() else (error.strerror or "").lower()
+        msg = f"output folder {str(folder)!r} {rule}{reason}"
         raise OutputError(msg) from error
     ledger = Ledger(folder)
     faults: dict[str, str] = {}

@@ -87,8 +87,17 @@ def reading_of(
         gap_threads=min((row.gap_threads for row in rows), default=math.inf),
         farthest_mm=farthest_mm(settings.height_mm),
         compared_with=compared_with,
-        origin=look.origin,
+        origin=_origin(settings),
     )
+
+
+def _origin(settings: Settings) -> str:
+    """Where the verdict's limits are from, and what it cannot see: a cloth that closes over."""
+    cloth = settings.cloth
+    if settings.height_mm >= cloth.least_height_mm:
+        return settings.sewn_look.origin
+    least = f"{cloth.name} swallows letters under {cloth.least_height_mm:g} mm"
+    return f"{settings.sewn_look.origin}; {least}, which is left out here"
 
 
 def joined_readings(readings: Sequence[Reading]) -> Reading:
@@ -101,7 +110,9 @@ def joined_readings(readings: Sequence[Reading]) -> Reading:
         gap_threads=min(reading.gap_threads for reading in readings),
         farthest_mm=min(reading.farthest_mm for reading in readings),
         compared_with=tuple(dict.fromkeys(c for r in readings for c in r.compared_with)),
-        origin="; ".join(dict.fromkeys(reading.origin for reading in readings)),
+        origin="; ".join(
+            dict.fromkeys(part for reading in readings for part in reading.origin.split("; "))
+        ),
     )
 
 

@@ -12,6 +12,8 @@ __all__ = ["face_range", "size_and_cloth"]
 # A recipe, or a face, may be stretched this far below its least height (common practice, no
 # published source: a face may go 10 % under its suggested least height without new settings).
 _STRETCH = 0.9
+# Threads that lie on one another in a column: there and back (ours).
+_LAYERS = 2.0
 
 
 def size_and_cloth(settings: Settings) -> Iterator[Finding]:
@@ -33,7 +35,7 @@ def size_and_cloth(settings: Settings) -> Iterator[Finding]:
     if settings.height_mm < cloth.least_height_mm:
         yield Finding(
             code="cloth-swallows",
-            level=Level.CHECK,
+            level=_swallowed(settings),
             at_mm=(0.0, 0.0),
             measured=settings.height_mm,
             limit=cloth.least_height_mm,
@@ -50,6 +52,17 @@ def size_and_cloth(settings: Settings) -> Iterator[Finding]:
             advice=f"{cloth.remark}; the recipe is for stable twill: "
             f"sew a trial, or sew on a felt patch and apply it",
         )
+
+
+def _swallowed(settings: Settings) -> Level:
+    """Stop where the pile stands higher than two layers of the thread, unless the height is near.
+
+    A column is two threads high at most places, so that a lower pile cannot close over it.
+    """
+    cloth = settings.cloth
+    deep = cloth.pile_mm > _LAYERS * settings.thread.diameter_mm
+    near = settings.height_mm >= _STRETCH * cloth.least_height_mm - 1e-9
+    return Level.STOP if deep and not near else Level.CHECK
 
 
 def face_range(settings: Settings, face: FaceFacts) -> Iterator[Finding]:

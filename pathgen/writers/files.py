@@ -189,6 +189,8 @@ def _put_back(kept: list[tuple[Path, Path]], done: list[Path]) -> None:
 
 def _what_failed(folder: Path, error: OSError) -> str:
     """Thing, value, rule and remedy in one line."""
+    if folder.exists() and not folder.is_dir():
+        return f"output folder {os.fspath(folder)!r} is a file; choose a folder"
     reason = (error.strerror or "unknown reason").lower()
     about = f" at {error.filename}" if error.filename else ""
     return (

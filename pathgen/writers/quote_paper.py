@@ -100,9 +100,9 @@ def _names_offer(quote: JointQuote) -> Rows:
     if quote.raised:
         columns["to minimum"] = bare(quote.raised, card)
     columns["total"] = bare(quote.total, card)
+    columns["a piece with set-up"] = bare(quote.all_in, card)
     if card.tax_name:
         columns[f"with {card.tax_name}"] = bare(quote.total + quote.tax, card)
-    columns["all in, a piece"] = bare(quote.all_in, card)
     columns["time"] = minutes(quote.order_s)
     return [tuple(columns), tuple(columns.values())]
 

@@ -102,10 +102,10 @@ def offer_rows(quote: Quote) -> list[tuple[str, ...]]:
     if any(charge.raised for charge in charges):
         columns["to minimum"] = [bare(charge.raised, card) for charge in charges]
     columns["total"] = [bare(charge.total, card) for charge in charges]
+    columns["a piece with set-up"] = [bare(charge.all_in, card) for charge in charges]
     if quote.card.tax_name:
         with_tax = [bare(charge.total + charge.tax, card) for charge in charges]
         columns[f"with {quote.card.tax_name}"] = with_tax
-    columns["all in, a piece"] = [bare(charge.all_in, card) for charge in charges]
     columns["time"] = [minutes(charge.order_s) for charge in charges]
     return [tuple(columns), *zip(*columns.values(), strict=True)]
 
@@ -204,12 +204,12 @@ def total_steps(
     added = [order.sewing, order.setup, *([order.raised] if order.raised else [])]
     said = " + ".join(bare(part, card) for part in added)
     yield Step("total", said, money(order.total, card))
+    working = f"{money(order.total, card)} / {pieces:,}"
+    yield Step("a piece with set-up", working, money(order.all_in, card))
     if card.tax_name:
         working = f"{plain(card.tax_percent)} % of the total"
         yield Step(card.tax_name, working, money(order.tax, card))
         yield Step(f"with {card.tax_name}", "", money(order.total + order.tax, card))
-    working = f"{money(order.total, card)} / {pieces:,}"
-    yield Step("all in, a piece", working, money(order.all_in, card))
 
 
 def _thread_steps(quote: Quote, charge: Charge) -> Iterator[Step]:
@@ -237,7 +237,7 @@ def remarks(card: RateCard) -> list[str]:
     without = f"the total without {tax}" if tax else "without tax"
     return [
         f"Amounts are in {card.currency}, {without}.",
-        f"The price of a piece{', the tax' if tax else ''} and the all-in price are each"
+        f"The prices of a piece, without and with set-up, {'and the tax ' if tax else ''}are each"
         f" {rounding(card)}, once; all else follows from them exactly.",
     ]
 
