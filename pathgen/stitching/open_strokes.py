@@ -19,7 +19,7 @@ from pathgen.needles import Part, Side
 from pathgen.settings import Settings
 from pathgen.stitching.easing import least_apart_mm, stepped_back
 from pathgen.stitching.strokes import Piece, Stroke
-from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie, tie_from
+from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie_from, ties
 from pathgen.stitching.underlay import Underlay, run_between, run_ends, underlay
 from pathgen.stitching.zigzag import zigzag
 
@@ -56,7 +56,7 @@ class OpenStroke(Stroke):
     ) -> None:
         self.column, self.number, self._settings = column, number, settings
         self._across = zigzag(column, settings)
-        holes = self._across.xy_mm
+        self.holes = holes = self._across.xy_mm
         run = run_ends(column, settings)
         self._ends_mm = (0.0, 0.0) if run is None else run.where_mm
         inner = [] if run is None else [d for d in doors if self._splits(d)]
@@ -168,14 +168,18 @@ class OpenStroke(Stroke):
     def _run(self, from_mm: float, to_mm: float) -> Piece:
         return Piece(Part.TRAVEL, run_between(self.column, from_mm, to_mm, self._settings))
 
-    def tie_in(self, entry: int) -> Points:
-        """Beside the end that is entered, or beside the door."""
+    def ties_in(self, entry: int) -> Sequence[Points]:
+        """Beside the end that is entered, or on either side of the door."""
         if entry >= 4:
-            return tie_from(self.column, float(self._doors[entry - 4]), 1.0)
-        return tie(self.column, IN_FROM_END_MM, at_last=entry % 2 == 1)
+            return self._beside(entry - 4, 1.0)
+        return list(ties(self.column, IN_FROM_END_MM, at_last=entry % 2 == 1))
 
-    def tie_off(self, exit: int) -> Points:
-        """Beside the end that is left, or beside the door."""
+    def ties_off(self, exit: int) -> Sequence[Points]:
+        """Beside the end that is left, or on either side of the door."""
         if exit >= 2:
-            return tie_from(self.column, float(self._doors[exit - 2]), -1.0)
-        return tie(self.column, OFF_FROM_END_MM, at_last=exit == 1)
+            return self._beside(exit - 2, -1.0)
+        return list(ties(self.column, OFF_FROM_END_MM, at_last=exit == 1))
+
+    def _beside(self, door: int, ahead: float) -> Sequence[Points]:
+        where = float(self._doors[door])
+        return [tie_from(self.column, where, way) for way in (ahead, -ahead)]

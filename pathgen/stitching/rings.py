@@ -5,6 +5,8 @@ first runs on under what the zigzag covers afterwards, by the shorter way, to an
 that it leaves where the next column is near.
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -13,7 +15,7 @@ from pathgen.model import Column
 from pathgen.needles import Part, Side
 from pathgen.settings import Settings
 from pathgen.stitching.strokes import Piece, Stroke
-from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie
+from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, ties
 from pathgen.stitching.underlay import run_between, underlay
 from pathgen.stitching.zigzag import closing, ring_holes, round_from
 
@@ -34,6 +36,7 @@ class RingStroke(Stroke):
     def __init__(self, column: Column, number: int, settings: Settings) -> None:
         self.column, self.number, self._settings = column, number, settings
         holes = self._holes = ring_holes(column, settings)
+        self.holes = holes.xy_mm
         self._under = underlay(column, settings).from_first
         # Doors open outwards: from the inner rail travel would go across the ring.
         outer = Side.LEFT if length(column.left) > length(column.right) else Side.RIGHT
@@ -79,15 +82,15 @@ class RingStroke(Stroke):
             return run_between(column, 0.0, ahead, self._settings)
         return run_between(column, total, ahead, self._settings)
 
-    def tie_in(self, entry: int) -> Points:
+    def ties_in(self, entry: int) -> Sequence[Points]:
         """Beside the door that is entered."""
         at = int(self._rungs[entry % len(self._doors)])
-        return tie(_begun(self.column, at), IN_FROM_END_MM, at_last=False)
+        return list(ties(_begun(self.column, at), IN_FROM_END_MM, at_last=False))
 
-    def tie_off(self, exit: int) -> Points:
+    def ties_off(self, exit: int) -> Sequence[Points]:
         """Beside the door that is left."""
         at = int(self._rungs[exit])
-        return tie(_begun(self.column, at), OFF_FROM_END_MM, at_last=False)
+        return list(ties(_begun(self.column, at), OFF_FROM_END_MM, at_last=False))
 
 
 def _arcs(where_mm: NDArray[np.float64], total_mm: float) -> NDArray[np.float64]:

@@ -19,6 +19,11 @@ __all__ = ["Visit", "needle_rows"]
 
 # Nearer than this the needle would enter the hole that it is in: columns that share a corner.
 SAME_HOLE_MM = 0.05
+# A column's first hole is left out where the needle is already this share of the least stitch
+# from it, as where two strokes share a corner: the stitch would not form.
+_SHORT_SHARE = 0.75
+# Zigzag of no more holes than this can spare none.
+_SPARE = 4
 
 
 class Visit(NamedTuple):
@@ -111,7 +116,8 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
             more = np.array(_between([needle, points[0]], run_mm))
             yield _Chunk(visit, run, more)
             needle = more[-1].tolist()
-        skip = int(math.dist(needle, points[0]) < SAME_HOLE_MM)
+        near = max(SAME_HOLE_MM, _SHORT_SHARE * least) if len(points) > _SPARE else SAME_HOLE_MM
+        skip = int(math.dist(needle, points[0]) < near)
         yield _Chunk(visit, part, np.array(points[skip:]), side[skip:])
         needle = points[-1]
 

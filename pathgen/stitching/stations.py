@@ -105,6 +105,7 @@ class Station:
     def __init__(self, drawn: _Drawn, links: Travel) -> None:
         self.drawn, self.strokes, self.ways, self.links = drawn, drawn.strokes, drawn.ways, links
         self.orders = orders(links, drawn.ways, late_columns(drawn.shape))
+        self._holes = np.concatenate([stroke.holes for stroke in drawn.strokes])
         self._known: dict[tuple[int, int], Way] = {}
 
     def way(self, entry: int, exit: int) -> Way:
@@ -112,8 +113,9 @@ class Station:
         if (entry, exit) not in self._known:
             k = int(self.ways.exit_of[exit])
             entries, exits = self.ways.spans()[k]
-            way = Way(self.strokes[k], entry - int(entries.start), exit - int(exits.start))
-            self._known[entry, exit] = way
+            self._known[entry, exit] = Way(
+                self.strokes[k], entry - int(entries.start), exit - int(exits.start), self._holes
+            )
         return self._known[entry, exit]
 
 

@@ -7,6 +7,7 @@ are only made when it is taken.
 """
 
 from abc import ABC, abstractmethod
+from collections.abc import Sequence
 from functools import cached_property
 from typing import NamedTuple
 
@@ -16,6 +17,7 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points
 from pathgen.model import Column
 from pathgen.needles import Part
+from pathgen.stitching.ties import roomiest
 
 __all__ = ["Piece", "Stroke", "Way"]
 
@@ -47,6 +49,8 @@ class Stroke(ABC):
         Rails in mm; a ring starts at its first rung.
     number : int
         Of the column in its letter, from 1.
+    holes : (N, 2) float
+        Of its zigzag.
     entries, exits : (E, 2), (X, 2) float
         First and last penetration, ties aside, of the ways there are.
     on_rail : (E,) bool
@@ -58,6 +62,7 @@ class Stroke(ABC):
 
     column: Column
     number: int
+    holes: Points
     entries: Points
     exits: Points
     on_rail: NDArray[np.bool_]
@@ -68,12 +73,12 @@ class Stroke(ABC):
         """Penetrations from one entry to one exit, ties aside, in sewing order."""
 
     @abstractmethod
-    def tie_in(self, entry: int) -> Points:
-        """Three penetrations that fasten the thread where the column is entered."""
+    def ties_in(self, entry: int) -> Sequence[Points]:
+        """Ties, (3, 2) each, that may fasten the thread where the column is entered."""
 
     @abstractmethod
-    def tie_off(self, exit: int) -> Points:
-        """Three penetrations that fasten the thread where the column is left."""
+    def ties_off(self, exit: int) -> Sequence[Points]:
+        """Ties, (3, 2) each, that may fasten the thread where the column is left."""
 
 
 class Way:
@@ -85,10 +90,15 @@ class Way:
         The column.
     entry, exit : (2,) float
         First and last penetration, ties aside.
+
+    Parameters
+    ----------
+    holes : (N, 2) float
+        Of all the letter's zigzag: its ties keep away from them where they can.
     """
 
-    def __init__(self, stroke: Stroke, entry: int, exit: int) -> None:
-        self.stroke, self._entry, self._exit = stroke, entry, exit
+    def __init__(self, stroke: Stroke, entry: int, exit: int, holes: Points) -> None:
+        self.stroke, self._entry, self._exit, self._holes = stroke, entry, exit, holes
         self.entry, self.exit = stroke.entries[entry], stroke.exits[exit]
 
     @cached_property
@@ -96,12 +106,14 @@ class Way:
         """Its penetrations, ties aside, in sewing order."""
         return self.stroke.sewn(self._entry, self._exit)
 
-    @property
+    @cached_property
     def tie_in(self) -> Points:
         """Three penetrations that fasten the thread where it begins."""
-        return self.stroke.tie_in(self._entry)
+        return roomiest(self.stroke.ties_in(self._entry), self._holes)
 
-    @property
+    @cached_property
     def tie_off(self) -> Points:
         """Three penetrations that fasten the thread where it ends."""
-        return self.stroke.tie_off(self._exit)
+        # The thread may have been fastened in the same column.
+        holes = np.concatenate([self._holes, self.tie_in])
+        return roomiest(self.stroke.ties_off(self._exit), holes)

@@ -3,15 +3,17 @@
 Three penetrations each: in, a tie length along the column, and most of the way back. They lie
 inside the column they belong to, away from its very end, so that the zigzag hides them; and
 no two of them share a hole, nor do the tie-in and the tie-off of a column that is entered
-and left at the same end.
+and left at the same end. Of several places near the end they take that with most room.
 """
+
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from pathgen.geometry import Points, along, at_distances
 from pathgen.model import Column
 
-__all__ = ["IN_FROM_END_MM", "OFF_FROM_END_MM", "TIE_MM", "tie", "tie_from"]
+__all__ = ["IN_FROM_END_MM", "OFF_FROM_END_MM", "TIE_MM", "roomiest", "tie", "tie_from", "ties"]
 
 # Length of a tie stitch (common practice: a few stitches under 1 mm, no published source).
 TIE_MM = 0.6
@@ -21,6 +23,11 @@ SHIFT_MM = 0.15
 # How far a tie keeps from the end of its column.
 IN_FROM_END_MM = 0.30
 OFF_FROM_END_MM = 0.60
+
+# How much farther in a tie may lie where there is more room, in this order of preference.
+_FARTHER_MM = (0.0, 0.15, 0.3, 0.45, 0.6, 0.75)
+# Holes nearer than this crowd a tie: about half a blade.
+_CROWD_MM = 0.35
 
 
 def tie(column: Column, from_end_mm: float, *, at_last: bool) -> Points:
@@ -45,3 +52,19 @@ def tie_from(column: Column, where_mm: float, ahead: float) -> Points:
     shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)), room / (TIE_MM + IN_FROM_END_MM))
     stops = shrink * (IN_FROM_END_MM + np.array([0.0, TIE_MM, SHIFT_MM]))
     return at_distances(column.centre, where_mm + ahead * stops)
+
+
+def ties(column: Column, from_end_mm: float, *, at_last: bool) -> Iterator[Points]:
+    """The tie at the end of a column, then those a little farther in."""
+    most = float(column.where[-1]) - IN_FROM_END_MM - TIE_MM
+    for farther in _FARTHER_MM:
+        if farther == 0.0 or from_end_mm + farther <= most:
+            yield tie(column, from_end_mm + farther, at_last=at_last)
+
+
+def roomiest(places: Sequence[Points], holes: Points) -> Points:
+    """Of several ties the first whose worst crowded penetration has fewest holes about it."""
+    points = np.array(places)
+    away = np.hypot(*(points[:, :, None] - holes).transpose(3, 0, 1, 2))
+    crowd = (away < _CROWD_MM).sum(axis=2).max(axis=1)
+    return np.asarray(points[int(crowd.argmin())])
