@@ -16,6 +16,7 @@ from pathgen.geometry import placed
 from pathgen.lettering.fontfile import Face
 from pathgen.lettering.outlines import glyph_rings
 from pathgen.lettering.text import is_blank
+from pathgen.meetings import Meeting, meetings
 from pathgen.model import Column, Layout, Letter, LetterShape
 from pathgen.polygons import (
     Polygon,
@@ -44,6 +45,7 @@ class _GlyphColumns(NamedTuple):
     cover_lines: Outlines
     ink_fu2: float
     bare_fu2: float
+    meetings: tuple[Meeting, ...]
 
 
 @lru_cache(maxsize=4096)
@@ -55,7 +57,8 @@ def _split(face: Face, glyph_id: int) -> _GlyphColumns:
     bare = outside_area(inked, joined(covers))
     tolerance = COVER_EM * face.facts.units_per_em
     lines = [outlines_of([simplified(s, tolerance) for s in shapes]) for shapes in (ink, covers)]
-    return _GlyphColumns(ink, columns, lines[0], lines[1], area(inked), bare)
+    met = meetings(columns)
+    return _GlyphColumns(ink, columns, lines[0], lines[1], area(inked), bare, met)
 
 
 def letters_of(layout: Layout, faces: Sequence[Face]) -> Iterator[Letter]:
@@ -101,7 +104,17 @@ def _shape(
         cover_lines=together([split.cover_lines.placed(*where) for split, where in glyphs]),
         bare_share=bare / inked if inked > 0.0 else 0.0,
         turn_rad=turn_rad,
+        meetings=tuple(_met([split for split, _ in glyphs])),
     )
+
+
+def _met(glyphs: Sequence[_GlyphColumns]) -> Iterator[Meeting]:
+    """Meetings inside each glyph, columns numbered on from one to the next."""
+    before = 0
+    for split in glyphs:
+        for met in split.meetings:
+            yield met._replace(column=met.column + before, other=met.other + before)
+        before += len(split.columns)
 
 
 def _placed(column: Column, where: tuple[float, float, float, float]) -> Column:

@@ -181,10 +181,10 @@ class LetterShape:
     ink_lines, cover_lines : Outlines
         Outlines of the ink, part by part, and of what the rails of each column enclose, both
         with fewer points: what travel is weighed against.
-    bare_share : float
-        Share of the ink that no cover reaches, 0 to 1.
-    turn_rad : float
-        How far it is turned from upright, counter-clockwise.
+    bare_share, turn_rad : float
+        Share of the ink that no cover reaches, and turn from upright, counter-clockwise.
+    meetings : tuple of (int, int, float, float)
+        Columns that meet, and how far along each: see `pathgen.meetings`.
     """
 
     ink: tuple[Polygon, ...]
@@ -193,6 +193,7 @@ class LetterShape:
     cover_lines: Outlines
     bare_share: float
     turn_rad: float = 0.0
+    meetings: tuple[tuple[int, int, float, float], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from pathgen.meetings import meetings
 from pathgen.model import Column, Letter, LetterShape
 from pathgen.polygons import Polygon, band, outlines_of
 from pathgen.settings import Settings
@@ -70,6 +71,7 @@ def letter(*columns: Column, line=1, index=1, text="I") -> Letter:
         ink_lines=outlines_of(ink),
         cover_lines=outlines_of(covers),
         bare_share=0.0,
+        meetings=meetings(columns),
     )
     return Letter(line=line, index=index, text=text, shape=shape)
 

@@ -20,7 +20,7 @@ ROWS = [
     "needles",
     ["bands", "lines", "verdicts"],
     ["model", "pricing", "trials"],
-    "arrivals",
+    ["arrivals", "meetings"],
     ROOMS,
     ["bounds", "letters", "ready"],
     ["legibility", "measure", "pipeline"],

@@ -18,6 +18,7 @@ from pathgen.geometry import Points, between
 from pathgen.model import Column
 
 __all__ = [
+    "BARE_WEIGHT",
     "NEVER",
     "Bridge",
     "Chosen",
@@ -41,7 +42,7 @@ _TRIM = 1 << 2 * _BITS
 
 # Thread over bare cloth weighs as much as so much on top of sewn columns: it can snag, and lies
 # on another colour (measured: on top falls by more than half, bare cloth rises by a twelfth).
-_BARE_WEIGHT = 2.0
+BARE_WEIGHT = 2.0
 
 # Lengths that differ by less than this are the same.
 _SAME_MM = 1e-9
@@ -109,7 +110,7 @@ class Travel:
         bare[trims] = 0.0
         total = _whole(total_mm)
         self._cut = _TRIM + total
-        self._fixed = (_whole(_BARE_WEIGHT * bare) << _BITS) + total
+        self._fixed = (_whole(BARE_WEIGHT * bare) << _BITS) + total
         self._fixed[trims] = self._cut[trims]
 
     def costs(self, unsewn: NDArray[np.bool_]) -> Costs:

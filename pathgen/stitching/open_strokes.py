@@ -1,10 +1,10 @@
 """The ways to sew a column with two ends.
 
 Zigzag alone goes across, from either end. A run underneath lets it begin elsewhere: a run to the
-far end first, and the zigzag comes back. Where another column meets this one there is a door:
-there the needle may come in, under the cover, and there it may leave. To leave at a door, the
-column is sewn from one end as far as the door; a run under what is still bare leads on to the
-other end, and the zigzag comes back from there. The holes of the zigzag are the same in any way.
+far end first, and the zigzag comes back. Where another column meets this one there is a door, by
+which the needle may leave: the column is sewn from one end as far as the door; a run under what
+is still bare leads on to the other end, and the zigzag comes back from there. The holes of the
+zigzag are the same in any way.
 """
 
 from collections.abc import Sequence
@@ -47,8 +47,9 @@ class Door(NamedTuple):
 class OpenStroke(Stroke):
     """Column with two ends.
 
-    Its entries are the first and the last rung, and, where a run fits, both ends of it and the
-    doors, all under the cover; its exits are the first rung, the last, and the doors.
+    Its entries are the first and the last rung, or where the underlay begins there, and, where
+    a run fits and is no underlay, both ends of it; its exits are the first rung, the last, and
+    the doors.
     """
 
     def __init__(
@@ -62,16 +63,16 @@ class OpenStroke(Stroke):
         inner = [] if run is None else [d for d in doors if self._splits(d)]
         self._doors = np.array([door.where_mm for door in inner])
         self._holes = [self._hole(door) for door in inner]
-        begins = [holes[0], holes[-1]]
         laid, self._leads = self._laid()
-        self.on_rail = np.zeros(2 + (0 if run is None else 2 + len(inner)), dtype=bool)
-        self.on_rail[:2] = laid is None
-        if laid is not None:
-            begins = list(laid)
-        places = [*begins, *(() if run is None else (run.first, run.last))]
-        if inner:
-            places += list(self._centre(self._doors))
+        places = [holes[0], holes[-1]] if laid is None else list(laid)
+        # An underlay along the centre line begins where a run would.
+        self._run_first = len(places)
+        if run is not None and settings.underlay == "centre-run":
+            self._run_first = 0
+        elif run is not None:
+            places += [run.first, run.last]
         self.entries = np.array(places)
+        self.on_rail = np.arange(len(places)) < (2 if laid is None else 0)
         self.exits = holes[[0, -1, *self._holes]]
         both = self._extra()
         self._start = both.argmin(axis=0)
@@ -119,24 +120,24 @@ class OpenStroke(Stroke):
     def _extra(self) -> NDArray[np.float64]:
         """Runs that each way takes, (2, E, X): begun at the first end, and at the last."""
         first, last = self._ends_mm
-        to_first = np.array([0.0, np.inf, np.inf, last - first, *(self._doors - first)])
-        to_last = np.array([np.inf, 0.0, last - first, np.inf, *(last - self._doors)])
+        begin = np.full((2, len(self.entries)), np.inf)
+        for end in (0, 1):
+            begin[1 - end, self._run_first + end :][:1] = last - first
+            begin[end, end] = 0.0
         on = np.full((2, len(self.exits)), np.inf)
         on[0, 1] = on[1, 0] = 0.0
         on[0, 2:], on[1, 2:] = last - self._doors, self._doors - first
         # An underlay that leads to the other end turns the zigzag round.
         if self._leads:
             on = on[::-1]
-        begin = np.stack([to_first, to_last])[:, : len(self.entries)]
         return np.asarray(begin[:, :, None] + on[:, None])
 
     def sewn(self, entry: int, exit: int) -> tuple[Piece, ...]:
         """Penetrations from one entry to one exit."""
         start = int(self._start[entry, exit])
         pieces = []
-        if entry >= 2:
-            from_mm = [*self._ends_mm, *self._doors][entry - 2]
-            pieces.append(self._run(from_mm, self._ends_mm[start]))
+        if start != entry:
+            pieces.append(self._run(self._ends_mm[entry % 2], self._ends_mm[start]))
         under = self._under()
         laid = under.from_last if start else under.from_first
         if len(laid):
@@ -169,17 +170,12 @@ class OpenStroke(Stroke):
         return Piece(Part.TRAVEL, run_between(self.column, from_mm, to_mm, self._settings))
 
     def ties_in(self, entry: int) -> Sequence[Points]:
-        """Beside the end that is entered, or on either side of the door."""
-        if entry >= 4:
-            return self._beside(entry - 4, 1.0)
+        """Beside the end that is entered."""
         return list(ties(self.column, IN_FROM_END_MM, at_last=entry % 2 == 1))
 
     def ties_off(self, exit: int) -> Sequence[Points]:
         """Beside the end that is left, or on either side of the door."""
         if exit >= 2:
-            return self._beside(exit - 2, -1.0)
+            where = float(self._doors[exit - 2])
+            return [tie_from(self.column, where, ahead) for ahead in (-1.0, 1.0)]
         return list(ties(self.column, OFF_FROM_END_MM, at_last=exit == 1))
-
-    def _beside(self, door: int, ahead: float) -> Sequence[Points]:
-        where = float(self._doors[door])
-        return [tie_from(self.column, where, way) for way in (ahead, -ahead)]

@@ -7,6 +7,8 @@ exits; what it costs to sew a column from one to the other is a table.
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -23,7 +25,8 @@ MOST_EXACT = 10
 MOST_BEGUN = 80
 
 
-class Ways(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class Ways:
     """Entries and exits of all columns of a letter.
 
     Attributes
@@ -38,6 +41,7 @@ class Ways(NamedTuple):
     exit_of: NDArray[np.int64]
     cost: Costs
 
+    @cached_property
     def spans(self) -> list[tuple[slice, slice]]:
         """Which entries and which exits belong to each column."""
         count = int(self.exit_of[-1]) + 1
@@ -92,7 +96,7 @@ def _exact(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
     count, own = len(late), ways.cost
     if count == 1:
         return Orders(own, lambda first, last: [(first, last)], exact=True)
-    spans = ways.spans()
+    spans = ways.spans
     sewn = (np.arange(1 << count)[:, None] >> np.arange(count)) & 1 == 1
     best = np.full((1 << count, *own.shape), NEVER, dtype=np.int64)
     for k, span in enumerate(spans):

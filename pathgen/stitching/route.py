@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from pathgen.arrivals import arrivals
 from pathgen.model import Letter, LetterShape
 from pathgen.settings import Settings
-from pathgen.stitching.links import NEVER, Bridge, Chosen, Costs
+from pathgen.stitching.links import BARE_WEIGHT, NEVER, Bridge, Chosen, Costs
 from pathgen.stitching.rows import Visit, needle_rows
 from pathgen.stitching.stations import Station, bridges_of, stations_of
 
@@ -88,7 +88,9 @@ def route(
     visits = list(_visits(stops, bridges, ends))
     table = needle_rows(visits, settings)
     near = min(settings.join_mm, settings.on_top_mm)
-    near_limit = {v.place for v in visits if v.seen_mm > near - SLACK_MM}
+    # Thread over bare cloth is weighed double.
+    most = min(BARE_WEIGHT * (settings.join_mm - SLACK_MM), settings.on_top_mm - SLACK_MM)
+    near_limit = {v.place for v in visits if v.seen_mm > most}
     far = {
         travel.place
         for travel in arrivals(table, ordered, settings, near, near_limit)
@@ -102,7 +104,7 @@ def route(
 # Lengths that differ by less than this are the same.
 SAME_MM = 1e-6
 # How much longer than weighed a run may come out (0.2 mm was the most seen).
-SLACK_MM = 1.0
+SLACK_MM = 0.6
 
 
 def _in_sewing_order(letters: Sequence[Letter], settings: Settings) -> list[Letter]:

@@ -112,7 +112,7 @@ class Station:
         """Way from one of all entries to one of all exits of the same column."""
         if (entry, exit) not in self._known:
             k = int(self.ways.exit_of[exit])
-            entries, exits = self.ways.spans()[k]
+            entries, exits = self.ways.spans[k]
             self._known[entry, exit] = Way(
                 self.strokes[k], entry - int(entries.start), exit - int(exits.start), self._holes
             )
@@ -128,7 +128,7 @@ _Pair = tuple[LetterShape, LetterShape, tuple[float, float]]
 
 def _stations(shapes: Sequence[LetterShape], settings: Settings) -> list[Station]:
     """Stations of letters that have columns."""
-    drawn = [_Drawn(shape, strokes_of(shape.columns, settings), settings) for shape in shapes]
+    drawn = [_Drawn(shape, strokes_of(shape, settings), settings) for shape in shapes]
     links = travels([letter.places(letter) for letter in drawn], _limits(settings))
     return [Station(letter, link) for letter, link in zip(drawn, links, strict=True)]
 
