@@ -68,7 +68,7 @@ def test_a_column_left_at_a_door_has_the_same_holes_as_one_sewn_through():
 def test_doors_are_where_columns_meet_away_from_the_ends():
     """Bars meet the stem at its top, its middle and its foot: only the middle is a door."""
     columns = [stem(height=6.0), bar(3.0, y=6.0), bar(3.0, y=3.0), bar(3.0, y=0.0)]
-    doors = doors_of(letter(*columns).shape)
+    doors = doors_of(letter(*columns).shape, plain_settings())
 
     assert [door.where_mm for door in doors[0]] == pytest.approx([3.0], abs=0.4)
     assert doors[1:] == [[], [], []]

@@ -1,6 +1,14 @@
-"""Where the columns of a letter meet: there the needle may leave one for another out of sight."""
+"""Where the needle may leave a column away from its ends, so that no travel lies on top of it.
+
+That is where another column of the letter meets it, and where a bow reaches farthest towards the
+next letter, as in D and e.
+"""
+
+import math
+from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathgen.geometry import between
 from pathgen.model import Column, LetterShape
@@ -18,7 +26,7 @@ _FROM_END_MM = 0.8
 
 def strokes_of(shape: LetterShape, settings: Settings) -> tuple[Stroke, ...]:
     """Columns of a letter with their ways, in the splitter's order."""
-    doors = doors_of(shape)
+    doors = doors_of(shape, settings)
     return tuple(
         RingStroke(column, number, settings)
         if column.closed
@@ -27,18 +35,45 @@ def strokes_of(shape: LetterShape, settings: Settings) -> tuple[Stroke, ...]:
     )
 
 
-def doors_of(shape: LetterShape) -> list[list[Door]]:
-    """Where each open column is met by another one, away from its ends."""
+def doors_of(shape: LetterShape, settings: Settings) -> list[list[Door]]:
+    """Doors of each open column. Uses ``sewing``."""
     columns = shape.columns
     doors: list[list[Door]] = [[] for _ in columns]
-    for k, other, share, other_share in shape.meetings:
-        total = float(columns[k].where[-1])
-        where = share * total
-        if columns[k].closed or min(where, total - where) < _FROM_END_MM:
-            continue
-        if all(abs(where - door.where_mm) >= _FROM_END_MM for door in doors[k]):
-            doors[k].append(Door(where, _at(columns[other], other_share)))
+    for k, door in (*_met(shape), *_outermost(shape, settings)):
+        far = min(door.where_mm, columns[k].where[-1] - door.where_mm) >= _FROM_END_MM
+        apart = all(abs(door.where_mm - d.where_mm) >= _FROM_END_MM for d in doors[k])
+        if far and apart and not columns[k].closed:
+            doors[k].append(door)
     return doors
+
+
+def _met(shape: LetterShape) -> Iterator[tuple[int, Door]]:
+    """Where columns are met by others."""
+    for k, other, share, other_share in shape.meetings:
+        where = share * float(shape.columns[k].where[-1])
+        yield k, Door(where, _at(shape.columns[other], other_share))
+
+
+def _outermost(shape: LetterShape, settings: Settings) -> Iterator[tuple[int, Door]]:
+    """Where the column that reaches farthest towards the next letter does so."""
+    sides = {"right-to-left": (-1.0,), "centre-out": (-1.0, 1.0)}.get(settings.sewing, (1.0,))
+    for side in sides:
+        reach = [side * _onwards(shape, column) for column in shape.columns]
+        rungs = [int(r.argmax()) for r in reach]
+        k = int(np.argmax([r[rung] for r, rung in zip(reach, rungs, strict=True)]))
+        where = float(shape.columns[k].where[rungs[k]])
+        x, y = shape.columns[k].centre[rungs[k]].tolist()
+        out = side * shape.columns[k].usual_width
+        yield (
+            k,
+            Door(where, (x + out * math.cos(shape.turn_rad), y + out * math.sin(shape.turn_rad))),
+        )
+
+
+def _onwards(shape: LetterShape, column: Column) -> NDArray[np.float64]:
+    """How far along the baseline each rung's middle lies."""
+    x, y = column.centre.T
+    return np.asarray(x * math.cos(shape.turn_rad) + y * math.sin(shape.turn_rad))
 
 
 def _at(column: Column, share: float) -> tuple[float, float]:
