@@ -8,6 +8,7 @@ from shapes import bar, letter, plain_settings, ring, stem
 
 from pathgen import plan
 from pathgen.arrivals import arrivals
+from pathgen.model import Column
 from pathgen.needles import Arrive, Part
 from pathgen.stitching.doors import doors_of
 from pathgen.stitching.route import route
@@ -72,6 +73,27 @@ def test_doors_are_where_columns_meet_away_from_the_ends():
 
     assert [door.where_mm for door in doors[0]] == pytest.approx([3.0], abs=0.4)
     assert doors[1:] == [[], [], []]
+
+
+@pytest.mark.parametrize(("sewing", "side"), [("reading", 1.0), ("right-to-left", -1.0)])
+def test_a_bow_has_a_door_where_it_reaches_farthest_towards_the_next_letter(sewing, side):
+    """Half a ring that opens the other way: its door is halfway, 2.5 pi / 2 mm along."""
+    turn = np.linspace(-np.pi / 2.0, np.pi / 2.0, 91)
+    way = np.column_stack([side * np.cos(turn), np.sin(turn)])
+    bow = Column(left=2.0 * way, right=3.0 * way)
+    ((door,),) = doors_of(letter(bow).shape, plain_settings(sewing=sewing))
+
+    assert door.where_mm == pytest.approx(2.5 * np.pi / 2.0, rel=1e-3)
+    assert door.towards == pytest.approx((side * 3.5, 0.0), abs=1e-9)
+
+
+@pytest.mark.parametrize("text", ["Dr", "Be", "PO", "er", "bo", "on"])
+@pytest.mark.parametrize("name", [None, "DejaVuSans.ttf"])
+def test_letters_are_left_where_the_next_one_is_near(text, name):
+    """Travel on top under the 1 mm from which a plan tells of it, between letters too."""
+    made = plan(text, face=None if name is None else font_file(name), height_mm=5.0)
+
+    assert [f for f in made.findings if f.code == "travel-on-top"] == []
 
 
 @pytest.mark.parametrize(("limit_mm", "trims"), [(2.5, 1), (4.5, 0)])

@@ -8,7 +8,6 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pathgen.geometry import between
 from pathgen.model import Column, LetterShape
@@ -56,24 +55,14 @@ def _met(shape: LetterShape) -> Iterator[tuple[int, Door]]:
 
 def _outermost(shape: LetterShape, settings: Settings) -> Iterator[tuple[int, Door]]:
     """Where the column that reaches farthest towards the next letter does so."""
+    ahead = np.array([math.cos(shape.turn_rad), math.sin(shape.turn_rad)])
     sides = {"right-to-left": (-1.0,), "centre-out": (-1.0, 1.0)}.get(settings.sewing, (1.0,))
     for side in sides:
-        reach = [side * _onwards(shape, column) for column in shape.columns]
-        rungs = [int(r.argmax()) for r in reach]
-        k = int(np.argmax([r[rung] for r, rung in zip(reach, rungs, strict=True)]))
-        where = float(shape.columns[k].where[rungs[k]])
-        x, y = shape.columns[k].centre[rungs[k]].tolist()
-        out = side * shape.columns[k].usual_width
-        yield (
-            k,
-            Door(where, (x + out * math.cos(shape.turn_rad), y + out * math.sin(shape.turn_rad))),
-        )
-
-
-def _onwards(shape: LetterShape, column: Column) -> NDArray[np.float64]:
-    """How far along the baseline each rung's middle lies."""
-    x, y = column.centre.T
-    return np.asarray(x * math.cos(shape.turn_rad) + y * math.sin(shape.turn_rad))
+        reach = [side * (column.centre @ ahead) for column in shape.columns]
+        k = int(np.argmax([far.max() for far in reach]))
+        column, rung = shape.columns[k], int(reach[k].argmax())
+        x, y = (column.centre[rung] + side * column.usual_width * ahead).tolist()
+        yield k, Door(float(column.where[rung]), (x, y))
 
 
 def _at(column: Column, share: float) -> tuple[float, float]:
