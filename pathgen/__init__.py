@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from pathgen.materials import Cloth, Needle, Thread
     from pathgen.model import Column, Count, Finding, Letter, Level, Plan
     from pathgen.needles import Arrive, Part, Side
-    from pathgen.pipeline import plan
+    from pathgen.pipeline import plan, write_plan
     from pathgen.settings import Settings
     from pathgen.sewnlook import SewnLook
     from pathgen.shop.shelves import Shop
@@ -49,10 +49,11 @@ __all__ = [
     "read",
     "shop_with",
     "split",
+    "write_plan",
 ]
 
 _HOME = {
-    "plan": "pathgen.pipeline",
+    **dict.fromkeys(("plan", "write_plan"), "pathgen.pipeline"),
     "read": "pathgen.legibility",
     "split": "pathgen.columns.split",
     **dict.fromkeys(
