@@ -81,9 +81,11 @@ def test_numbers_are_numbers_and_words_are_words(opened, name):
     assert len(read) >= len(written) > 20
     for row, found in zip(written[1:], read[1:], strict=False):
         for column, text, (kind, value, _) in zip(head, row, found, strict=False):
-            if column in WORDS[name] and not text.isdigit():
-                assert kind == "string", (column, text)
-            elif text:
+            if not text:
+                assert kind is None, column
+            elif column in WORDS[name] and not text.isdigit():
+                assert (kind, value) == ("string", text), column
+            else:
                 assert kind == "float", (column, text)
                 assert float(value) == float(text)
 
