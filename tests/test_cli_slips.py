@@ -1,5 +1,6 @@
 """Slips where commands meet: files taken for texts, empty lists, a folder that is a file."""
 
+import json
 import subprocess
 import sys
 from pathlib import Path
@@ -73,3 +74,20 @@ def test_a_closed_output_is_no_fault():
     done = subprocess.run(["sh", "-c", command], stderr=subprocess.PIPE, text=True, check=False)
 
     assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_faces_are_told_as_json_too():
+    """Fairlead Plain: capitals of 700 units in an em of 1000, as its source says."""
+    result = CliRunner().invoke(main, ["faces", "--json"])
+    faces = {face["given"]: face for face in json.loads(result.stdout)["faces"]}
+
+    assert set(faces) == {"fairlead-plain", "tholepin"}
+    assert faces["fairlead-plain"]["capitals_em"] == 0.7
+    assert faces["fairlead-plain"]["coverage"]["Basic Latin"] == {"found": 52, "letters": 52}
+
+
+def test_a_logged_text_has_the_title_that_is_given(here):
+    words = ["log", "Ada", "--log", "sewn.csv", "--date", "2027-03-01", "--title", "Aprons"]
+
+    assert CliRunner().invoke(main, words).exit_code == 0
+    assert (here / "sewn.csv").read_text().count("Aprons") == 3

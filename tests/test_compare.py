@@ -111,7 +111,7 @@ def test_table_has_one_row_a_way_and_the_json_says_the_same(threads):
     assert [row["way"] for row in rows] == ["40 wt", "60 wt"]
     for row, way, plain in zip(rows, threads, data["ways"], strict=True):
         assert int(row["stitches"]) == plain["stitches"] == way.plan.whole.stitches
-        assert float(row["time_s"]) == plain["time_s"] == pytest.approx(way.plan.sew_s, abs=5e-4)
+        assert float(row["sew_s"]) == plain["sew_s"] == pytest.approx(way.plan.sew_s, abs=5e-4)
         assert row["verdict"] == plain["verdict"] == way.reading.verdict.word
     assert json.loads(json.dumps(data, allow_nan=False)) == data
 

@@ -17,8 +17,8 @@ SECTIONS = {
     "Lettering": "face face-index axis height x-height letter-spacing line-spacing align arc"
     " arc-side ligatures fill",
     "Thread and cloth": "thread colour needle cloth shop",
-    "Stitches": "spacing allowance underlay run join least-column least-stitch longest-stitch"
-    " longest-jump sewing speed",
+    "Stitches": "spacing allowance underlay run join on-top least-column least-stitch"
+    " longest-stitch longest-jump sewing speed",
     "Files and output": "out name page-size page sewn cloth-colour json strict help",
 }
 """Options by what they are about, in the order of the help; all others stand first."""

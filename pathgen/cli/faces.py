@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from math import isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -30,14 +30,16 @@ _SHOWN_MM = 5.0
     "--out",
     type=click.Path(path_type=Path),
     default=Path("out"),
-    help="Folder for specimens. [out]",
+    help="Folder for the files. [out]",
 )
+@click.option("--json", "as_json", is_flag=True, help="Print the measures as JSON, nothing else.")
 def faces(
     fonts: tuple[str, ...],
     specimen: bool,
     height_mm: float | None,
     thread: str | None,
     out: Path,
+    as_json: bool,
 ) -> None:
     """Measure each bundled face, or each of FONTS: letters, heights, stem, least height.
 
@@ -57,11 +59,50 @@ def faces(
 
     with told_when_long("measuring"):
         measures = [(name, measured(name)) for name in fonts or bundled_faces()]
-    blocks = [list(_lines(name, face)) for name, face in measures]
-    if specimen:
-        for (name, face), block in zip(measures, blocks, strict=True):
-            block.append(f"  specimen {_specimen(name, face, height_mm, thread, out)}")
+    files = [
+        _specimen(name, face, height_mm, thread, out) if specimen else None
+        for name, face in measures
+    ]
+    if as_json:
+        import json
+
+        faces = [_data(*pair, file) for pair, file in zip(measures, files, strict=True)]
+        click.echo(json.dumps({"faces": faces}, ensure_ascii=False, indent=2))
+        return
+    blocks = [
+        [*_lines(*pair), *([f"  specimen {file}"] if file else [])]
+        for pair, file in zip(measures, files, strict=True)
+    ]
     click.echo("\n\n".join("\n".join(block) for block in blocks))
+
+
+def _data(name: str, face: "FaceMeasures", file: Path | None) -> dict[str, Any]:
+    """A face's measures as plain data; shares are of the em or of the capitals."""
+    facts = face.facts
+    return {
+        "capitals_em": round(facts.cap_height_fu / facts.units_per_em, 4),
+        "coverage": {c.block: {"found": c.found, "letters": c.letters} for c in face.coverage},
+        "face": facts.name,
+        "file": None if file is None else str(file),
+        "given": name,
+        "least": [
+            {
+                "column_mm": _finite(least.column_mm),
+                "counter_mm": _finite(least.counter_mm),
+                "height_mm": _finite(least.height_mm),
+                "recipe_mm": _finite(least.recipe_mm),
+                "thread": least.thread.label,
+            }
+            for least in face.least
+        ],
+        "stem_of_capitals": face.stem_capitals and round(face.stem_capitals, 4),
+        "x_of_capitals": round(facts.x_height_fu / facts.cap_height_fu, 4),
+    }
+
+
+def _finite(height_mm: float) -> float | None:
+    """A height to a thousandth; None if there is none."""
+    return round(height_mm, 3) if isfinite(height_mm) else None
 
 
 def _specimen(

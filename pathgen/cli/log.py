@@ -20,10 +20,10 @@ __all__ = ["log"]
     "--log", "path", type=click.Path(path_type=Path), required=True, help="The log (CSV)."
 )
 @click.option("--date", required=True, help="Day it was sewn, such as 2027-03-01.")
-@click.option("--unread", default="", help="Letters that could not be read; else all were.")
+@click.option("--unread", default="", metavar="LETTERS", help="Could not be read. [none]")
 @click.option("--none-read", is_flag=True, help="No letter could be read.")
 @click.option("--remark", default="", help="What else came of it.")
-@click.option("--job", default="", help="Name of the job; else the text.")
+@click.option("--title", default="", help="What the job is called. [the text]")
 @plan_options
 def log(
     text: tuple[str, ...],
@@ -32,7 +32,7 @@ def log(
     unread: str,
     none_read: bool,
     remark: str,
-    job: str,
+    title: str,
     **asked: Any,
 ) -> None:
     """Add TEXT as it was sewn to a log: a row a letter, with the margin foretold and the outcome.
@@ -56,7 +56,7 @@ def log(
         made = planned(text, asked)
         rows = sewn_rows(
             made,
-            job=job or " ".join(made.lines),
+            job=title or " ".join(made.lines),
             date=day,
             unread=unread,
             none_read=none_read,

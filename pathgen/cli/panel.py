@@ -1,7 +1,8 @@
 """``pathgen panel``: a text at several heights and threads, and the form to note what came out."""
 
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -12,13 +13,16 @@ from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
 from pathgen.units import parse_length_mm
 
+if TYPE_CHECKING:
+    from pathgen.writers.panel_form import FormRow
+
 __all__ = ["panel"]
 
 _AS_TYPED = (click.Option(["--heights", "height_mm"]), click.Option(["--threads", "thread"]))
 """What a row's height and thread were typed as."""
 
 
-@click.command(cls=Command, short_help="Plan a trial panel: several heights and threads.")
+@click.command(cls=Command, short_help="Plan a panel of samples: several heights and threads.")
 @click.argument("text")
 @click.option("--heights", default="6,5,4,3,2", metavar="LIST", help="Of capitals. [6,5,4,3,2]")
 @click.option("--threads", default="40,60", metavar="LIST", help="As --thread. [40,60]")
@@ -30,7 +34,16 @@ _AS_TYPED = (click.Option(["--heights", "height_mm"]), click.Option(["--threads"
     help="Folder for the files. [out]",
 )
 @click.option("--name", metavar="NAME", help="Name of the files. [panel, and the text]")
-def panel(text: str, heights: str, threads: str, out: Path, name: str | None, **asked: Any) -> None:
+@click.option("--json", "as_json", is_flag=True, help="Print the rows as JSON, nothing else.")
+def panel(
+    text: str,
+    heights: str,
+    threads: str,
+    out: Path,
+    name: str | None,
+    as_json: bool,
+    **asked: Any,
+) -> None:
     """Plan TEXT once for each height in each thread, below one another.
 
     Writes the plot, the needle table and the counts of the whole panel, and NAME.form.svg to be
@@ -47,8 +60,7 @@ def panel(text: str, heights: str, threads: str, out: Path, name: str | None, **
     from pathgen.pipeline import plan_files
     from pathgen.writers.files import checked_name, safe_name, write_together
     from pathgen.writers.panel_form import panel_forms
-    from pathgen.writers.reading_words import VERDICT_WORDS
-    from pathgen.writers.wording import amount, grouped_thousands
+    from pathgen.writers.wording import CAUTION
 
     for option, instead in (("height_mm", "heights"), ("x_height_mm", "heights"), ("thread", "")):
         if asked[option] is not None:
@@ -68,16 +80,56 @@ def panel(text: str, heights: str, threads: str, out: Path, name: str | None, **
     for number, form in enumerate(forms, 1):
         files[f"{stem}.form{'' if number == 1 else f'-{number}'}.svg"] = form.encode()
     paths = write_together(out, files)
-    for row in made.rows:
-        s = row.settings
-        click.echo(
-            f"  {row.number:>2}  {amount(s.height_mm):<7}{s.thread.name:<10}"
-            f"{grouped_thousands(row.stitches):>7} stitches   "
-            f"{VERDICT_WORDS[row.reading.verdict]}"
-        )
-    for place, path in enumerate(paths):
-        click.echo(f"  {'files' if not place else '':<10}{path}")
-    click.echo(f"  verdicts are {made.rows[0].reading.origin}")
+    if as_json:
+        import json
+
+        data = {
+            "caution": list(CAUTION),
+            "files": [str(path) for path in paths],
+            "rows": [_row_data(row) for row in made.rows],
+        }
+        click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+        return
+    click.echo("\n".join([*map(_row_line, made.rows), *_after(made.rows, paths)]))
+
+
+def _row_line(row: "FormRow") -> str:
+    """What a row of the panel is, and what is foretold of it."""
+    from pathgen.writers.reading_words import VERDICT_WORDS
+    from pathgen.writers.wording import amount, grouped_thousands
+
+    s = row.settings
+    return (
+        f"  {row.number:>2}  {amount(s.height_mm):<7}{s.thread.name:<10}"
+        f"{grouped_thousands(row.stitches):>7} stitches   {VERDICT_WORDS[row.reading.verdict]}"
+    )
+
+
+def _after(rows: "Sequence[FormRow]", paths: Sequence[Path]) -> list[str]:
+    """What is said below the rows."""
+    from pathgen.writers.wording import CAUTION
+
+    files = [f"  {'files' if not n else '':<10}{path}" for n, path in enumerate(paths)]
+    origins = dict.fromkeys(part for row in rows for part in row.reading.origin.split("; "))
+    return [*files, f"  verdicts are {'; '.join(origins)}", " ".join(CAUTION)]
+
+
+def _row_data(row: "FormRow") -> dict[str, Any]:
+    """A row as plain data."""
+    from pathgen.writers.reading_words import reading_data
+
+    s = row.settings
+    return {
+        "height_mm": s.height_mm,
+        "needle": s.needle.label,
+        "pull_mm": s.pull_mm,
+        "reading": reading_data(row.reading),
+        "row": row.number,
+        "spacing_mm": s.spacing_mm,
+        "stitches": row.stitches,
+        "thread": s.thread.name,
+        "underlay": s.underlay,
+    }
 
 
 def _listed(option: str, words: str, like: str) -> list[str]:

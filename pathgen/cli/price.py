@@ -24,15 +24,21 @@ __all__ = ["price"]
 @click.command(cls=Command, short_help="Price a text at several quantities, with the working.")
 @click.argument("text", nargs=-1)
 @click.option("--rates", type=click.Path(path_type=Path), help="Your rate card (TOML).")
-@click.option("--quantity", help="Pieces, such as 12,48,144; else where the card's bands begin.")
+@click.option(
+    "--quantity", metavar="LIST", help="Pieces: 12,48,144. [where the card's bands begin]"
+)
 @click.option("--job", type=click.Path(path_type=Path), help="Job file that names are set in.")
 @click.option("--repeat", is_flag=True, help="A repeat order: nothing for set-up.")
 @click.option("--template", is_flag=True, help="Print a rate card to fill in, and stop.")
 @click.option("--for", "customer", default="", help="Customer, for the head of the quote.")
 @click.option("--number", default="", help="Number of the quote.")
 @click.option("--date", default="", help="Date of the quote, as it is to be printed.")
-@click.option("--out", type=click.Path(path_type=Path), help="Folder for text and page.")
-@click.option("--name", help="Name of the files; else made from the text.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Folder for the files. [none: nothing is written]",
+)
+@click.option("--name", metavar="NAME", help="Name of the files. [made from the text]")
 @click.option("--json", "as_json", is_flag=True, help="Print the quote as JSON, nothing else.")
 @plan_options
 def price(

@@ -47,6 +47,7 @@ def trial(
     from pathgen.orders.trial import SIGNS, trial_files
     from pathgen.orders.trial import trial as trial_of
     from pathgen.writers.files import write_keeping
+    from pathgen.writers.wording import CAUTION
 
     refuse_fill(asked)
     options = {key: value for key, value in asked_settings(asked).items() if value is not None}
@@ -71,6 +72,7 @@ def trial(
     )
     for n, path in enumerate(files):
         click.echo(f"  {'files' if n == 0 else '':<16}{path}")
+    click.echo(" ".join(CAUTION))
 
 
 def _heights(typed: str, signs: int) -> list[float]:

@@ -1,4 +1,4 @@
-"""A trial panel: one text at several heights and threads, and the form to note what came out.
+"""A panel of samples: one text at several heights and threads, and the form to note what came out.
 
 All rows of a thread stand together, so that the machine changes threads as seldom as can be; in
 each thread the heights come in the order asked for. Each row is what `plan` would make of it
@@ -28,7 +28,7 @@ FREE_MM = 7.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panel:
-    """A trial panel.
+    """A panel of samples.
 
     Attributes
     ----------
@@ -48,7 +48,7 @@ def plan_panel(
     threads: Sequence[str],
     line: AskedLine | None = None,
 ) -> Panel:
-    """Plan a trial panel.
+    """Plan a panel of samples.
 
     Parameters
     ----------

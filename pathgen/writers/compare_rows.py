@@ -121,7 +121,7 @@ def outcome_rows(ways: Sequence[Way]) -> tuple[Row, ...]:
         ("margin", "margin", lambda v: f"{v:.3f}" if math.isfinite(v) else "none", True),
         ("smallest gap", "gap_threads", _gap_said, True),
         ("stitches", "stitches", grouped_thousands, False),
-        ("time", "time_s", duration, False),
+        ("time", "sew_s", duration, False),
         ("thread", "thread_mm", thread_length, False),
         ("trims", "trims", grouped_thousands, False),
         ("narrowest column", "narrowest_mm", figure, True),
@@ -160,7 +160,7 @@ def _facts(way: Way) -> dict[str, Any]:
         "margin": worst.margin if worst is not None else math.inf,
         "gap_threads": way.reading.gap_threads,
         "stitches": made.whole.stitches,
-        "time_s": made.sew_s,
+        "sew_s": made.sew_s,
         "thread_mm": made.whole.thread_mm,
         "trims": made.whole.trims,
         "narrowest_mm": narrowest_mm(made),
@@ -192,7 +192,7 @@ def conclusion(ways: Sequence[Way]) -> str:
         how = "comes out best" if place == 0 else "comes after it"
         said.append(
             f"{way.label} {how}: {VERDICT_WORDS[f['verdict']]}, {stops}{checks},"
-            f" {grouped_thousands(f['stitches'])} stitches, {duration(f['time_s'])}."
+            f" {grouped_thousands(f['stitches'])} stitches, {duration(f['sew_s'])}."
         )
     return " ".join(said)
 

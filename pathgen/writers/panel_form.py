@@ -1,4 +1,4 @@
-"""The form that goes with a trial panel: what was planned, and boxes for what was sewn.
+"""The form that goes with a panel of samples: what was planned, and boxes for what was sewn.
 
 A4 upright, to be printed at 100 %, in as many pages as the rows take. Each row shows its
 lettering at true size, its recipe and the verdict foretold, and has boxes to tick and lines to
@@ -102,8 +102,8 @@ def _row_height(rows: Sequence[FormRow]) -> float:
 def _page(plan: Plan, rows: Sequence[FormRow], high: float, number: int, count: int) -> str:
     """One page."""
     text = plan.lines[0]
-    about = "Form for a trial panel: what is planned, and boxes for what was sewn."
-    out = sheet(WIDE_MM, HIGH_MM, f"Trial panel: {text}", about)
+    about = "Form for a panel of samples: what is planned, and boxes for what was sewn."
+    out = sheet(WIDE_MM, HIGH_MM, f"Samples: {text}", about)
     out.add(rectangle(0.0, 0.0, WIDE_MM, HIGH_MM, fill="#ffffff"))
     out.add(_head(plan, number, count))
     for place, row in enumerate(rows):
@@ -116,7 +116,7 @@ def _head(plan: Plan, number: int, count: int) -> Element:
     """What is tried, and lines for when, by whom and on what."""
     out = group("head", "", fill=TEXT)
     right = WIDE_MM - MARGIN_MM
-    title = fitted(f"Trial panel: {plan.lines[0]}", 6.0, INNER_MM - 20.0)
+    title = fitted(f"Samples: {plan.lines[0]}", 6.0, INNER_MM - 20.0)
     out.add(words(title, MARGIN_MM, MARGIN_MM + 5.0, 6.0, font_weight="bold"))
     if count > 1:
         page = f"page {number} of {count}"

@@ -103,7 +103,15 @@ class _Block(NamedTuple):
 def _head(name: str, gauges: Plan) -> Iterator[_Block]:
     """Name, what was planned, and lines to write on."""
     out = group("head", "What was planned")
-    out.add(words(f"Trial panel {name}", 0.0, 5.0, 5.2, font_weight="bold"))
+    out.add(
+        words(
+            "Trial panel" if name == "trial" else f"Trial panel {name}",
+            0.0,
+            5.0,
+            5.2,
+            font_weight="bold",
+        )
+    )
     s = gauges.settings
     facts = (
         f"{s.thread.name}, {amount(round(s.thread.tex, 1), 'tex')}",
