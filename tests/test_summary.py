@@ -141,6 +141,18 @@ def test_what_is_no_number_is_null_in_the_data():
     assert data["findings"][0]["measured"] is None
 
 
+def test_a_gap_that_is_less_than_none_is_told_as_an_overlap():
+    """0.2 mm wanted apart; one pair of letters lies 0.31 mm over the other."""
+    finding = Finding(
+        code="letters-touching", level=Level.NOTE, at_mm=(0.0, 0.0), line=1, letter=1,
+        measured=-0.31, limit=0.2, advice="add letter spacing",
+    )  # fmt: skip
+
+    text = told(specimen(("TO",), findings=(finding,)))
+
+    assert "letters touching: 0.31 mm overlap, limit 0.2 mm apart; in T; add letter spacing" in text
+
+
 def test_group_shows_its_worst_member():
     findings = [
         Finding(code="narrow", level=Level.CHECK, at_mm=(0, 0), measured=m, limit=0.8)

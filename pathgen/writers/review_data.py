@@ -22,12 +22,12 @@ from pathgen.writers.wording import (
     CAUTION,
     FindingGroup,
     all_of,
-    amount,
     duration,
     finding_groups,
     grouped_thousands,
     heights_named,
     lettering_as_written,
+    measured_words,
     setting_rows,
     sewn_size_mm,
     speeds_named,
@@ -196,9 +196,7 @@ def _finding(group: FindingGroup, plan: Plan, order: dict[tuple[int, int], int])
                 "at": _thousandths(finding.at_mm),
                 "letter": order.get((finding.line, finding.letter), -1),
                 "column": finding.column,
-                "measured": amount(finding.measured, finding.unit)
-                if math.isfinite(finding.measured)
-                else "",
+                "measured": measured_words(finding) if math.isfinite(finding.measured) else "",
             }
             for finding in group.members
             if all(map(math.isfinite, finding.at_mm))

@@ -28,7 +28,9 @@ __all__ = [
     "lettering_as_written",
     "level_counts",
     "lines_named",
+    "measured_words",
     "narrowest_mm",
+    "overlaps",
     "plural",
     "setting_rows",
     "sewn_size_mm",
@@ -88,7 +90,8 @@ class FindingGroup(NamedTuple):
         if not (math.isfinite(worst.measured) and math.isfinite(worst.limit)):
             return ""
         limit_unit = worst.unit if len(worst.unit) <= SHORT_UNIT else ""
-        return f"{figure(worst.measured, worst.unit)}, limit {figure(worst.limit, limit_unit)}"
+        apart = " apart" if overlaps(worst) else ""
+        return f"{measured_words(worst)}, limit {figure(worst.limit, limit_unit)}{apart}"
 
     @property
     def places(self) -> str:
@@ -104,6 +107,18 @@ class FindingGroup(NamedTuple):
         named = " ".join(self.letters[:most])
         more = len(self.letters) - most
         return f"{said + ' ' if said else ''}in {named}" + (f" and {more} more" if more > 0 else "")
+
+
+def overlaps(finding: Finding) -> bool:
+    """Whether what should be a gap is none: the sides lie over one another."""
+    return finding.unit == "mm" and round(finding.measured, 3) < 0.0
+
+
+def measured_words(finding: Finding) -> str:
+    """What was measured, an overlap as such and not as a negative gap."""
+    if overlaps(finding):
+        return f"{figure(-finding.measured)} overlap"
+    return figure(finding.measured, finding.unit)
 
 
 def finding_groups(plan: Plan) -> tuple[FindingGroup, ...]:
