@@ -96,9 +96,9 @@ class Settings:
         Farthest over bare cloth that the needle runs to the next column or letter, instead of
         a trim (common practice, no published source).
     on_top_mm : float
-        Farthest on top of sewn columns that the needle runs there, instead of a trim. More than
-        ``join_mm``: thread on thread of its own colour shows less, and cannot snag (placeholder
-        until sewn samples set it).
+        Farthest on top of sewn columns that the needle runs there, instead of a trim. A setting
+        of its own beside ``join_mm``: thread on thread of its own colour shows less, and cannot
+        snag (placeholder until sewn samples set it).
     least_column_mm : float
         Columns usually narrower than this, allowance included, are widened evenly to it.
     least_stitch_mm : float
@@ -149,7 +149,7 @@ class Settings:
     arc_side: str = "above"
     ligatures: bool = False
     join_mm: float = 2.0
-    on_top_mm: float = 4.0
+    on_top_mm: float = 2.0
     speed_spm: float = 600.0
     recipe_speed_spm: float = math.inf
     sewn_look: SewnLook = field(default_factory=SewnLook)

@@ -123,7 +123,7 @@ _OPTIONS = (
         "--on-top",
         "on_top_mm",
         type=LENGTH,
-        help="Longest travel on top of sewn columns; beyond it, a trim. [4 mm]",
+        help="Longest travel on top of sewn columns; beyond it, a trim. [2 mm]",
     ),
     click.option(
         "--least-column",
