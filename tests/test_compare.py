@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 from pathlib import Path
 
 import numpy as np
@@ -114,6 +115,23 @@ def test_table_has_one_row_a_way_and_the_json_says_the_same(threads):
         assert float(row["sew_s"]) == plain["sew_s"] == pytest.approx(way.plan.sew_s, abs=5e-4)
         assert row["verdict"] == plain["verdict"] == way.reading.verdict.word
     assert json.loads(json.dumps(data, allow_nan=False)) == data
+
+
+def test_a_short_text_is_drawn_larger_with_its_true_size_beside_it():
+    """An A4 sheet has room for 273 mm: ten letters of 3 mm, about 17 mm long, need no row below."""
+    ways = compared(["est. 1974"], paired({"thread": ("40", "60"), "height_mm": (3.0,)}))
+    page = compare_page(ways)
+    tree = etree.fromstring(page.encode())
+
+    scale = int(re.search(r"drawn (\d+) times sewn size", page)[1])
+    (x, y), (x2, y2) = (
+        map(float, re.search(r"translate\(([\d.]+) ([\d.]+)\)", group.get("transform")).groups())
+        for group in (tree.find(f".//s:g[@id='{tag}-true-size-lettering']", NS) for tag in "AB")
+    )
+    assert scale >= 7
+    assert x > 20.0 * scale
+    assert x2 > 20.0 * scale
+    assert y2 - y > 3.0 * scale
 
 
 @pytest.mark.skipif(not DTD_FILES, reason="w3c-sgml-lib is not installed")

@@ -38,6 +38,7 @@ __all__ = ["compare_page"]
 
 MARGIN_MM, HEAD_MM, NAME_MM, TRUE_MM, BETWEEN_MM = 13.0, 18.0, 8.0, 9.0, 6.0
 TYPE_MM, ROW_MM, BLOCK_GAP_MM = 2.7, 4.25, 10.0
+BESIDE_GAP_MM = 24.0
 NAME_WIDTH_MM = 34.0
 
 WANTED_CAPITAL_MM = 14.0
@@ -47,12 +48,16 @@ TAGS = "ABCD"
 
 
 class _Frame(NamedTuple):
-    """The page's size, the factor for its type, and the scale of all drawings."""
+    """The page's size, the factor for its type, and the scale of all drawings.
+
+    Beside a short text there is room for its true size, which else stands below.
+    """
 
     width: float
     height: float
     unit: float
     scale: int
+    beside: bool
 
     @property
     def margin(self) -> float:
@@ -89,17 +94,19 @@ def _frame(ways: Sequence[Way], boxes: Sequence[Bounds]) -> _Frame:
     """The smallest sheet on which all drawings are large enough; else the largest, grown."""
     capital = min(line.settings.height_mm for way in ways for line in way.plan.by_line)
     for on in SHEETS:
-        scale = max((s for s in SCALES if _fits(ways, boxes, _on(on, s))), default=1)
-        frame = _on(on, scale)
+        scale = max((s for s in SCALES if _fits(ways, boxes, _on(on, s, boxes))), default=1)
+        frame = _on(on, scale, boxes)
         if scale * capital >= WANTED_CAPITAL_MM:
             break
     width = max(frame.width, _widest(boxes) * frame.scale + 2.0 * frame.margin)
     return frame._replace(width=width, height=max(frame.height, _needed(ways, boxes, frame)))
 
 
-def _on(on: Sheet, scale: int) -> _Frame:
+def _on(on: Sheet, scale: int, boxes: Sequence[Bounds]) -> _Frame:
     """A sheet with drawings at a scale."""
-    return _Frame(on.width_mm, on.height_mm, on.type_scale, scale)
+    frame = _Frame(on.width_mm, on.height_mm, on.type_scale, scale, beside=False)
+    wide = _widest(boxes) * (scale + 1) + BESIDE_GAP_MM * frame.unit
+    return frame._replace(beside=scale > 1 and wide <= frame.inner)
 
 
 def _fits(ways: Sequence[Way], boxes: Sequence[Bounds], frame: _Frame) -> bool:
@@ -123,6 +130,8 @@ def _needed(ways: Sequence[Way], boxes: Sequence[Bounds], frame: _Frame) -> floa
 
 def _band_height(box: Bounds, frame: _Frame) -> float:
     """Height of one way: its name, the enlarged drawing, and the true size."""
+    if frame.beside:
+        return (NAME_MM + BETWEEN_MM) * frame.unit + box.height * frame.scale
     fixed = (NAME_MM + TRUE_MM + BETWEEN_MM) * frame.unit
     return fixed + box.height * (frame.scale + (1 if frame.scale > 1 else 0))
 
@@ -156,7 +165,13 @@ def _band(tag: str, way: Way, box: Bounds, frame: _Frame, y: float) -> Element:
     page = _page_of(way, box, frame, top)
     drawn = group("", "")
     drawn.add(enlarged(way.plan, page))
-    if frame.scale > 1:
+    if frame.beside:
+        across = x + frame.inner - box.width
+        level = top + box.height * (frame.scale - 1) / 2.0
+        drawn.add(true_size(way.plan, across - box.x0, level + box.y1))
+        end: dict[str, str | float] = {"text_anchor": "end", "fill": QUIET}
+        out.add(words("true size", x + frame.inner, level - 2.0 * unit, TYPE_MM * unit, **end))
+    elif frame.scale > 1:
         low = top + box.height * frame.scale + 4.5 * unit
         drawn.add(true_size(way.plan, x + 20.0 * unit - box.x0, low + box.y1))
         base = low + box.height / 2.0 + 1.0 * unit
