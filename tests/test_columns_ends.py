@@ -80,3 +80,14 @@ def test_the_bar_of_a_narrow_bold_t_is_no_serif():
     columns = split(ink, EM)
 
     assert len(columns) == 2
+
+
+def test_no_rung_stands_in_the_step_from_a_stem_to_its_slab():
+    """The drawing has two widths, 1.0 and 2.6; between them the column does not advance."""
+    (column,) = split(slabbed(1.0, 7.3, 0.8, 0.3), EM)
+
+    either = np.minimum(np.abs(column.widths - 1.0), np.abs(column.widths - 2.6))
+    assert either.max() < 0.01
+    steps = np.abs(np.diff(column.widths)) > 0.1
+    assert steps.sum() == 2
+    assert np.abs(np.diff(column.centre[:, 1]))[steps].max() < 0.01

@@ -57,7 +57,7 @@ def test_letters_have_the_columns_that_a_person_would_draw(pattern):
 
     assert len(wrong) <= 1, wrong
     assert np.mean(covers) >= 0.995
-    assert min(covers) >= 0.97
+    assert min(covers) >= 0.975
     assert np.mean(spills) <= 0.002
 
 
@@ -72,8 +72,9 @@ def test_stems_are_as_wide_as_the_font_draws_them():
         assert length(column.centre) == pytest.approx(height, abs=0.01)
 
 
-@pytest.mark.parametrize("pattern", ["DejaVu Sans:style=Book", "Liberation Sans:style=Regular"])
-def test_rungs_of_a_sans_stand_square_and_in_the_ink(pattern):
+@pytest.mark.parametrize("pattern", FACES)
+def test_rungs_stand_square_and_in_the_ink(pattern):
+    """At most .03; .04 where slabs begin at one side of a stroke and its centre line steps."""
     cosines, out, total = [], 0, 0
     for text in LETTERS:
         ink, columns, _ = glyph(pattern, text)
@@ -87,7 +88,7 @@ def test_rungs_of_a_sans_stand_square_and_in_the_ink(pattern):
             out += int((outside > 0.05 * shapely.length(rungs)).sum())
             total += len(rungs)
 
-    assert np.mean(cosines) <= 0.03
+    assert np.mean(cosines) <= (0.04 if "DejaVu Serif" in pattern else 0.03)
     assert out <= 0.001 * total
 
 

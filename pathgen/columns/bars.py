@@ -13,7 +13,7 @@ from pathgen.columns.blobs import ROUND, roundness
 from pathgen.columns.branches import CORNER_DEG
 from pathgen.columns.ends import EDGE_LEAN_DEG, EDGE_LEAST_EM
 from pathgen.columns.rails import Rails
-from pathgen.columns.rungs import evened
+from pathgen.columns.rungs import eased, evened
 from pathgen.geometry import Points, signed_area, turns_deg, unit
 
 __all__ = ["bar"]
@@ -51,7 +51,7 @@ def bar(ring: Points) -> Rails | None:
     ):
         return None
     rails = _squared(ring[[3, 2]], ring[[0, 1]], ahead)
-    return evened(rails, float(sizes[[1, 3]].mean()))
+    return eased(evened(rails, float(sizes[[1, 3]].mean())))
 
 
 def _squared(left: Points, right: Points, ahead: Points) -> Rails:

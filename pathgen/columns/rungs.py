@@ -10,7 +10,7 @@ from pathgen.columns.rails import Rails
 from pathgen.geometry import Points, cross
 from pathgen.polygons import outside
 
-__all__ = ["evened", "mended"]
+__all__ = ["eased", "evened", "mended"]
 
 # Distance between rungs, in ems; the needle stage interpolates between them.
 RUNG_EM = 1.0 / 50.0  # -30 %: 1 lost, cover +0.12; +30 %: 1 lost, cover -0.16
@@ -34,6 +34,12 @@ PROBES = np.array([0.04, 0.1, 0.2, 0.35, 0.5, 0.65, 0.8, 0.9, 0.96])
 
 # A point farther than this outside the ink has left it, in ems: 4 micrometres at 5 mm capitals.
 OUTSIDE_EM = 5e-4  # -30 %: cover -0.03; +30 %: alike
+
+# A rung says nothing if both rails run straight past it, to within this,
+STRAIGHT_EM = 1.0 / 2000.0  # -30 %: alike; +30 %: alike
+# and those beside it stand no farther apart than this, in distances between rungs. Twice would
+# thin plain strokes too.
+APART = 1.5  # -30 %: alike; +30 %: alike
 
 # Ends of neighbouring rungs nearer than this, in ems, are one point.
 SAME_EM = 1e-7  # -30 %: same; +30 %: same
@@ -163,7 +169,10 @@ def mended(outline: Outline, rails: Rails, *, closed: bool = False) -> Rails | N
     left, right = left[keep], right[keep]
     if closed and len(left) > 2 and not (keep[0] and keep[-1]):
         left, right = np.concatenate([left, left[:1]]), np.concatenate([right, right[:1]])
-    kept = _uncrossed(left, right)
+    kept = _uncrossed(left, right, np.arange(len(left)))
+    needed = _needed(left, right, kept)
+    if len(needed) < len(kept):
+        kept = _uncrossed(left, right, needed)
     if len(kept) < (RING_LEAST if closed else 2):
         return None
     return Rails(_settled(left[kept], closed), _settled(right[kept], closed))
@@ -217,9 +226,8 @@ def _conflicts(
     return np.where(left_shared | right_shared, left_shared & right_shared, meet)
 
 
-def _uncrossed(left: Points, right: Points) -> NDArray[np.int64]:
-    """Numbers of rungs of which no two neighbours are in conflict; the last one is kept."""
-    kept = np.arange(len(left))
+def _uncrossed(left: Points, right: Points, kept: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Those of some rungs of which no two neighbours are in conflict; the last one is kept."""
     while len(kept) > 1:
         bad = (_conflicts(left, right, kept[:-1], kept[1:])).nonzero()[0]
         if not len(bad):
@@ -230,3 +238,43 @@ def _uncrossed(left: Points, right: Points) -> NDArray[np.int64]:
         drop[drop == len(kept) - 1] -= 1
         kept = np.delete(kept, drop)
     return kept
+
+
+def eased(rails: Rails) -> Rails:
+    """Rails without the rungs that say nothing: both run straight past them, and not far.
+
+    Many of those lie in the step to a slab, where the stroke widens and hardly advances.
+    """
+    kept = _needed(rails.left, rails.right, np.arange(len(rails.left)))
+    return Rails(rails.left[kept], rails.right[kept])
+
+
+def _needed(left: Points, right: Points, kept: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Those of some rungs without which a rail would run otherwise, or rungs be far apart."""
+    left, right, most = left[kept], right[kept], APART * RUNG_EM
+    advance = _advances(left, right)
+    if (advance[1:] + advance[:-1]).min(initial=np.inf) > most:
+        return kept
+    at = [0.0, *advance.cumsum().tolist()]
+    rails, needed = (left.tolist(), right.tolist()), [0]
+    for last in range(2, len(at)):
+        first = needed[-1]
+        if at[last] - at[first] > most or not all(_straight(r, first, last) for r in rails):
+            needed.append(last - 1)
+    return kept[[*needed, len(at) - 1]]
+
+
+def _advances(left: Points, right: Points) -> NDArray[np.float64]:
+    """How far the middle comes from each rung to the next, square to the one or the other."""
+    across, step = right - left, (left[1:] + right[1:] - left[:-1] - right[:-1]) / 2.0
+    sizes = np.maximum(np.hypot(across[:, 0], across[:, 1]), SAME_EM)
+    areas = np.minimum(np.abs(cross(across[1:], step)), np.abs(cross(across[:-1], step)))
+    return areas / np.maximum(sizes[1:], sizes[:-1])
+
+
+def _straight(rail: list[list[float]], first: int, last: int) -> bool:
+    """Whether the points between two of a rail are near the line from one to the other."""
+    (ax, ay), (bx, by) = rail[first], rail[last]
+    x, y = bx - ax, by - ay
+    most = STRAIGHT_EM * math.hypot(x, y)
+    return all(abs(x * (qy - ay) - y * (qx - ax)) <= most for qx, qy in rail[first + 1 : last])

@@ -9,7 +9,7 @@ Without fonts, five common faces that fc-match finds. A row a font:
 - spill: area of columns outside the ink, as a share of the ink, mean and most;
 - |cos|: cosine between rung and centre line, mean over rungs; 0 is square. Where a wide end begins
   at one side of its stroke the centre line steps sideways, and the two rungs of the step count as
-  slanted though they are square to the stroke; slabs have many and close rungs;
+  slanted though they are square to the stroke;
 - slant: the same, mean over the area that the rungs sew, which is what one sees;
 - out: share of rungs that leave the ink by more than a twentieth of their length;
 - cross: pairs of neighbouring rungs that cross;
