@@ -68,6 +68,8 @@ def turned(letter, turn):
             ink_lines=shape.ink_lines.placed(*where),
             cover_lines=shape.cover_lines.placed(*where),
             bare_share=shape.bare_share,
+            turn_rad=shape.turn_rad + turn,
+            meetings=shape.meetings,
         ),
     )
 

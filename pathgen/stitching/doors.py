@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathgen.geometry import between
 from pathgen.model import Column, LetterShape
@@ -21,6 +22,8 @@ __all__ = ["doors_of", "strokes_of"]
 # Nearer to an end of its column, or to another one, a door saves next to nothing: so much may
 # travel go on top of sewn columns unseen.
 _FROM_END_MM = 0.8
+# Lengths that differ by less than this are the same.
+_SAME_MM = 1e-6
 
 
 def strokes_of(shape: LetterShape, settings: Settings) -> tuple[Stroke, ...]:
@@ -59,10 +62,15 @@ def _outermost(shape: LetterShape, settings: Settings) -> Iterator[tuple[int, Do
     sides = {"right-to-left": (-1.0,), "centre-out": (-1.0, 1.0)}.get(settings.sewing, (1.0,))
     for side in sides:
         reach = [side * (column.centre @ ahead) for column in shape.columns]
-        k = int(np.argmax([far.max() for far in reach]))
-        column, rung = shape.columns[k], int(reach[k].argmax())
+        k = _first_farthest(np.array([far.max() for far in reach]))
+        column, rung = shape.columns[k], _first_farthest(reach[k])
         x, y = (column.centre[rung] + side * column.usual_width * ahead).tolist()
         yield k, Door(float(column.where[rung]), (x, y))
+
+
+def _first_farthest(reach_mm: NDArray[np.float64]) -> int:
+    """Which is farthest; of those that are as far, whatever the last bits say, the first."""
+    return int((reach_mm >= reach_mm.max() - _SAME_MM).argmax())
 
 
 def _at(column: Column, share: float) -> tuple[float, float]:
