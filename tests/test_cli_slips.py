@@ -39,6 +39,7 @@ def here(tmp_path, monkeypatch):
         ("panel A --threads zz", "--threads is 'zz'; choose a weight"),
         ("plot A --out taken", "output folder 'taken' is a file; choose a folder"),
         ("names staff.csv --job job.toml --out taken", "'taken' is a file; choose a folder"),
+        ("names job.toml", "job.toml looks like a job file; give a table"),
         ("names empty.csv --job job.toml", "empty.csv has no rows below its head"),
     ],
 )

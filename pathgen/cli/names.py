@@ -15,6 +15,7 @@ from pathgen.errors import SettingsError
 
 if TYPE_CHECKING:
     from pathgen.orders.names import NamesRun
+    from pathgen.orders.table import NamesTable
 
 __all__ = ["names"]
 
@@ -55,14 +56,11 @@ def names(
     """
     # \b above keeps click from wrapping the examples.
     from pathgen.orders.names import run_names
-    from pathgen.orders.table import open_table
 
     if not 1 <= workers <= MOST_WORKERS:
         msg = f"--workers is {workers}; allowed 1 to {MOST_WORKERS}"
         raise SettingsError(msg)
-    opened = open_table(table)
-    for note in opened.notes:
-        click.echo(f"pathgen: {note}", err=True)
+    opened = _opened(table)
     try:
         with as_typed(click.get_current_context().command.params):
             order = (
@@ -91,6 +89,19 @@ def names(
         raise click.exceptions.Exit(1)
     if strict and run.stops:
         raise click.exceptions.Exit(3)
+
+
+def _opened(path: Path) -> "NamesTable":
+    """The table, and a word on how it was read."""
+    from pathgen.orders.table import open_table
+
+    if path.suffix.lower() == ".toml":
+        msg = f"table {path} looks like a job file; give a table, and the job by --job {path}"
+        raise SettingsError(msg)
+    table = open_table(path)
+    for note in table.notes:
+        click.echo(f"pathgen: {note}", err=True)
+    return table
 
 
 @contextmanager

@@ -142,7 +142,7 @@ def _settings_short(s: Settings) -> str:
     """The settings that shape small lettering most, each with where it came from."""
     values = {
         "spacing_mm": f"spacing {amount(s.spacing_mm)}",
-        "pull_mm": f"pull {amount(s.pull_mm)} a side",
+        "pull_mm": f"allowance {amount(s.pull_mm)} a side",
         "underlay": f"underlay {s.underlay.replace('-', ' ')}",
         "needle": f"needle {s.needle.label}",
         "cloth": one_line(s.cloth.name),
