@@ -6,13 +6,16 @@ covers least; labels never cover one another, and the lines from labels to their
 cross one another or a label, as long as a place is left.
 """
 
+from collections.abc import Iterable, Sequence
+from math import inf
+
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import Plan
 from pathgen.needles import places_mm
-from pathgen.writers.plot_near import Near
+from pathgen.writers.plot_near import Near, Span
 from pathgen.writers.plot_page import Page
 
 __all__ = ["Room", "free_room"]
@@ -77,85 +80,123 @@ class Room:
         angle = np.arange(TURNS) * (2.0 * np.pi / TURNS) - np.pi / 2.0
         self._ways = np.column_stack([np.cos(angle), np.sin(angle)])
 
-    def place(
-        self, spot: Points, width: float, height: float, *, line: bool = True
-    ) -> tuple[float, float]:
-        """Centre of a label for a spot (2,), all on paper; its place is then taken.
+    def places(
+        self, spots: Points, sizes: Points, *, line: bool = True
+    ) -> list[tuple[float, float]]:
+        """Centres of labels for spots, one after the other, all on paper.
 
-        So is the straight line from spot to label, where there will be one.
+        The place of each is then taken. So is the straight line from spot to label, where
+        there will be one.
+
+        Parameters
+        ----------
+        spots, sizes : (N, 2) float
+            What the labels are for; how wide and high each is.
+        line : bool
+            Whether a line leads from spot to label.
         """
-        half = np.array([width, height]) / 2.0
-        reach = np.minimum(*(half / np.maximum(np.abs(self._ways), 1e-9)).T)
+        halves = sizes / 2.0
+        reach = (halves[:, None] / np.maximum(np.abs(self._ways), 1e-9)).min(axis=2)
         far = np.array(DISTANCES_MM) * self._page.unit
-        centres = spot + (reach + far[:, None])[..., None] * self._ways
-        centres = centres.reshape(-1, 2)
-        cost = np.repeat(far, TURNS) + self._covered(centres, half) + self._clashes(centres, half)
-        if line:
-            cost += self._crossed(spot, centres)
-        best = centres[int(np.argmin(cost))]
-        if line:
-            self._lines.add(*spot.tolist(), *best.tolist())
-        self.take(best, width, height)
-        return float(best[0]), float(best[1])
+        out = reach[:, None, :] + far[:, None]
+        centres = spots[:, None, None] + out[..., None] * self._ways
+        centres = centres.reshape(len(spots), TURNS * len(far), 2)
+        cost = np.repeat(far, TURNS) + self._covered(centres, halves)
+        cost += self._outside(centres, halves)
+        # Whatever labels and lines add makes a place dearer: few of the places need to be asked.
+        cheapest_first = np.argsort(cost, axis=1, kind="stable")
+        found = []
+        for k, spot in enumerate(spots.tolist()):
+            tried = cheapest_first[k]
+            places = zip(cost[k, tried].tolist(), centres[k, tried].tolist(), strict=True)
+            size = (float(sizes[k, 0]), float(sizes[k, 1]))
+            found.append(self._cheapest(spot, size, places, line=line))
+            self.take(found[-1], *size)
+            if line:
+                self._lines.add(Span(*spot, *found[-1]))
+        return found
 
-    def take(self, centre: Points | tuple[float, float], width: float, height: float) -> None:
+    def take(self, centre: tuple[float, float], width: float, height: float) -> None:
         """Keep later labels off a box."""
-        x, y = centre
-        self._boxes.add(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+        self._boxes.add(_box(centre, width, height))
 
-    def _covered(self, centres: Points, half: Points) -> NDArray[np.float64]:
-        """Penalty for ink under each candidate box."""
+    def _cheapest(
+        self,
+        spot: Sequence[float],
+        size: tuple[float, float],
+        places: Iterable[tuple[float, Sequence[float]]],
+        *,
+        line: bool,
+    ) -> tuple[float, float]:
+        """The place for a label that is cheapest with the other labels and lines in mind."""
+        best, least = (0.0, 0.0), inf
+        for alone, (x, y) in places:
+            if alone >= least:
+                break
+            cost = alone + self._clashes(_box((x, y), *size))
+            if line:
+                cost += self._crossed(Span(spot[0], spot[1], x, y))
+            if cost < least:
+                best, least = (x, y), cost
+        return best
+
+    def _covered(self, centres: Points, halves: Points) -> NDArray[np.float64]:
+        """Penalty for ink under each candidate box: (N, K) for centres (N, K, 2)."""
         rows, cols = np.array(self._sums.shape) - 1
         at = (centres - self._corner) / self._cell
-        reach = half / self._cell
+        reach = (halves / self._cell)[:, None]
         low = np.clip(np.floor(at - reach).astype(int), 0, (cols, rows))
         high = np.clip(np.ceil(at + reach).astype(int), 0, (cols, rows))
-        s = self._sums
-        count = (
-            s[high[:, 1], high[:, 0]]
-            - s[low[:, 1], high[:, 0]]
-            - s[high[:, 1], low[:, 0]]
-            + s[low[:, 1], low[:, 0]]
-        )
-        cells = np.maximum((high - low).prod(axis=1), 1)
+        s, (x0, y0), (x1, y1) = self._sums, np.moveaxis(low, 2, 0), np.moveaxis(high, 2, 0)
+        count = s[y1, x1] - s[y0, x1] - s[y1, x0] + s[y0, x0]
+        cells = np.maximum((x1 - x0) * (y1 - y0), 1)
         return COVER_PENALTY_MM * self._page.unit * count / cells
 
-    def _clashes(self, centres: Points, half: Points) -> NDArray[np.float64]:
-        """Penalty for other labels under each candidate box, and for going too far out."""
-        low, high = centres - half, centres + half
-        x0, y0, x1, y1 = np.array(self._lands).T
-        inside = (low[:, :1] >= x0) & (high[:, :1] <= x1)
-        inside &= (low[:, 1:] >= y0) & (high[:, 1:] <= y1)
-        bad = 1.0 - inside.any(axis=1)
-        x0, y0, x1, y1 = self._boxes.around(*low.min(axis=0).tolist(), *high.max(axis=0).tolist())
-        over = (low[:, :1] < x1) & (high[:, :1] > x0) & (low[:, 1:] < y1) & (high[:, 1:] > y0)
-        bad += over.sum(axis=1)
+    def _outside(self, centres: Points, halves: Points) -> NDArray[np.float64]:
+        """Penalty for going too far out: (N, K) for centres (N, K, 2)."""
+        low, high = centres - halves[:, None], centres + halves[:, None]
+        inside = np.zeros(centres.shape[:2], dtype=bool)
+        for land in self._lands:
+            inside |= ((low >= land[:2]) & (high <= land[2:])).all(axis=2)
+        return CLASH_PENALTY_MM * self._page.unit * (1.0 - inside)
+
+    def _clashes(self, box: Span) -> float:
+        """Penalty for other labels under a box."""
+        x0, y0, x1, y1 = box
+        bad = sum(
+            x0 < right and x1 > left and y0 < foot and y1 > top
+            for left, top, right, foot in self._boxes.around(box)
+        )
         return CLASH_PENALTY_MM * self._page.unit * bad
 
-    def _crossed(self, spot: Points, centres: Points) -> NDArray[np.float64]:
-        """Penalty for lines and labels that the line to each candidate meets."""
-        reach = (*centres.min(axis=0).tolist(), *centres.max(axis=0).tolist())
-        lines = self._lines.around(*reach).T
-        x0, y0, x1, y1 = self._boxes.around(*reach)
-        away = (spot[0] < x0) | (spot[0] > x1) | (spot[1] < y0) | (spot[1] > y1)
-        # Of each box both diagonals: a line that meets one of them goes through the box.
-        starts = np.concatenate([lines[:, :2], np.stack([x0, y0], 1), np.stack([x0, y1], 1)])
-        stops = np.concatenate([lines[:, 2:], np.stack([x1, y1], 1), np.stack([x1, y0], 1)])
-        asked = np.concatenate([np.ones(len(lines), dtype=bool), away, away])
-        count = _meet(spot, centres, starts[asked], stops[asked]).sum(axis=1)
+    def _crossed(self, way: Span) -> float:
+        """Penalty for lines and labels that the line to a label meets."""
+        count = sum(_meet(way, other) for other in self._lines.around(way))
+        x, y = way[:2]
+        for left, top, right, foot in self._boxes.around(way):
+            if not (left <= x <= right and top <= y <= foot):
+                # A line that goes through a box meets at least one of its diagonals.
+                count += _meet(way, Span(left, top, right, foot))
+                count += _meet(way, Span(left, foot, right, top))
         return CROSS_PENALTY_MM * self._page.unit * count
 
 
-def _meet(spot: Points, ends: Points, starts: Points, stops: Points) -> NDArray[np.bool_]:
-    """Which lines from a spot to ``ends`` (N, 2) cross which lines (M, 2) to (M, 2): (N, M)."""
-    ways, lines = ends - spot, stops - starts
-    gaps = starts - spot
-    across = ways[:, None, 0] * lines[None, :, 1] - ways[:, None, 1] * lines[None, :, 0]
-    across = np.where(np.abs(across) < 1e-12, np.inf, across)
-    along = (gaps[:, 0] * lines[:, 1] - gaps[:, 1] * lines[:, 0])[None, :] / across
-    other = (gaps[None, :, 0] * ways[:, None, 1] - gaps[None, :, 1] * ways[:, None, 0]) / across
-    inside: NDArray[np.bool_] = (along > 0.0) & (along < 1.0) & (other > 0.0) & (other < 1.0)
-    return inside
+def _box(centre: tuple[float, float], width: float, height: float) -> Span:
+    """An upright box around a centre."""
+    x, y = centre
+    return Span(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)
+
+
+def _meet(one: Span, other: Span) -> bool:
+    """Whether two lines cross."""
+    ax, ay = one.x1 - one.x0, one.y1 - one.y0
+    bx, by = other.x1 - other.x0, other.y1 - other.y0
+    gap_x, gap_y = other.x0 - one.x0, other.y0 - one.y0
+    across = ax * by - ay * bx
+    if abs(across) < 1e-12:
+        return False
+    along, on_other = (gap_x * by - gap_y * bx) / across, (gap_x * ay - gap_y * ax) / across
+    return 0.0 < along < 1.0 and 0.0 < on_other < 1.0
 
 
 def free_room(plan: Plan, page: Page) -> Room:

@@ -78,7 +78,8 @@ def narrow_dimensions(plan: Plan, page: Page, room: Room) -> Element:
         ends = page.on_paper(ends)
         lines += _line(ends, TICK_MM * page.label_unit)
         label = f"{place.width_mm:.2f}"
-        x, y = room.place(ends.mean(axis=0), text_width(label, size), size, line=False)
+        box = np.array([[text_width(label, size), size]])
+        ((x, y),) = room.places(ends.mean(axis=0)[None], box, line=False)
         for layer in (edge, face):
             layer.add(words(label, x, y + size * 0.36, size, text_anchor="middle"))
     if lines:

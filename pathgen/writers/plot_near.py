@@ -8,15 +8,22 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator
 from itertools import product
+from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
+__all__ = ["Near", "Span"]
 
-__all__ = ["Near"]
+
+class Span(NamedTuple):
+    """A box on paper, told by two opposite corners, or a line, told by its two ends."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
 
 
 class Near:
-    """Boxes or lines on paper, each told by two opposite corners or by its two ends.
+    """Boxes or lines on paper.
 
     Parameters
     ----------
@@ -27,24 +34,22 @@ class Near:
     def __init__(self, square: float) -> None:
         """Nothing yet."""
         self._square = square
-        self._all: list[tuple[float, float, float, float]] = []
-        self._in_square: defaultdict[tuple[int, int], list[int]] = defaultdict(list)
+        self._in_square: defaultdict[tuple[int, int], list[Span]] = defaultdict(list)
 
-    def add(self, x0: float, y0: float, x1: float, y1: float) -> None:
+    def add(self, span: Span) -> None:
         """Keep one more."""
-        for square in self._squares(x0, y0, x1, y1):
-            self._in_square[square].append(len(self._all))
-        self._all.append((x0, y0, x1, y1))
+        for square in self._squares(span):
+            self._in_square[square].append(span)
 
-    def around(self, x0: float, y0: float, x1: float, y1: float) -> NDArray[np.float64]:
-        """All that may reach into a box, in the order they were added, (4, N)."""
-        squares = self._squares(x0, y0, x1, y1)
-        found = sorted({n for square in squares for n in self._in_square.get(square, ())})
-        return np.array([self._all[n] for n in found]).reshape(-1, 4).T
+    def around(self, span: Span) -> set[Span]:
+        """All that may reach into the box around a span."""
+        return {one for square in self._squares(span) for one in self._in_square.get(square, ())}
 
-    def _squares(self, x0: float, y0: float, x1: float, y1: float) -> Iterator[tuple[int, int]]:
-        """The squares that a box reaches into."""
+    def _squares(self, span: Span) -> Iterator[tuple[int, int]]:
+        """The squares that the box around a span reaches into."""
+        x0, y0, x1, y1 = span
         return product(self._steps(x0, x1), self._steps(y0, y1))
 
     def _steps(self, a: float, b: float) -> range:
-        return range(math.floor(min(a, b) / self._square), math.floor(max(a, b) / self._square) + 1)
+        low, high = (a, b) if a < b else (b, a)
+        return range(math.floor(low / self._square), math.floor(high / self._square) + 1)

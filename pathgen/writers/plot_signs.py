@@ -1,5 +1,9 @@
 """What is written into the drawing: sewing order and findings."""
 
+from collections.abc import Sequence
+from itertools import compress
+from math import hypot
+
 import numpy as np
 
 from pathgen.geometry import Points
@@ -55,14 +59,14 @@ def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
     face = group("", "")
     leaders = []
     starts = column_starts(plan)
-    held = page.holds(starts).tolist()
-    for number, spot in enumerate(page.on_paper(starts), start=1):
-        if not held[number - 1]:
-            continue
-        label = str(number)
-        width = text_width(label, size)
-        x, y = room.place(spot, width, size)
-        leaders.append(_leader(spot, (x, y), width / 2.0, size / 2.0))
+    held = page.holds(starts)
+    labels = [str(number) for number in (np.flatnonzero(held) + 1).tolist()]
+    spots = page.on_paper(starts[held])
+    sizes = np.array([(text_width(label, size), size) for label in labels]).reshape(-1, 2)
+    places = room.places(spots, sizes)
+    half = (sizes / 2.0).tolist()
+    for label, spot, (x, y), reach in zip(labels, spots.tolist(), places, half, strict=True):
+        leaders.append(_leader(spot, (x, y), *reach))
         edge.add(words(label, x, y + size * 0.36, size))
         face.add(words(label, x, y + size * 0.36, size))
     if any(leaders):
@@ -73,16 +77,21 @@ def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
 
 
 def _leader(
-    spot: Points, label: tuple[float, float], half_w: float, half_h: float, free: float = 0.0
+    spot: Sequence[float],
+    label: tuple[float, float],
+    half_w: float,
+    half_h: float,
+    free: float = 0.0,
 ) -> str:
     """A line to the edge of a label from a spot, a free distance around the spot left out."""
-    way = np.array(label) - spot
-    inside = max(abs(way[0]) / half_w, abs(way[1]) / half_h)
-    size = float(np.hypot(*way))
+    (x, y), (to_x, to_y) = spot, label
+    dx, dy = to_x - x, to_y - y
+    inside = max(abs(dx) / half_w, abs(dy) / half_h)
+    size = hypot(dx, dy)
     if inside <= 1.0 or size * (1.0 - 1.0 / inside) <= free:
         return ""
-    start, end = spot + way * (free / size), np.array(label) - way / inside
-    return f"M{short(start[0])} {short(start[1])}L{short(end[0])} {short(end[1])}"
+    start = f"M{short(x + dx * free / size)} {short(y + dy * free / size)}"
+    return f"{start}L{short(to_x - dx / inside)} {short(to_y - dy / inside)}"
 
 
 def marked_findings(plan: Plan, page: Page) -> list[tuple[FindingGroup, Finding]]:
@@ -93,41 +102,47 @@ def marked_findings(plan: Plan, page: Page) -> list[tuple[FindingGroup, Finding]
             if finding.letter:
                 key = (found.number, finding.line, finding.letter)
                 out.setdefault(key, (found, finding))
-    return [
-        (found, finding)
-        for found, finding in out.values()
-        if page.holds(np.array([finding.at_mm]))[0]
-    ]
+    at = np.array([finding.at_mm for _, finding in out.values()]).reshape(-1, 2)
+    return list(compress(out.values(), page.holds(at).tolist()))
+
+
+def _spots(marked: list[tuple[FindingGroup, Finding]], page: Page) -> Points:
+    """Where the findings are on paper, (N, 2)."""
+    return page.on_paper(np.array([finding.at_mm for _, finding in marked]).reshape(-1, 2))
 
 
 def keep_spots_free(plan: Plan, page: Page, room: Room) -> None:
     """Keep all labels off the rings that show where findings are."""
     wide = 2.0 * RING_RADIUS_MM * page.label_unit
-    for _, finding in marked_findings(plan, page):
-        x, y = page.on_paper(np.array([finding.at_mm]))[0].tolist()
+    for x, y in _spots(marked_findings(plan, page), page).tolist():
         room.take((x, y), wide, wide)
 
 
 def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
     """Numbered markers, one for each letter and kind of finding; the notes hold the key."""
     out = group("findings", "Findings: the numbers are explained in the notes")
+    marked = marked_findings(plan, page)
     colours = {level: QUIET if level == Level.NOTE else ALARM for level in Level}
     lines = {
         level: group("", "", fill="none", stroke=colour, stroke_width=0.2 * page.label_unit)
         for level, colour in colours.items()
     }
     shapes = []
-    for found, finding in marked_findings(plan, page):
-        spot = page.on_paper(np.array([finding.at_mm]))[0]
-        unit = page.label_unit * (NOTE_SHARE if found.level == Level.NOTE else 1.0)
-        size = 2.0 * MARKER_RADIUS_MM * unit
-        x, y = room.place(spot, size * 1.1, size * 1.1)
-        ring = RING_RADIUS_MM * page.label_unit
-        leader = _leader(spot, (x, y), size / 2.0, size / 2.0, ring)
+    groups = [found for found, _ in marked]
+    spots = _spots(marked, page)
+    units = [
+        page.label_unit * (NOTE_SHARE if found.level == Level.NOTE else 1.0) for found in groups
+    ]
+    sizes = 2.0 * MARKER_RADIUS_MM * np.array(units)
+    places = room.places(spots, np.stack([sizes, sizes], axis=1) * 1.1)
+    ring = RING_RADIUS_MM * page.label_unit
+    for found, spot, unit, place in zip(groups, spots.tolist(), units, places, strict=True):
+        radius = MARKER_RADIUS_MM * unit
+        leader = _leader(spot, place, radius, radius, ring)
         if leader:
             lines[found.level].add(path(leader))
-        lines[found.level].add(circle(float(spot[0]), float(spot[1]), ring))
-        shapes.append(marker(found.level, found.number, x, y, unit))
+        lines[found.level].add(circle(*spot, ring))
+        shapes.append(marker(found.level, found.number, *place, unit))
     for item in (*lines.values(), *shapes):
         out.add(item)
     return out
