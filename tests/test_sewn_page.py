@@ -68,7 +68,7 @@ def test_thread_across_the_light_is_lighter_than_along_it():
     ahead = np.column_stack([np.cos(turns), np.sin(turns)])
     aside = 0.2 * np.column_stack([ahead[:, 1], -ahead[:, 0]])
     corners = np.stack([aside, 2.0 * ahead + aside, 2.0 * ahead - aside, -aside], axis=1)
-    along, between, across, back = (stitch.shade for stitch in _stitches(corners))
+    along, between, across, back = _stitches(corners, np.ones(4, dtype=bool))["shade"].tolist()
 
     assert along == back < between < across
 

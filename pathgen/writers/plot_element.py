@@ -6,7 +6,7 @@ they would take longer than planning the lettering. What is written is the same.
 
 import re
 
-__all__ = ["SvgElement"]
+__all__ = ["SvgElement", "SvgFragment"]
 
 _IN_TEXT = re.compile("[&<>]")
 _IN_ATTRIBUTE = re.compile('[&<>"\r\n\t]')
@@ -93,6 +93,25 @@ class SvgElement:
         for element in self._inner:
             element.write(out)
         out.append(f"</{self._tag}>")
+
+
+class SvgFragment(SvgElement):
+    """Elements that were written before; none of them has an id.
+
+    Parameters
+    ----------
+    written : str
+        Their text.
+    """
+
+    __slots__ = ()
+
+    def __init__(self, written: str) -> None:
+        super().__init__("", {}, written)
+
+    def write(self, out: list[str]) -> None:
+        """Append the text as it is."""
+        out.append(self._text)
 
 
 def _escaped(signs: re.Pattern[str], text: str) -> str:

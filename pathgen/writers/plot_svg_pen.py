@@ -5,18 +5,20 @@ cannot hold (XML 1.0, section 2.2).
 """
 
 import re
+from collections.abc import Iterable
 from typing import Any
 from xml.etree import ElementTree
 
 import svgwrite
 
-from pathgen.writers.plot_element import SvgElement
+from pathgen.writers.plot_element import SvgElement, SvgFragment
 
 __all__ = [
     "Element",
     "circle",
     "copy_of",
     "document",
+    "fragment",
     "group",
     "path",
     "rectangle",
@@ -24,6 +26,7 @@ __all__ = [
     "short",
     "window",
     "words",
+    "written",
     "xml_text",
 ]
 
@@ -91,6 +94,19 @@ def sheet(width_mm: float, height_mm: float, title: str, about: str) -> Page:
 def document(page: Page) -> str:
     """The finished page as an XML document."""
     return page.written()
+
+
+def written(elements: Iterable[Element]) -> str:
+    """The text of elements, to be kept and put on pages as a `fragment`."""
+    out: list[str] = []
+    for element in elements:
+        element.write(out)
+    return "".join(out)
+
+
+def fragment(text: str) -> Element:
+    """Elements without ids that were `written` before."""
+    return SvgFragment(text)
 
 
 def group(name: str, title: str, **look: str | float) -> Element:

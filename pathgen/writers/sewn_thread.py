@@ -4,11 +4,13 @@ Thread shines where it lies across the light, which comes from the upper left; s
 light as its direction tells. Stitches are drawn column by column as they are sewn, first those that
 go one way, then those that come back: neighbours of one way leave one another's edges in sight, and
 many stitches share a path.
+
+Letters come again, in a text and from text to text: so each column is written in the place of its
+letter, and what was written for the same stitches stays.
 """
 
 from collections.abc import Iterator
-from itertools import groupby
-from typing import NamedTuple
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +19,7 @@ from pathgen.bands import sewn_bands
 from pathgen.geometry import Points
 from pathgen.model import Plan
 from pathgen.needles import Part
-from pathgen.writers.plot_svg_pen import Element, group, path
+from pathgen.writers.plot_svg_pen import Element, fragment, group, path, short, written
 from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.shades import mixed
 
@@ -34,12 +36,15 @@ BACK_SHARE, SHINE_SHARE = 0.74, 0.2
 """Width of the lit back, and of the shine on it, as shares of the thread's."""
 
 
-class _Stitch(NamedTuple):
-    """Path data of a band's middle line, its width and its shade."""
+KEPT_COLUMNS = 4096
+"""Columns that stay written, a few kB each: those of the letters of several faces."""
 
-    data: str
-    width: str
-    shade: int
+STITCH = np.dtype(
+    [("x", "i4"), ("y", "i4"), ("dx", "i4"), ("dy", "i4"), ("width_um", "i4")]
+    + [("shade", "i4"), ("cover", "i4")]
+)
+"""A band's middle line as drawn, from its start onward in hundredths of a mm, y down; how wide it
+is, its shade, and whether it is of the zigzag."""
 
 
 def sewn_lettering(plan: Plan, *, shine: bool = True) -> Element:
@@ -54,33 +59,23 @@ def sewn_lettering(plan: Plan, *, shine: bool = True) -> Element:
     """
     out = group("", "", fill="none", stroke_linecap="round")
     colours = {look.number: look.true for look in thread_looks(plan)}
-    for number, runs, cover in _columns(plan):
-        colour = colours[number]
-        for stitches in (runs, cover[::2], cover[1::2]):
-            for shade, alike in groupby(sorted(stitches, key=_shade), key=_shade):
-                for item in _drawn(list(alike), _tones(colour, shade), shine):
-                    out.add(item)
-    return out
-
-
-def _shade(stitch: _Stitch) -> int:
-    return stitch.shade
-
-
-def _columns(plan: Plan) -> Iterator[tuple[int, list[_Stitch], list[_Stitch]]]:
-    """Thread number, runs and zigzag stitches of each column as sewn."""
+    places = {(letter.line, letter.index): letter.at_mm for letter in plan.letters}
     table = plan.needles
     for line, rows in _runs_of(table["line"]):
-        settings = plan.by_line[line - 1].settings
-        bands = sewn_bands(table[rows], settings)
+        bands = sewn_bands(table[rows], plan.by_line[line - 1].settings)
         at = rows.start + bands.row
-        stitches = _stitches(bands.corners_mm)
-        key = table["letter"].astype(np.int64) << 32 | table["column"]
-        zigzag = (table["part"] == Part.ZIGZAG)[at]
-        for _, within in _runs_of(key[at]):
-            number = int(table["thread"][at[within.start]])
-            picked = [(s, bool(z)) for s, z in zip(stitches[within], zigzag[within], strict=True)]
-            yield number, [s for s, z in picked if not z], [s for s, z in picked if z]
+        letter_of, column_of, thread_of = (table[k][at] for k in ("letter", "column", "thread"))
+        cover = table["part"][at] == Part.ZIGZAG
+        for letter, within in _runs_of(letter_of):
+            x, y = _hundredths(np.array(places.get((line, letter), (0.0, 0.0)))).tolist()
+            drawn = group("", "", transform=f"translate({_mm(x)} {_mm(y)})")
+            from_mm = np.array([x, -y]) / 100.0
+            stitches = _stitches(bands.corners_mm[within] - from_mm, cover[within])
+            for _, column in _runs_of(column_of[within]):
+                colour = colours[int(thread_of[within.start + column.start])]
+                drawn.add(fragment(_column(stitches[column].tobytes(), colour, shine)))
+            out.add(drawn)
+    return out
 
 
 def _runs_of(keys: NDArray[np.integer]) -> Iterator[tuple[int, slice]]:
@@ -93,30 +88,43 @@ def _runs_of(keys: NDArray[np.integer]) -> Iterator[tuple[int, slice]]:
         start = end
 
 
-def _stitches(corners_mm: NDArray[np.float64]) -> list[_Stitch]:
-    """Middle lines of bands, drawn so that their round ends lie within the band's."""
-    foot, top = corners_mm[:, [0, 3]].mean(axis=1), corners_mm[:, [1, 2]].mean(axis=1)
-    width = np.hypot(*(corners_mm[:, 0] - corners_mm[:, 3]).T)
-    way = top - foot
-    size = np.hypot(way[:, 0], way[:, 1])
+def _stitches(corners_mm: NDArray[np.float64], cover: NDArray[np.bool_]) -> NDArray[np.void]:
+    """Middle lines of bands (B, 4, 2), drawn so that their round ends lie within the band's."""
+    foot = (corners_mm[:, 0] + corners_mm[:, 3]) / 2.0
+    way = (corners_mm[:, 1] + corners_mm[:, 2]) / 2.0 - foot
+    width, size = (np.hypot(*side.T) for side in (corners_mm[:, 0] - corners_mm[:, 3], way))
     inward = np.divide(np.minimum(width, size) / 2.0, size, out=np.zeros_like(size), where=size > 0)
-    start, step = foot + inward[:, None] * way, (1.0 - 2.0 * inward[:, None]) * way
     turn = np.arctan2(way[:, 1], way[:, 0]) - np.radians(LIGHT_DEG)
-    shades = np.round(np.sin(turn) ** 2 * (SHADES - 1)).astype(int)
-    rows = zip(_short(start), _short(step), width.tolist(), shades.tolist(), strict=True)
-    return [
-        _Stitch(f"M{x} {y}l{dx} {dy}", f"{wide:.3f}", shade)
-        for (x, y), (dx, dy), wide, shade in rows
-    ]
+    out = np.zeros(len(way), STITCH)
+    out["x"], out["y"] = _hundredths(foot + inward[:, None] * way).T
+    out["dx"], out["dy"] = _hundredths((1.0 - 2.0 * inward[:, None]) * way).T
+    out["width_um"] = np.round(width * 1000.0)
+    out["shade"] = np.round(np.sin(turn) ** 2 * (SHADES - 1))
+    out["cover"] = cover
+    return out
 
 
-def _short(points: Points) -> list[tuple[str, str]]:
-    """Points with y down, to a hundredth of a mm."""
-    flipped = np.round(points * (1.0, -1.0), 2) + 0.0
-    return [
-        (f"{x:.2f}".rstrip("0").rstrip("."), f"{y:.2f}".rstrip("0").rstrip("."))
-        for x, y in flipped.tolist()
-    ]
+def _hundredths(points_mm: Points) -> NDArray[np.int64]:
+    """Points (..., 2) with y down, in hundredths of a mm."""
+    return np.round(points_mm * (100.0, -100.0)).astype(np.int64)
+
+
+def _mm(hundredths: int) -> str:
+    """Hundredths of a mm as mm, no trailing zeros."""
+    return short(hundredths / 100.0)
+
+
+@lru_cache(maxsize=KEPT_COLUMNS)
+def _column(stitches: bytes, colour: str, shine: bool) -> str:
+    """The thread of a column, written: the same for the same stitches, whoever asks first."""
+    rows = np.frombuffer(stitches, STITCH)
+    runs, cover = rows[rows["cover"] == 0], rows[rows["cover"] == 1]
+    return written(
+        item
+        for those in (runs, cover[::2], cover[1::2])
+        for shade in range(SHADES)
+        for item in _drawn(those[those["shade"] == shade], _tones(colour, shade), shine)
+    )
 
 
 def _tones(colour: str, shade: int) -> tuple[str, str, str]:
@@ -126,10 +134,15 @@ def _tones(colour: str, shade: int) -> tuple[str, str, str]:
     return mixed(colour, BLACK, 0.42), back, mixed(back, WHITE, 0.18 + 0.22 * lit)
 
 
-def _drawn(stitches: list[_Stitch], tones: tuple[str, str, str], shine: bool) -> Iterator[Element]:
+def _drawn(
+    stitches: NDArray[np.void], tones: tuple[str, str, str], shine: bool
+) -> Iterator[Element]:
     """Edges, backs and shine of stitches that do not hide one another."""
     shares = (1.0, BACK_SHARE, SHINE_SHARE) if shine else (1.0, BACK_SHARE)
-    for width, alike in groupby(stitches, key=lambda stitch: stitch.width):
-        data = "".join(stitch.data for stitch in alike)
+    for width_um, within in _runs_of(stitches["width_um"]):
+        data = "".join(
+            f"M{_mm(x)} {_mm(y)}l{_mm(dx)} {_mm(dy)}"
+            for x, y, dx, dy, *_ in stitches[within].tolist()
+        )
         for tone, share in zip(tones, shares, strict=False):
-            yield path(data, stroke=tone, stroke_width=float(width) * share)
+            yield path(data, stroke=tone, stroke_width=width_um / 1000.0 * share)
