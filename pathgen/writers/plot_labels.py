@@ -7,13 +7,14 @@ cross one another or a label, as long as a place is left.
 """
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
-from pathgen.model import Plan
+from pathgen.model import LetterShape, Plan
 from pathgen.needles import places_mm
 from pathgen.writers.plot_near import Near, Span
 from pathgen.writers.plot_page import Page
@@ -113,7 +114,7 @@ class Room:
             found.append(self._cheapest(spot, size, places, line=line))
             self.take(found[-1], *size)
             if line:
-                self._lines.add(Span(*spot, *found[-1]))
+                self._lines.add(Span(spot[0], spot[1], *found[-1]))
         return found
 
     def take(self, centre: tuple[float, float], width: float, height: float) -> None:
@@ -134,7 +135,7 @@ class Room:
             if alone >= least:
                 break
             cost = alone + self._clashes(_box((x, y), *size))
-            if line:
+            if line and cost < least:
                 cost += self._crossed(Span(spot[0], spot[1], x, y))
             if cost < least:
                 best, least = (x, y), cost
@@ -201,12 +202,17 @@ def _meet(one: Span, other: Span) -> bool:
 
 def free_room(plan: Plan, page: Page) -> Room:
     """Room around the columns and the needle points of a plan."""
-    share = np.linspace(0.0, 1.0, ACROSS_STEPS)[:, None, None]
-    across = [
-        (column.left + (column.right - column.left) * share).reshape(-1, 2)
-        for letter in plan.letters
-        for column in letter.columns
-    ]
-    needles = places_mm(plan.needles)
-    taken = np.concatenate([needles, *across])
+    across = [_across(letter.shape) + letter.at_mm for letter in plan.letters]
+    taken = np.concatenate([places_mm(plan.needles), *across])
     return Room(page, page.on_paper(taken[page.holds(taken)]))
+
+
+@lru_cache(maxsize=4096)
+def _across(shape: LetterShape) -> Points:
+    """Points on the columns of a letter, (N, 2), mm from its origin."""
+    share = np.linspace(0.0, 1.0, ACROSS_STEPS)[:, None, None]
+    lefts, rights = (
+        np.concatenate([getattr(column, rail) for column in shape.columns] or [np.zeros((0, 2))])
+        for rail in ("left", "right")
+    )
+    return (lefts + (rights - lefts) * share).reshape(-1, 2)

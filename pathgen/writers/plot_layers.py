@@ -7,19 +7,14 @@ any SVG reader gets the table's points back. One path a part, never one element 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
-from pathgen.model import Column, Letter, Plan
+from pathgen.model import Plan
 from pathgen.needles import Arrive, Part, places_mm
-from pathgen.polygons import rings_of
 from pathgen.writers.plot_choice import BEYOND_MM
 from pathgen.writers.plot_crowding import crowding_map
+from pathgen.writers.plot_letters import columns, outline, points_written
 from pathgen.writers.plot_page import Page
 from pathgen.writers.plot_style import (
-    COLUMN_TINTS,
-    EDGE,
     HAIR_MM,
-    INK,
-    INK_FILL,
     PAPER,
     PART_LOOK,
     TEXT,
@@ -27,17 +22,16 @@ from pathgen.writers.plot_style import (
     TRIM_LINE_MM,
     PartLook,
 )
-from pathgen.writers.plot_svg_pen import Element, copy_of, group, path, short, window
+from pathgen.writers.plot_svg_pen import Element, copy_of, group, path, short, short4, window
 from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.sewn_thread import sewn_lettering
-from pathgen.writers.wording import amount
 
-__all__ = ["dash", "enlarged", "in_stretches", "ring_path", "true_size"]
+__all__ = ["dash", "enlarged", "in_stretches", "true_size"]
 
 ROOMY_PITCH_MM = 1.0
 """Same-side distance on paper from which dots and lines have their full size."""
 
-INK_ID, ZIGZAG_ID = "ink", "zigzag-line"
+ZIGZAG_ID = "zigzag-line"
 
 
 def enlarged(plan: Plan, page: Page) -> Element:
@@ -53,10 +47,10 @@ def enlarged(plan: Plan, page: Page) -> Element:
     )
     spacing_mm = min(line.settings.spacing_mm for line in plan.by_line)
     fine = min(1.0, spacing_mm * page.scale / ROOMY_PITCH_MM) / page.scale
-    at = _written(places_mm(plan.needles))
+    at = points_written(places_mm(plan.needles))
     for layer in (
-        _outline(plan, HAIR_MM / page.scale),
-        _columns(plan, HAIR_MM / page.scale),
+        outline(plan, HAIR_MM / page.scale),
+        columns(plan, HAIR_MM / page.scale),
         crowding_map(plan, at),
         _thread_lines(plan, at, (Part.UNDERLAY, Part.TIE_IN, Part.TIE_OFF), "underlay", fine),
         _thread_lines(plan, at, (Part.ZIGZAG,), "zigzag", fine),
@@ -108,71 +102,6 @@ def _of_thread(name: str, number: int) -> str:
 def dash(lengths: tuple[float, ...], factor: float = 1.0) -> dict[str, str]:
     """The dash attribute, or none for a full line."""
     return {"stroke_dasharray": " ".join(short4(v * factor) for v in lengths)} if lengths else {}
-
-
-def short4(value: float) -> str:
-    """Four decimals at most: line widths inside the enlarged group are small."""
-    return f"{value:.4f}".rstrip("0").rstrip(".")
-
-
-def _written(points: Points) -> list[str]:
-    """Each point as ``x y`` with y down and three decimals."""
-    flipped = np.round(points * (1.0, -1.0), 3) + 0.0
-    return ("%.3f %.3f\n" * len(points) % tuple(flipped.ravel().tolist())).split("\n")[:-1]
-
-
-def ring_path(points: Points) -> str:
-    """A closed subpath."""
-    return "M" + " ".join(_written(points)) + "Z"
-
-
-def _outline(plan: Plan, hair: float) -> Element:
-    """The filled outlines of all letters."""
-    out = group(
-        "outline",
-        "Outline: the letters as the face draws them",
-        fill=INK_FILL,
-        stroke=INK,
-        stroke_width=short4(hair),
-        fill_rule="evenodd",
-    )
-    polygons = [polygon for letter in plan.letters for polygon in letter.ink]
-    # Single subpaths keep their own fill: letters that touch must not cancel out.
-    inner = group(INK_ID, "")
-    for polygon in polygons:
-        inner.add(path("".join(ring_path(ring) for ring in rings_of(polygon))))
-    out.add(inner)
-    return out
-
-
-def _columns(plan: Plan, hair: float) -> Element:
-    """The stroke columns, neighbours in turns of three tints."""
-    out = group(
-        "columns",
-        "Columns: the strokes that are filled with zigzag",
-        stroke=EDGE,
-        stroke_width=short4(hair),
-        fill_opacity="0.85",
-    )
-    turn = 0
-    for letter in plan.letters:
-        for number, column in enumerate(letter.columns, start=1):
-            shape = group("", _column_title(letter, number, column))
-            shape.add(path(ring_path(np.concatenate([column.left, column.right[::-1]]))))
-            shape["fill"] = COLUMN_TINTS[turn % len(COLUMN_TINTS)]
-            out.add(shape)
-            turn += 1
-    return out
-
-
-def _column_title(letter: Letter, number: int, column: Column) -> str:
-    """What pointing at a column tells."""
-    widths = column.widths
-    return (
-        f"{letter.text}, column {number} of {len(letter.columns)},"
-        f" {amount(round(float(widths.min()), 2), '')} to"
-        f" {amount(round(float(widths.max()), 2))} wide"
-    )
 
 
 def _runs(chosen: NDArray[np.bool_], at: list[str]) -> str:

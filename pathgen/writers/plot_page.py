@@ -84,8 +84,13 @@ def bounds_of(points: Points) -> Bounds:
 
 def drawing_bounds(plan: Plan) -> Bounds:
     """Box around all ink and all needle points."""
-    boxes = [p.bounds for letter in plan.letters for p in letter.ink]
-    corners = np.array(boxes, dtype=float).reshape(-1, 2)
+    corners = np.array(
+        [
+            (np.array(polygon.bounds).reshape(2, 2) + letter.at_mm)
+            for letter in plan.letters
+            for polygon in letter.shape.ink
+        ]
+    ).reshape(-1, 2)
     needles = places_mm(plan.needles)
     return bounds_of(np.concatenate([corners, needles]))
 

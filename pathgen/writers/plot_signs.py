@@ -141,7 +141,7 @@ def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
         leader = _leader(spot, place, radius, radius, ring)
         if leader:
             lines[found.level].add(path(leader))
-        lines[found.level].add(circle(*spot, ring))
+        lines[found.level].add(circle(spot[0], spot[1], ring))
         shapes.append(marker(found.level, found.number, *place, unit))
     for item in (*lines.values(), *shapes):
         out.add(item)

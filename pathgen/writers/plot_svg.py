@@ -1,7 +1,7 @@
 """The annotated plot: the lettering enlarged and at true size, with all that is known of it.
 
 Real size in mm, plain SVG 1.1 (DTD of 16 August 2011). Plan coordinates run y up; they become
-SVG's y down in `pathgen.writers.plot_layers` and `Page.on_paper`, and nowhere else.
+SVG's y down in `plot_letters`, `sewn_thread` and `Page.on_paper`, and nowhere else.
 """
 
 from collections.abc import Iterator

@@ -6,6 +6,7 @@ cannot hold (XML 1.0, section 2.2).
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any
 from xml.etree import ElementTree
 
@@ -24,6 +25,7 @@ __all__ = [
     "rectangle",
     "sheet",
     "short",
+    "short4",
     "window",
     "words",
     "written",
@@ -45,6 +47,12 @@ def short(value: float) -> str:
     return text if text != "-0" else "0"
 
 
+def short4(value: float) -> str:
+    """Four decimals at most: line widths inside an enlarged group are small."""
+    return f"{value:.4f}".rstrip("0").rstrip(".")
+
+
+@lru_cache(maxsize=1024)
 def xml_text(text: str) -> str:
     """Text that XML can hold, on one line: what it cannot hold becomes U+FFFD."""
     return " ".join(_NOT_XML.sub("\ufffd", _TURNING.sub("", text)).split())
