@@ -39,7 +39,7 @@ BACK_SHARE, SHINE_SHARE = 0.74, 0.2
 KEPT_COLUMNS = 4096
 """Columns that stay written, a few kB each: those of the letters of several faces."""
 
-STITCH = np.dtype([(name, "i4") for name in "x y dx dy width_um shade cover".split()])
+STITCH = np.dtype([(name, "i4") for name in ["x", "y", "dx", "dy", "width_um", "shade", "cover"]])
 """A band's middle line as drawn, from its start onward in hundredths of a mm, y down; how wide it
 is, its shade, and whether it is of the zigzag."""
 
