@@ -206,3 +206,12 @@ def test_what_is_quick_or_piped_is_not_told(monkeypatch, capsys):
         time.sleep(0.02)
 
     assert capsys.readouterr().err == ""
+
+
+def test_help_of_names_says_that_good_rows_are_done_beside_bad_ones():
+    said = " ".join(run("names", "--help").stdout.split())
+
+    codes = said[said.index("Exit codes:") :]
+    assert "rows could not be planned: each is listed, and the others are done" in codes
+    assert "130 stopped: what is done stays" in codes
+    assert "3 done, but --strict" in codes

@@ -43,6 +43,9 @@ LINES_DIFFER = ", or write a job file, in which each line has its own"
 class Command(click.Command):
     """A command whose help has its options in sections, and notes below them."""
 
+    exit_codes = EXIT_CODES
+    """What they say; a command whose own differ has its own words."""
+
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Refuse what would be taken otherwise than it is meant, before anything is done."""
         options = args[: args.index("--")] if "--" in args else args
@@ -91,7 +94,7 @@ class Command(click.Command):
         if any(param.type is LENGTH for param in self.params):
             yield LENGTHS
         strict = any("--strict" in param.opts for param in self.params)
-        yield EXIT_CODES + (STRICT_CODE if strict else "") + "."
+        yield self.exit_codes + (STRICT_CODE if strict else "") + "."
 
 
 def _place(row: tuple[int, tuple[str, str]]) -> int:

@@ -25,7 +25,17 @@ STOPPED = 130
 """Exit code of what an interrupt has ended, as shells have it."""
 
 
-@click.command(cls=Command, short_help="Plan a job for every row of a table of names.")
+class _NamesCommand(Command):
+    """The command whose good rows are done beside bad ones, and which may be stopped."""
+
+    exit_codes = (
+        "Exit codes: 0 done; 1 rows could not be planned: each is listed, and the others are"
+        " done; or table, job or folder could not be used: one line says what and why, and"
+        f" nothing was written; 2 wrong usage; {STOPPED} stopped: what is done stays"
+    )
+
+
+@click.command(cls=_NamesCommand, short_help="Plan a job for every row of a table of names.")
 @click.argument("table", type=click.Path(path_type=Path))
 @click.option("--job", type=click.Path(path_type=Path), help="Job file with {column} in a text.")
 @click.option("--workers", type=int, default=1, metavar="N", help="Processes that plan. [1]")
