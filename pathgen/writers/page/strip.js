@@ -9,9 +9,10 @@ const strip = byId("strip");
 
 // Needle points of one letter that follow one another without a cut.
 const stays = [];
+const isCut = new Set(cuts);
 for (let i = 0; i < total; i += 1) {
   const stay = stays[stays.length - 1];
-  const cut = cuts.includes(i);
+  const cut = isCut.has(i);
   if (stay && !cut && needles.letter[i] === needles.letter[i - 1]) stay.to = i;
   else stays.push({ from: i, to: i, letter: needles.letter[i], gaps: (stay?.gaps ?? 0) + (cut ? 1 : 0) });
 }
