@@ -178,12 +178,15 @@ def _is_twig(mesh: Mesh, walk: Walk, corners: set[int]) -> bool:
         return False
     at, tip = mesh.places, mesh.places[walk.tip]
     base = math.dist(at[walk.left[0]], at[walk.right[0]])
+    run = math.dist(_mean(at[walk.left[0]], at[walk.right[0]]), tip)
+    if run > base * max(TWIG_WIDTHS, CORNER_TWIG_WIDTHS, ENDED_TWIG_WIDTHS):
+        return False
     own = ({walk.tip, *walk.left, *walk.right} - {walk.left[0], walk.right[0]}) & corners
     if len(own) > 1:
         longest = base * ENDED_TWIG_WIDTHS
     else:
         longest = base * (CORNER_TWIG_WIDTHS if walk.tip in own else TWIG_WIDTHS)
-    if math.dist(_mean(at[walk.left[0]], at[walk.right[0]]), tip) > longest:
+    if run > longest:
         return False
     middle = [_mean(at[i], at[j]) for i, j in zip(walk.left, walk.right, strict=True)]
     return sum(map(math.dist, middle, [*middle[1:], tip])) <= longest

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.outline import Outline
 from pathgen.columns.rails import Rails, matched, of_arm, sampled
-from pathgen.geometry import Points, along, cross, lengths, signed_area, turns_deg
+from pathgen.geometry import Points, along, cross, lengths, signed_area
 
 __all__ = ["End", "finished"]
 
@@ -177,33 +177,40 @@ def _without_repeats(path: Points) -> Points:
     return path[keep]
 
 
-def _turns(outline: Outline, arm: Arm, path: Points) -> NDArray[np.float64]:
+def _turns(outline: Outline, arm: Arm, path: Points) -> list[float]:
     """Turn at each point of the path, at its two ends against the stroke's own rails."""
     before = next((v for v in arm.right if v != arm.right[0]), arm.right[0])
     behind = next((v for v in arm.left if v != arm.left[0]), arm.left[0])
-    points = outline.points
-    return turns_deg(np.concatenate([points[[before]], path, points[[behind]]]))
+    way = [*path.tolist(), outline.points[behind].tolist()]
+    x, y = way[0]
+    ax, ay = outline.points[before].tolist()
+    ax, ay = x - ax, y - ay
+    turns = []
+    for nx, ny in way[1:]:
+        bx, by = nx - x, ny - y
+        turns.append(math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by)))
+        x, y, ax, ay = nx, ny, bx, by
+    return turns
 
 
-def _end_edge(path: Points, turn: NDArray[np.float64], ahead: Points) -> tuple[int, int] | None:
+def _end_edge(path: Points, turn: list[float], ahead: Points) -> tuple[int, int] | None:
     """Places of the two corners of the end edge that lies farthest out; None if there is none.
 
     Around an end from left to right the outline turns right, so its corners are negative.
     """
     run = path @ ahead
     best = None
-    corners = (turn < -CORNER_DEG).nonzero()[0].tolist()
+    (ux, uy), most_lean = ahead.tolist(), math.sin(math.radians(EDGE_LEAN_DEG))
+    corners = [k for k, each in enumerate(turn) if each < -CORNER_DEG]
     for i, j in pairwise(corners):
         edge = path[j] - path[i]
-        size = math.hypot(*edge)
-        leans = abs(float(edge @ ahead)) > size * math.sin(math.radians(EDGE_LEAN_DEG))
-        backward = edge[0] * ahead[1] - edge[1] * ahead[0] < 0.0
+        x, y = edge.tolist()
+        size = math.hypot(x, y)
+        leans, backward = abs(x * ux + y * uy) > size * most_lean, x * uy - y * ux < 0.0
         if size < EDGE_LEAST_EM or leans or backward:
             continue
-        if (
-            j > i + 1
-            and np.abs(cross(edge, path[i + 1 : j] - path[i])).max() > EDGE_BULGE * size**2
-        ):
+        between = path[i + 1 : j] - path[i]
+        if len(between) and np.abs(cross(edge, between)).max() > EDGE_BULGE * size**2:
             continue
         if best is None or min(run[i], run[j]) > best[0]:
             best = (min(run[i], run[j]), i, j)
@@ -260,15 +267,19 @@ def _hollow(x: NDArray[np.float64], y: NDArray[np.float64], a: int, b: int, c: i
     return bool((x[b] - x[a]) * (y[c] - y[a]) >= (x[c] - x[a]) * (y[b] - y[a]))
 
 
-def _leaves_sideways(path: Points, turn: NDArray[np.float64], ahead: Points) -> bool:
+def _leaves_sideways(path: Points, turn: list[float], ahead: Points) -> bool:
     """Whether the outline widens beyond the stroke's last rung."""
-    run = np.cumsum(turn)
-    if (run - np.minimum.accumulate(run)).max() > HOLLOW_DEG:
-        return True
-    first, last = path[1] - path[0], path[-2] - path[-1]
-    return bool(
-        (first @ ahead < SIDEWAYS_COS * math.hypot(*first) and cross(first, ahead) < 0.0)
-        or (last @ ahead < SIDEWAYS_COS * math.hypot(*last) and cross(last, ahead) > 0.0)
+    run, least = 0.0, math.inf
+    for each in turn:
+        run += each
+        least = min(least, run)
+        if run - least > HOLLOW_DEG:
+            return True
+    (px, py), (qx, qy), (rx, ry), (sx, sy) = path[[0, 1, -2, -1]].tolist()
+    x, y = ahead.tolist()
+    ax, ay, bx, by = qx - px, qy - py, rx - sx, ry - sy
+    return (ax * x + ay * y < SIDEWAYS_COS * math.hypot(ax, ay) and ax * y - ay * x < 0.0) or (
+        bx * x + by * y < SIDEWAYS_COS * math.hypot(bx, by) and bx * y - by * x > 0.0
     )
 
 

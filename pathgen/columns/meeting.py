@@ -123,7 +123,7 @@ def abutting(
     ]
     at = [float(tip @ ahead) for tip in tips]
     overlap = OVERLAP_WIDTHS * min(arm.width, width)
-    most = [0.97 * _ink_ahead(outline, tip, ahead) for tip in tips]
+    most = [0.97 * run for run in _ink_ahead(outline, tips, ahead)]
     # Squared off at the farther rail's overlap, or where that rail leaves the ink before it.
     squared = max(a + min(run + overlap, m) for a, run, m in zip(at, to_line, most, strict=True))
     reaches = [
@@ -137,15 +137,23 @@ def abutting(
     return End(matched(left, right, ahead))
 
 
-def _ink_ahead(outline: Outline, point: Points, ahead: Points) -> float:
-    """Distance from a point of the outline to where the line ahead leaves the ink; 0 if at once."""
-    hits = _crossings(outline.points, outline.points[outline.after], point, ahead)[0]
-    hits = hits[hits > 2e-3]
-    run = float(hits.min(initial=0.0 if not len(hits) else math.inf))
-    # An even number of crossings: the point is on the edge of the ink, or the line goes along it.
-    if len(hits) % 2 == 0 and outside(outline.ink, (point + 0.5 * run * ahead)[None], 2e-3)[0]:
-        return 0.0
-    return run
+def _ink_ahead(outline: Outline, tips: list[Points], ahead: Points) -> list[float]:
+    """Distance from points of the outline to where the line ahead leaves the ink; 0 if at once."""
+    points, after = outline.points, outline.after
+    aside, run = cross(ahead, points), points @ ahead
+    runs = []
+    for tip in tips:
+        side = aside - cross(ahead, tip)
+        hits = _hits(side, side[after], run, run[after])[0] - float(tip @ ahead)
+        hits = hits[hits > 2e-3]
+        nearest = float(hits.min(initial=0.0 if not len(hits) else math.inf))
+        # An even number of crossings: the point is on the edge of the ink, or the line goes along
+        # it.
+        beside = len(hits) % 2 == 0
+        if beside and outside(outline.ink, (tip + 0.5 * nearest * ahead)[None], 2e-3)[0]:
+            nearest = 0.0
+        runs.append(nearest)
+    return runs
 
 
 def _crossings(
@@ -153,11 +161,19 @@ def _crossings(
 ) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Distances ahead at which a line crosses edges, and the numbers of those edges."""
     a, b = starts - origin, ends - origin
-    side_a, side_b = cross(ahead, a), cross(ahead, b)
+    return _hits(cross(ahead, a), cross(ahead, b), a @ ahead, b @ ahead)
+
+
+def _hits(
+    side_a: NDArray[np.float64],
+    side_b: NDArray[np.float64],
+    run_a: NDArray[np.float64],
+    run_b: NDArray[np.float64],
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """The same of edges from a to b, given beside the line and along it."""
     hit = ((side_a * side_b <= 0.0) & (np.abs(side_a - side_b) > 1e-12)).nonzero()[0]
     share = side_a[hit] / (side_a[hit] - side_b[hit])
-    run_a, run_b = a[hit] @ ahead, b[hit] @ ahead
-    return run_a + share * (run_b - run_a), hit
+    return run_a[hit] + share * (run_b[hit] - run_a[hit]), hit
 
 
 def to_centre(outline: Outline, joint: Joint, arm: Arm) -> End:

@@ -14,7 +14,7 @@ import numpy as np
 from pathgen.columns.branches import Arm
 from pathgen.columns.joints import Joint, Skeleton
 from pathgen.columns.outline import Outline
-from pathgen.geometry import Points, along, angle_deg, cross
+from pathgen.geometry import Points, along, angle_deg, between, cross
 
 __all__ = ["bends_round", "heading", "heading_at_joint", "paired"]
 
@@ -122,8 +122,7 @@ def _across(outline: Outline, arm: Arm) -> Points:
 
 def _middles(arm: Arm, *stops: float) -> list[tuple[float, float]]:
     """Middle line at distances from the joint."""
-    flat = np.interp(stops, arm.where, arm.middle[:, 0] + 1j * arm.middle[:, 1])
-    return [(at.real, at.imag) for at in flat.tolist()]
+    return [(x, y) for x, y in between(arm.middle, arm.where, np.array(stops)).tolist()]
 
 
 def paired(skeleton: Skeleton, joint: Joint) -> list[tuple[Arm, Arm]]:

@@ -1,5 +1,6 @@
 """Rails: pairing two polylines point by point, and carrying a stroke through a joint."""
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -8,7 +9,7 @@ from numpy.typing import NDArray
 from pathgen.columns.branches import Arm
 from pathgen.columns.joints import Joint
 from pathgen.columns.outline import Outline
-from pathgen.geometry import Points, along, unit
+from pathgen.geometry import Points, unit
 
 __all__ = ["Rails", "bridge", "joined", "matched", "of_arm", "sampled"]
 
@@ -57,21 +58,42 @@ def matched(left: Points, right: Points, ahead: Points) -> Rails:
     """
     if len(left) == len(right) == 1:
         return Rails(left, right)
-    a, b = _progress(left, ahead), _progress(right, ahead)
-    at = np.sort(np.concatenate([a, b]))
-    at = at[np.concatenate([[True], at[1:] > at[:-1]])]
-    return Rails(sampled(left, a, at), sampled(right, b, at))
+    # Most have a few points, for which plain numbers are faster than arrays.
+    lefts, rights, (x, y) = left.tolist(), right.tolist(), ahead.tolist()
+    a, b = _progress(lefts, x, y), _progress(rights, x, y)
+    at = sorted({*a, *b})
+    return Rails(np.array(_reached(lefts, a, at)), np.array(_reached(rights, b, at)))
 
 
-def _progress(rail: Points, ahead: Points) -> NDArray[np.float64]:
+def _progress(rail: list[list[float]], ahead_x: float, ahead_y: float) -> list[float]:
     """Progress of each point of a rail, 0 at its first and 1 at its last."""
-    if len(rail) == 1:
-        return np.zeros(1)
-    run = np.maximum.accumulate(rail @ ahead)
-    progress = run - run[0] + LENGTH_SHARE * along(rail)
-    if progress[-1] <= 1e-12:
-        return np.linspace(0.0, 1.0, len(rail))
-    return progress / progress[-1]
+    run, gone, progress = 0.0, 0.0, [0.0]
+    start_x, start_y = last_x, last_y = rail[0]
+    for x, y in rail[1:]:
+        run = max(run, (x - start_x) * ahead_x + (y - start_y) * ahead_y)
+        gone += math.hypot(x - last_x, y - last_y)
+        progress.append(run + LENGTH_SHARE * gone)
+        last_x, last_y = x, y
+    whole = progress[-1]
+    if whole <= 1e-12:
+        return [k / max(1, len(rail) - 1) for k in range(len(rail))]
+    return [each / whole for each in progress]
+
+
+def _reached(
+    rail: list[list[float]], where: list[float], at: list[float]
+) -> list[tuple[float, float]]:
+    """Points of a rail, whose own points lie at ``where``, at rising places ``at``."""
+    points, k, last = [], 0, len(rail) - 1
+    for place in at:
+        while k < last and where[k + 1] <= place:
+            k += 1
+        x, y = rail[k]
+        if k < last and place > where[k]:
+            share = (place - where[k]) / (where[k + 1] - where[k])
+            x, y = x + share * (rail[k + 1][0] - x), y + share * (rail[k + 1][1] - y)
+        points.append((x, y))
+    return points
 
 
 def bridge(outline: Outline, joint: Joint, first: Arm, second: Arm, ahead: Points) -> Rails:

@@ -73,7 +73,7 @@ def evened(rails: Rails, width: float, *, closed: bool = False) -> Rails:
     if total < 1e-6:
         return Rails(rails.left[[0, -1]], rails.right[[0, -1]])
     count = max(FEWEST, math.ceil(total / RUNG_EM) + 1)
-    even, paired = np.linspace(0.0, total, count), (left.where + right.where) / 2.0
+    even, paired = np.arange(count) * (total / (count - 1)), (left.where + right.where) / 2.0
     a, b = np.interp(even, paired, left.where), np.interp(even, paired, right.where)
     reach = max(1, round(SMOOTH_WIDTHS * width / (total / (count - 1))))
     if count > 2 * reach + 2:
@@ -212,6 +212,13 @@ def _settled(rail: Points, closed: bool) -> Points:
     return rail
 
 
+def _clear(left: Points, right: Points) -> NDArray[np.bool_]:
+    """Whether each rung lies wholly beside the line through the one before; most do."""
+    rung = (right - left)[:-1]
+    side, other = cross(rung, left[1:] - left[:-1]), cross(rung, right[1:] - left[:-1])
+    return np.asarray(side * other > 2.0 * NEARLY * np.maximum(side * side, other * other))
+
+
 def _conflicts(
     left: Points, right: Points, i: NDArray[np.int64], j: NDArray[np.int64]
 ) -> NDArray[np.bool_]:
@@ -229,7 +236,8 @@ def _conflicts(
 def _uncrossed(left: Points, right: Points, kept: NDArray[np.int64]) -> NDArray[np.int64]:
     """Those of some rungs of which no two neighbours are in conflict; the last one is kept."""
     while len(kept) > 1:
-        bad = (_conflicts(left, right, kept[:-1], kept[1:])).nonzero()[0]
+        near = (~_clear(left[kept], right[kept])).nonzero()[0]
+        bad = near[_conflicts(left, right, kept[near], kept[near + 1])] if len(near) else near
         if not len(bad):
             break
         # Of a run of conflicts only the first is solved, which may solve the others.

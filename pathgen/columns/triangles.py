@@ -89,14 +89,13 @@ def triangulated(outline: Outline) -> Mesh:
 
 def _numbered(points: Points, triangles: NDArray[np.float64]) -> NDArray[np.int64]:
     """Triangles as (T, 3) numbers of outline points, counter-clockwise."""
-    keys = points[:, 0] + 1j * points[:, 1]
-    order = np.argsort(keys)
-    wanted = (triangles[..., 0] + 1j * triangles[..., 1]).ravel()
-    place = np.minimum(np.searchsorted(keys[order], wanted), len(points) - 1)
-    corners = order[place].reshape(-1, 3)
-    if (keys[corners.ravel()] != wanted).any():
+    number = dict(zip((points[:, 0] + 1j * points[:, 1]).tolist(), range(len(points)), strict=True))
+    wanted = (triangles[..., 0] + 1j * triangles[..., 1]).ravel().tolist()
+    try:
+        corners = np.array([number[each] for each in wanted]).reshape(-1, 3)
+    except KeyError:
         msg = "the triangles have points that the outline has not"
-        raise SplitError(msg)
+        raise SplitError(msg) from None
     a, b, c = (points[corners[:, k]] for k in range(3))
     clockwise = cross(b - a, c - a) < 0.0
     corners[clockwise] = corners[clockwise][:, ::-1]
