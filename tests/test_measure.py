@@ -189,5 +189,5 @@ def test_specimen_of_an_absurd_height_is_refused_and_nothing_is_written(tmp_path
     )
 
     assert (result.exit_code, result.stdout) == (1, "")
-    assert result.stderr == "pathgen: --height is 500; allowed 1 to 100\n"
+    assert result.stderr == "pathgen: --height is 500; allowed 1 to 100 mm\n"
     assert not (tmp_path / "plots").exists()

@@ -189,7 +189,8 @@ def _put_back(kept: list[tuple[Path, Path]], done: list[Path]) -> None:
 
 def _what_failed(folder: Path, error: OSError) -> str:
     """Thing, value, rule and remedy in one line."""
-    if folder.exists() and not folder.is_dir():
+    # os.path, unlike pathlib, also answers where the way to the folder may not be looked at
+    if os.path.exists(folder) and not os.path.isdir(folder):
         return f"output folder {os.fspath(folder)!r} is a file; choose a folder"
     reason = (error.strerror or "unknown reason").lower()
     about = f" at {error.filename}" if error.filename else ""
