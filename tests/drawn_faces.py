@@ -75,7 +75,7 @@ FAIRLEAD = DrawnFace(
         }
     ),
     least_gap=75,  # 0.43 mm at 4 mm capitals, more than the allowance on both sides
-    least_mark_gap=20,  # 0.14 mm at 5 mm capitals
+    least_mark_gap=60,  # 0.34 mm at 4 mm capitals
     least_counter=0.20,
 )
 
