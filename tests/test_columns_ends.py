@@ -91,3 +91,19 @@ def test_no_rung_stands_in_the_step_from_a_stem_to_its_slab():
     steps = np.abs(np.diff(column.widths)) > 0.1
     assert steps.sum() == 2
     assert np.abs(np.diff(column.centre[:, 1]))[steps].max() < 0.01
+
+
+@pytest.mark.parametrize("right", [0.6, 1.2])
+def test_no_rung_leaves_the_ink_at_a_hollow_slab(right):
+    """The foot of an old-style letter falls in by a thirtieth of its length or less."""
+    foot = np.linspace(-0.6, 1.0 + right, 9)
+    hollow = 0.05 * (1.0 - ((foot - foot.mean()) / np.ptp(foot) * 2.0) ** 2)
+    over = [(1.0 + right, 0.4), (1.0, 0.4), (1.0, 7.0), (0.0, 7.0), (0.0, 0.4), (-0.6, 0.4)]
+    ink = Polygon([*zip(foot, hollow, strict=True), *over])
+
+    (column,) = split(ink, EM)
+
+    rungs = shapely.linestrings(np.stack([column.left, column.right], axis=1))
+    outside = shapely.length(shapely.difference(rungs, ink.buffer(1e-6)))
+    assert (outside / shapely.length(rungs)).max() < 0.01
+    assert covered([column], ink)[0] > 0.98

@@ -295,12 +295,16 @@ def _swept(
         right = np.concatenate([stroke.left[taken:0:-1], right])
     left, right = _forward(left, ahead), _forward(right, ahead)
     a, b = _height(left, ahead), _height(right, ahead)
-    low, high = max(low, a[0], b[0]), max(a[-1], b[-1]) - CLEAR_OF_HOLLOW * depth
+    clear = CLEAR_OF_HOLLOW * depth
+    low, high = max(low, a[0], b[0]), max(a[-1], b[-1]) - clear
     at = np.unique(np.concatenate([a, b, np.arange(low, high, SWEEP_EM)]))
     at = at[np.concatenate([[True], np.diff(at) > 1e-5])]
     if depth:
         at = np.append(at[at < high - 1e-5], high)
-    rails = Rails(sampled(left, a, at), sampled(right, b, at))
+    rails = Rails(
+        sampled(left, a, np.minimum(at, a[-1] - clear)),
+        sampled(right, b, np.minimum(at, b[-1] - clear)),
+    )
     return End(rails, len(at), taken)
 
 

@@ -17,7 +17,7 @@ from pathgen.columns.joints import Joint
 from pathgen.columns.outline import Outline
 from pathgen.columns.pairing import heading
 from pathgen.columns.rails import Rails, matched
-from pathgen.geometry import Points, angle_deg, cross
+from pathgen.geometry import Points, cross
 from pathgen.polygons import outside
 
 __all__ = ["Trim", "abutting", "at_corner", "at_side", "to_centre"]
@@ -42,10 +42,9 @@ FOLLOW_COS = 0.2  # -30 %: same; +30 %: alike
 # The cut of a corner is no longer than this, in widths of the wider stroke.
 CUT_WIDTHS = 6.0  # -30 %: same; +30 %: same
 
-# A hollow of the outer edge this near to the cut, in widths of the owner, and no farther off its
-# line than this, draws the cut to itself: the notch of M and W.
+# A hollow of the outer edge this near to the cut, in widths of the owner, draws the cut to itself:
+# the notch of M and W.
 NOTCH_WIDTHS = 0.7  # -30 %: same; +30 %: same
-NOTCH_DEG = 40.0  # -30 %: same; +30 %: same
 
 # Cuts this nearly equal are a tie, and the steeper stroke owns the corner: stems are sewn whole.
 TIE = 1.1  # -30 %: 103 lost, cover -6.71; +30 %: alike
@@ -245,22 +244,16 @@ def _cut(outline: Outline, joint: Joint, owner: Arm, other: Arm) -> _Cut | None:
     run, edge = float(runs[nearest]), int(edges[nearest])
     point = origin + run * ahead
     for place, vertex in enumerate(corner):
-        if _is_notch(outline, vertex, origin, point, ahead, owner.width):
+        if _is_notch(outline, vertex, point, owner.width):
             point, edge, run = points[vertex], place, 0.5 * math.dist(points[vertex], origin)
             break
     return _Cut(owner, other, inner, outer, len(corner), hollow, edge, point, inner_is_left, run)
 
 
-def _is_notch(
-    outline: Outline, vertex: int, origin: Points, point: Points, ahead: Points, width: float
-) -> bool:
+def _is_notch(outline: Outline, vertex: int, point: Points, width: float) -> bool:
     """Whether an outline point is a hollow near to where a cut ends."""
-    at = outline.points[vertex]
-    return (
-        outline.turn_deg[vertex] < -CORNER_DEG
-        and math.dist(at, point) < NOTCH_WIDTHS * width
-        and angle_deg(at - origin, ahead) < NOTCH_DEG
-    )
+    near = math.dist(outline.points[vertex], point) < NOTCH_WIDTHS * width
+    return bool(near and outline.turn_deg[vertex] < -CORNER_DEG)
 
 
 def _owner_end(outline: Outline, cut: _Cut) -> End:

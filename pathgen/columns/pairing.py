@@ -65,9 +65,8 @@ CURVED_WIDTHS = 1.2  # -30 %: alike; +30 %: 1 lost
 # No heading is bent by more than this, radians, when drawn on to the joint.
 MOST_BEND_RAD = 0.6  # -30 %: alike; +30 %: alike
 
-# A bump on the outline beside two arms: it turns outward by this many degrees in all, has
-# a hollow this deep at its foot, and stands out by this many widths.
-BUMP_TURN_DEG = 60.0  # -30 %: same; +30 %: same
+# A bump on the outline beside two arms: it has a hollow of this many degrees at its foot, and
+# stands out by this many widths.
 BUMP_HOLLOW_DEG = -25.0  # -30 %: same; +30 %: same
 BUMP_HEIGHT_WIDTHS = 0.35  # -30 %: same; +30 %: same
 # It is looked for as far as so many widths from the joint.
@@ -219,8 +218,7 @@ def _bumped(outline: Outline, joint: Joint, a: Arm, b: Arm) -> bool:
     for pair in ((a, b), (b, a)):
         side = _beside(outline, joint, *pair, BUMP_REACH_WIDTHS * width)
         turn = outline.turn_deg[side]
-        outward = turn[turn > 0.0].sum()
-        if len(side) < 4 or outward < BUMP_TURN_DEG or turn.min() > BUMP_HOLLOW_DEG:
+        if len(side) < 4 or turn.min() > BUMP_HOLLOW_DEG:
             continue
         path = outline.points[side]
         chord = path[-1] - path[0]
