@@ -5,13 +5,14 @@ columns that are sewn later it is out of sight.
 """
 
 from collections.abc import Container, Iterator, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.crossings import Outlines, lengths_inside_each, together
-from pathgen.model import Letter
+from pathgen.crossings import lengths_inside_each, together
+from pathgen.model import Letter, LetterShape
 from pathgen.needles import Arrive, Part, places_mm
 from pathgen.settings import Settings
 
@@ -70,7 +71,7 @@ def arrivals(
         kept = [tuple(place) in only for place in places[:, changes].T.tolist()]
         asked = changes[np.array(kept, dtype=bool)]
     ways = list(_ways(needles, letters, settings, over_mm, places, asked))
-    lengths = lengths_inside_each([(way.legs, _lines(way.near)) for way in ways])
+    lengths = [_inside_mm(way) for way in ways]
     starts = [0, *changes.tolist()] if len(needles) else []
     first = {tuple(places[:, row].tolist()): row for row in starts}
     for way, measured in zip(ways, lengths, strict=True):
@@ -128,7 +129,30 @@ def _ways(
         yield _Way(before, row, legs, grown_mm, near)
 
 
-def _lines(near: Sequence[Letter]) -> Outlines:
-    """Ink of letters in place, then what each of their columns covers."""
-    inks = [letter.shape.ink_lines.moved(*letter.at_mm) for letter in near]
-    return together([*inks, *(letter.shape.cover_lines.moved(*letter.at_mm) for letter in near)])
+# Places are taken to this many decimals of a mm, so that the same travel on the same letters is
+# measured alike, and once, wherever they stand.
+_DECIMALS = 10
+
+
+def _inside_mm(way: _Way) -> NDArray[np.float64]:
+    """Whole length of each leg, then how much is inside each part of `_measured`."""
+    origin = np.array(way.near[0].at_mm)
+    legs = np.round(way.legs - origin, _DECIMALS) + 0.0
+    placed = tuple(
+        (letter.shape, *(np.round(letter.at_mm - origin, _DECIMALS) + 0.0).tolist())
+        for letter in way.near
+    )
+    return _measured(placed, legs.tobytes())
+
+
+@lru_cache(maxsize=8192)
+def _measured(
+    placed: tuple[tuple[LetterShape, float, float], ...], legs: bytes
+) -> NDArray[np.float64]:
+    """Lengths of legs inside the ink of letters, then inside what each column covers."""
+    inks = [shape.ink_lines.moved(x, y) for shape, x, y in placed]
+    covers = [shape.cover_lines.moved(x, y) for shape, x, y in placed]
+    segments = np.frombuffer(legs).reshape(-1, 2, 2)
+    (out,) = lengths_inside_each([(segments, together([*inks, *covers]))])
+    out.flags.writeable = False
+    return out

@@ -4,9 +4,12 @@ A stitch is a needle penetration, a row of the needle table; no other count exis
 belongs to one column (a travel to the one it leads to), so the sums agree at every scope.
 """
 
+import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +19,19 @@ from pathgen.needles import Arrive, Crowding, Part, stitch_lengths_mm
 from pathgen.settings import Settings
 
 __all__ = ["counted"]
+
+
+class _Rows(NamedTuple):
+    """What a stretch of rows comes to; the empty one if left out."""
+
+    by_part: Sequence[int] = (0,) * len(Part)
+    trims: int = 0
+    sewn_mm: float = 0.0
+    thread_mm: float = 0.0
+    crowding_per_mm2: float = math.nan
+
+
+_NONE = _Rows()
 
 
 class _Tally:
@@ -44,28 +60,41 @@ class _Tally:
             for place in {(f.line,), (f.line, f.letter), (f.line, f.letter, f.column), ()}
         )
 
-    def stretches(self, *fields: str) -> dict[tuple[int, ...], slice]:
-        """Rows of each line, letter or column: each is sewn in one go."""
-        keys = np.stack([self.needles[name].astype(np.int64) for name in fields], axis=1)
-        starts = [0, *(np.flatnonzero((keys[1:] != keys[:-1]).any(axis=1)) + 1).tolist()]
-        ends = [*starts[1:], len(keys)]
-        return {
-            tuple(keys[a].tolist()): slice(a, b) for a, b in zip(starts, ends, strict=True) if b > a
-        }
+    def stretches(self, *fields: str) -> dict[tuple[int, ...], _Rows]:
+        """What the rows of each line, letter or column come to: each is sewn in one go."""
+        table, count = self.needles, len(self.needles)
+        if not count:
+            return {}
+        keys = np.stack([np.zeros(count, np.int64), *(table[name] for name in fields)], axis=1)
+        new = (keys[1:] != keys[:-1]).any(axis=1)
+        starts = np.concatenate([[0], np.flatnonzero(new) + 1])
+        which = np.concatenate([[0], np.cumsum(new)])
+        cells = np.bincount(which * len(Part) + table["part"], minlength=len(starts) * len(Part))
+        trims = (table["arrive"] == Arrive.TRIM).astype(np.int64)
+        found = zip(
+            cells.reshape(-1, len(Part)).tolist(),
+            np.add.reduceat(trims, starts).tolist(),
+            np.add.reduceat(self.lengths, starts).tolist(),
+            np.add.reduceat(self.thread, starts).tolist(),
+            np.maximum.reduceat(self.per_mm2, starts).tolist(),
+            strict=True,
+        )
+        places = map(tuple, keys[starts, 1:].tolist())
+        return dict(zip(places, (_Rows(*rows) for rows in found), strict=True))
 
     def count(
         self,
         scope: str,
-        rows: slice,
+        rows: _Rows,
         columns: Sequence[Column],
         place: tuple[int, ...],
         text: str = "",
         thread: int = 0,
     ) -> Count:
         """Counts of a stretch of rows and its columns; ``place`` is line, letter, column."""
-        by_part = np.bincount(self.needles["part"][rows], minlength=len(Part)).tolist()
-        widths = np.concatenate([c.widths for c in columns]) if columns else np.full(1, np.nan)
         line, letter, column = (*place, 0, 0, 0)[:3]
+        least, mean, most = _widths_mm(tuple(columns))
+        parts = rows.by_part
         return Count(
             scope=scope,
             thread=self.threads[line - 1] if line else thread,
@@ -73,20 +102,25 @@ class _Tally:
             letter=letter,
             column=column,
             text=text,
-            by_part=(by_part[0], by_part[1], by_part[2], by_part[3], by_part[4]),
-            trims=int((self.needles["arrive"][rows] == Arrive.TRIM).sum()),
-            sewn_mm=float(self.lengths[rows].sum()),
-            thread_mm=float(self.thread[rows].sum()),
-            width_least_mm=float(widths.min()),
-            width_mean_mm=float(widths.mean()),
-            width_most_mm=float(widths.max()),
+            by_part=(parts[0], parts[1], parts[2], parts[3], parts[4]),
+            trims=rows.trims,
+            sewn_mm=rows.sewn_mm,
+            thread_mm=rows.thread_mm,
+            width_least_mm=least,
+            width_mean_mm=mean,
+            width_most_mm=most,
             findings=self.concerning[place],
-            crowding_per_mm2=float(self.per_mm2[rows].max()) if by_part != _EMPTY else np.nan,
+            crowding_per_mm2=rows.crowding_per_mm2,
         )
 
 
-_NONE = slice(0, 0)
-_EMPTY = [0] * len(Part)
+@lru_cache(maxsize=8192)
+def _widths_mm(columns: tuple[Column, ...]) -> tuple[float, float, float]:
+    """Least, mean and greatest width of columns; NaN for none."""
+    if not columns:
+        return (math.nan, math.nan, math.nan)
+    widths = np.concatenate([column.widths for column in columns])
+    return float(widths.min()), float(widths.mean()), float(widths.max())
 
 
 def counted(
@@ -109,13 +143,12 @@ def counted(
     threads = threads or [1] * len(lines)
     tally = _Tally(needles, findings, settings, threads, crowding)
     columns = [c for letter in letters for c in letter.shape.columns]
-    everything = slice(0, len(needles))
     return (
         *_columns(tally, letters),
         *_letters(tally, letters),
         *_lines(tally, lines, letters),
         *_threads(tally, letters, labels),
-        tally.count("whole", everything, columns, (), " / ".join(lines)),
+        tally.count("whole", tally.stretches().get((), _NONE), columns, (), " / ".join(lines)),
     )
 
 
