@@ -79,11 +79,10 @@ class SvgElement:
 
     def write(self, out: list[str]) -> None:
         """Append its text, piece by piece; attributes by name, empty ones left out."""
-        look = "".join(
-            f' {name}="{_escaped(_IN_ATTRIBUTE, value)}"'
-            for name, value in sorted(self._look.items())
-            if value
-        )
+        values = self._look
+        if _IN_ATTRIBUTE.search("".join(values.values())):
+            values = {name: _escaped(_IN_ATTRIBUTE, value) for name, value in values.items()}
+        look = "".join([f' {name}="{value}"' for name, value in sorted(values.items()) if value])
         if not (self._inner or self._text or self._title):
             out.append(f"<{self._tag}{look} />")
             return

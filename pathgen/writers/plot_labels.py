@@ -70,12 +70,13 @@ class Room:
         ]
         self._boxes = Near(SQUARE_MM * page.unit)
         self._lines = Near(SQUARE_MM * page.unit)
-        self._corner = np.array([0.0, page.zone_top])
-        high = page.zone_foot - page.zone_top
-        shape = (int(high / self._cell) + 2, int(page.width / self._cell) + 2)
-        grid = np.zeros(shape, dtype=np.int32)
-        cells = ((taken - self._corner) / self._cell).astype(int)
-        cells = np.clip(cells, 0, (shape[1] - 2, shape[0] - 2))
+        # Counted from the first taken cell to the last: a page is mostly empty.
+        cells = np.floor((taken - (0.0, page.zone_top)) / self._cell).astype(int).reshape(-1, 2)
+        first = cells.min(axis=0) if len(cells) else np.zeros(2, dtype=int)
+        cells -= first
+        self._corner = first * self._cell + (0.0, page.zone_top)
+        across, down = cells.max(axis=0, initial=0) + 1
+        grid = np.zeros((down + 1, across + 1), dtype=np.int32)
         grid[cells[:, 1] + 1, cells[:, 0] + 1] = 1
         self._sums = grid.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
         angle = np.arange(TURNS) * (2.0 * np.pi / TURNS) - np.pi / 2.0
@@ -143,14 +144,16 @@ class Room:
 
     def _covered(self, centres: Points, halves: Points) -> NDArray[np.float64]:
         """Penalty for ink under each candidate box: (N, K) for centres (N, K, 2)."""
-        rows, cols = np.array(self._sums.shape) - 1
+        down, across = self._sums.shape
         at = (centres - self._corner) / self._cell
         reach = (halves / self._cell)[:, None]
-        low = np.clip(np.floor(at - reach).astype(int), 0, (cols, rows))
-        high = np.clip(np.ceil(at + reach).astype(int), 0, (cols, rows))
-        s, (x0, y0), (x1, y1) = self._sums, np.moveaxis(low, 2, 0), np.moveaxis(high, 2, 0)
+        low, high = np.floor(at - reach).astype(int), np.ceil(at + reach).astype(int)
+        cells = np.maximum((high - low).prod(axis=2), 1)
+        last = (across - 1, down - 1)
+        s = self._sums
+        x0, y0 = np.moveaxis(np.clip(low, 0, last), 2, 0)
+        x1, y1 = np.moveaxis(np.clip(high, 0, last), 2, 0)
         count = s[y1, x1] - s[y0, x1] - s[y1, x0] + s[y0, x0]
-        cells = np.maximum((x1 - x0) * (y1 - y0), 1)
         return COVER_PENALTY_MM * self._page.unit * count / cells
 
     def _outside(self, centres: Points, halves: Points) -> NDArray[np.float64]:

@@ -4,6 +4,7 @@ Every size is for A4 and is multiplied by the page's unit.
 """
 
 import math
+from functools import lru_cache
 
 from pathgen.model import Plan
 from pathgen.needles import Part
@@ -28,11 +29,22 @@ from pathgen.writers.plot_style import (
     TRIM_LINE_MM,
     PartLook,
 )
-from pathgen.writers.plot_svg_pen import Element, circle, group, path, rectangle, short, words
+from pathgen.writers.plot_svg_pen import (
+    Element,
+    circle,
+    fragment,
+    group,
+    path,
+    rectangle,
+    short,
+    words,
+    written,
+)
 from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.reading_words import VERDICT_WORDS, reading_facts
 from pathgen.writers.wording import (
     CAUTION,
+    SettingRow,
     crowding_said,
     grouped_thousands,
     narrowest_mm,
@@ -112,8 +124,7 @@ def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
         base = row_y(y, row, unit)
         out.add(words(name, x + 13.0 * unit, base, size, font_weight=weight))
         out.add(words(value, x + width, base, size, text_anchor="end", font_weight=weight))
-        for item in _sample(row, x, base - size * 0.35, unit, zigzag):
-            out.add(item)
+        out.add(fragment(_sample_written(row, x, base - size * 0.35, unit, zigzag)))
     if _thread_rows(plan):
         for item in _threads_key(plan, x, row_y(y, len(rows), unit), unit):
             out.add(item)
@@ -150,6 +161,12 @@ def _threads_key(plan: Plan, x: float, y: float, unit: float) -> list[Element]:
         out.append(words("thread changes", x + 13.0 * unit, base, size))
         out.append(words(grouped_thousands(plan.changes), right, base, size, text_anchor="end"))
     return out
+
+
+@lru_cache(maxsize=256)
+def _sample_written(row: int, x: float, y: float, unit: float, zigzag: str) -> str:
+    """The same for all plans on the same sheet."""
+    return written(_sample(row, x, y, unit, zigzag))
 
 
 def _sample(row: int, x: float, y: float, unit: float, zigzag: str) -> list[Element]:
@@ -242,19 +259,25 @@ def _part_sample(part: Part, look: PartLook, x: float, y: float, unit: float) ->
 def _settings(plan: Plan, x: float, y: float, unit: float) -> Element:
     """Each setting, its value and where that came from."""
     out = group("settings", "Settings, and where each value came from")
+    out.add(fragment(_settings_written(setting_rows(plan), x, y, unit)))
+    return out
+
+
+@lru_cache(maxsize=64)
+def _settings_written(rows: tuple[SettingRow, ...], x: float, y: float, unit: float) -> str:
+    """What stands in the settings: the same for all plans of a run on the same sheet."""
     width, size = SETTINGS_WIDTH_MM * unit, TYPE_MM * unit
-    for item in heading("Settings", x, y, width, unit):
-        out.add(item)
+    items = heading("Settings", x, y, width, unit)
     before = ""
-    for row, setting in enumerate(setting_rows(plan)):
+    for row, setting in enumerate(rows):
         base = row_y(y, row, unit)
         if setting.name != before:
-            out.add(words(setting.name, x, base, size, fill=QUIET))
+            items.append(words(setting.name, x, base, size, fill=QUIET))
         before = setting.name
         value = fitted(setting.value, size, 40.0 * unit)
-        out.add(words(value, x + 43.0 * unit, base, size))
-        out.add(words(setting.origin, x + width, base, size, text_anchor="end", fill=QUIET))
-    return out
+        items.append(words(value, x + 43.0 * unit, base, size))
+        items.append(words(setting.origin, x + width, base, size, text_anchor="end", fill=QUIET))
+    return written(items)
 
 
 def _reading_lines(reading: Reading, width: float, unit: float) -> list[str]:
@@ -292,6 +315,13 @@ def caution_height(width: float, unit: float) -> float:
 def caution(x: float, y: float, width: float, unit: float) -> Element:
     """The caution in its own box."""
     out = group("caution", "Caution", fill=TEXT)
+    out.add(fragment(_caution_written(x, y, width, unit)))
+    return out
+
+
+@lru_cache(maxsize=64)
+def _caution_written(x: float, y: float, width: float, unit: float) -> str:
+    """What stands in the caution: the same for all plans on the same sheet."""
     size = TYPE_MM * unit
     box = rectangle(
         x,
@@ -303,9 +333,8 @@ def caution(x: float, y: float, width: float, unit: float) -> Element:
         stroke=TEXT,
         stroke_width=0.25 * unit,
     )
-    out.add(box)
     base = y + 4.7 * unit
-    out.add(words("Before you sew", x + 4.0 * unit, base, size * 1.1, font_weight="bold"))
+    items = [box, words("Before you sew", x + 4.0 * unit, base, size * 1.1, font_weight="bold")]
     for row, line in enumerate(_caution_lines(width, unit)):
-        out.add(words(line, x + CAUTION_WORD_MM * unit, base + row * ROW_MM * unit, size))
-    return out
+        items.append(words(line, x + CAUTION_WORD_MM * unit, base + row * ROW_MM * unit, size))
+    return written(items)

@@ -56,21 +56,25 @@ def sewn_lettering(plan: Plan, *, shine: bool = True) -> Element:
     """
     out = group("", "", fill="none", stroke_linecap="round")
     colours = {look.number: look.true for look in thread_looks(plan)}
-    places = {(letter.line, letter.index): letter.at_mm for letter in plan.letters}
+    at_mm = {(letter.line, letter.index): letter.at_mm for letter in plan.letters}
     table = plan.needles
     for line, rows in _runs_of(table["line"]):
         bands = sewn_bands(table[rows], plan.by_line[line - 1].settings)
         at = rows.start + bands.row
         letter_of, column_of, thread_of = (table[k][at] for k in ("letter", "column", "thread"))
-        cover = table["part"][at] == Part.ZIGZAG
-        for letter, within in _runs_of(letter_of):
-            x, y = _hundredths(np.array(places.get((line, letter), (0.0, 0.0)))).tolist()
+        letters = list(_runs_of(letter_of))
+        places = np.array([at_mm.get((line, letter), (0.0, 0.0)) for letter, _ in letters])
+        origins = _hundredths(places.reshape(-1, 2))
+        sizes = [within.stop - within.start for _, within in letters]
+        from_mm = np.repeat(origins * (0.01, -0.01), sizes, axis=0)
+        corners = bands.corners_mm - from_mm[:, None]
+        stitches = _stitches(corners, table["part"][at] == Part.ZIGZAG)
+        for (x, y), (_, within) in zip(origins.tolist(), letters, strict=True):
             drawn = group("", "", transform=f"translate({_mm(x)} {_mm(y)})")
-            from_mm = np.array([x, -y]) / 100.0
-            stitches = _stitches(bands.corners_mm[within] - from_mm, cover[within])
             for _, column in _runs_of(column_of[within]):
-                colour = colours[int(thread_of[within.start + column.start])]
-                drawn.add(fragment(_column(stitches[column].tobytes(), colour, shine)))
+                start, stop = within.start + column.start, within.start + column.stop
+                colour = colours[int(thread_of[start])]
+                drawn.add(fragment(_column(stitches[start:stop].tobytes(), colour, shine)))
             out.add(drawn)
     return out
 
