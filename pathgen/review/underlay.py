@@ -25,6 +25,11 @@ _LIMIT_MM = 0.05
 """Thread may look out so far in silence: rungs are not looked at more finely."""
 
 
+_DECIMALS = 10
+"""Spots are taken to this many decimals of a mm from their letter, so that the same ones are the
+same wherever it stands."""
+
+
 class _Rungs(NamedTuple):
     """All rungs of a letter in one row: middle, direction across, half width, and whose."""
 
@@ -52,8 +57,11 @@ def underlay_showing(
             spots = np.concatenate([xy_mm[rows], (xy_mm[chords] + xy_mm[chords - 1]) / 2.0])
             of = np.concatenate([rows, chords])
             column = needles["column"][of].astype(np.int64)
-            beyond = _beyond_mm(spots - letter.at_mm, column, letter.shape, settings) + half_mm
-            np.maximum.at(out, of, beyond)
+            here = np.round(spots - letter.at_mm, _DECIMALS) + 0.0
+            widths = usual_widths_mm(letter.shape)
+            growth = tuple(settings.pull_mm + settings.widening_mm(width) for width in widths)
+            beyond = _beyond_mm(here.tobytes(), column.tobytes(), letter.shape, growth)
+            np.maximum.at(out, of, beyond + half_mm)
     for (line, number, column), row in worst_rows(needles, out, out > _LIMIT_MM + 1e-9):
         yield Finding(
             code="underlay-shows",
@@ -68,20 +76,25 @@ def underlay_showing(
         )
 
 
+@lru_cache(maxsize=4096)
 def _beyond_mm(
-    spots: Points, column: NDArray[np.int64], shape: LetterShape, settings: Settings
+    spots_mm: bytes, column_numbers: bytes, shape: LetterShape, growth_mm: tuple[float, ...]
 ) -> NDArray[np.float64]:
-    """How far each spot, mm from the letter's origin, lies outside its column as sewn."""
-    rungs = _rungs(shape)
-    growth = np.array(
-        [settings.pull_mm + settings.widening_mm(width) for width in usual_widths_mm(shape)]
-    )
+    """How far each spot, from the letter's origin, lies outside its column as sewn.
+
+    Letters come again with the same underlay: each is looked at once.
+    """
+    spots = np.frombuffer(spots_mm).reshape(-1, 2)
+    column = np.frombuffer(column_numbers, np.int64)
+    rungs, growth = _rungs(shape), np.array(growth_mm)
     apart = spots[:, None] - rungs.middle
     square = (apart * apart).sum(axis=2)
     square[column[:, None] != rungs.column] = np.inf
     nearest = square.argmin(axis=1)
     offset = np.abs((apart[np.arange(len(spots)), nearest] * rungs.across[nearest]).sum(axis=1))
-    return offset - rungs.half_mm[nearest] - growth[column - 1]
+    out = offset - rungs.half_mm[nearest] - growth[column - 1]
+    out.flags.writeable = False
+    return np.asarray(out)
 
 
 @lru_cache(maxsize=1024)
