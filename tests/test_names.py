@@ -313,3 +313,15 @@ def test_the_ledger_is_plain_json_lines(whole):
     lines = (folder / "names.state.jsonl").read_text(encoding="utf-8").splitlines()
 
     assert all(json.loads(line) for line in lines)
+
+
+def test_a_run_sweeps_up_unfinished_files_of_one_that_was_killed(table, tmp_path):
+    folder = tmp_path / "out" / "names"
+    folder.mkdir(parents=True)
+    (folder / ".pathgen-1-1.part").write_bytes(b"half")
+    (folder / ".other.part").write_bytes(b"not ours")
+
+    assert run("names", table, "--out", tmp_path / "out").exit_code == 1  # it has bad rows
+
+    assert not list(folder.glob(".pathgen-*"))
+    assert (folder / ".other.part").exists()

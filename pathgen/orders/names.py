@@ -20,6 +20,7 @@ from pathgen.orders.naming import Namer
 from pathgen.orders.table import NamesTable, TableRow
 from pathgen.ready import ready_line
 from pathgen.writers.contact_sheet import Card, sheet_pages
+from pathgen.writers.locking import alone_in
 from pathgen.writers.totals_csv import TotalRow, measured, totals_csv
 
 __all__ = ["BadRow", "NamesRun", "run_names"]
@@ -121,6 +122,9 @@ def run_names(
     batch = batch_of(job, None if counts_only else folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        if batch.folder and (folder / NAMES_FOLDER).is_dir():
+            with alone_in(folder / NAMES_FOLDER):  # what a killed run left is swept up
+                pass
     except OSError as error:
         rule = "is a file; choose a folder" if folder.is_file() else "could not be made: "
         reason = "" if folder.is_file() else (error.strerror or "").lower()

@@ -58,7 +58,8 @@ def write_together(
         File name (no folder in it) to content; earlier files of these names are replaced.
     flushed : bool
         Whether to wait until the disk has them; without it a power failure may leave files
-        cut short, and whoever asks for that must look at them again.
+        cut short, and whoever asks for that must look at them again, and must sweep up first
+        what killed runs left (`alone_in`).
 
     Returns
     -------
@@ -78,7 +79,7 @@ def write_together(
     made: list[Path] = []
     try:
         made = _make_folders(folder)
-        with alone_in(folder):
+        with alone_in(folder, swept=not flushed):
             return _write_all(folder, contents, flushed)
     except BaseException as error:
         for path in reversed(made):

@@ -18,8 +18,12 @@ PARTS = ".pathgen-*.part"
 
 
 @contextmanager
-def alone_in(folder: Path) -> Iterator[None]:
-    """Hold a folder to oneself; unfinished files of runs that were killed are taken away."""
+def alone_in(folder: Path, *, swept: bool = False) -> Iterator[None]:
+    """Hold a folder to oneself; unfinished files of runs that were killed are taken away.
+
+    Whoever writes many names one by one does that once and then says ``swept``: looking through
+    a folder takes the longer, the more is in it.
+    """
     try:
         import fcntl
     except ImportError:  # Windows
@@ -29,7 +33,9 @@ def alone_in(folder: Path) -> Iterator[None]:
     try:
         with suppress(OSError):
             fcntl.flock(handle, fcntl.LOCK_EX)
-            for left in folder.glob(PARTS):  # whoever made it no longer holds the folder
+            for left in (
+                () if swept else folder.glob(PARTS)
+            ):  # whoever made it no longer holds the folder
                 left.unlink()
         yield
     finally:
