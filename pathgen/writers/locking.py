@@ -33,9 +33,8 @@ def alone_in(folder: Path, *, swept: bool = False) -> Iterator[None]:
     try:
         with suppress(OSError):
             fcntl.flock(handle, fcntl.LOCK_EX)
-            for left in (
-                () if swept else folder.glob(PARTS)
-            ):  # whoever made it no longer holds the folder
+            # Whoever made them no longer holds the folder.
+            for left in () if swept else folder.glob(PARTS):
                 left.unlink()
         yield
     finally:
