@@ -21,6 +21,7 @@ from column_shapes import (
     cross_count,
     ring_points,
 )
+from examples import many
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
@@ -267,7 +268,7 @@ punches = st.lists(st.tuples(numbers, numbers, st.floats(0.1, 2.0)), max_size=3)
 
 
 @given(pens, punches)
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=many(80), deadline=None)
 def test_whatever_is_drawn_is_split_without_crossings(strokes, holes):
     drawn = joined([shapely.LineString(p).buffer(w, cap_style=cap) for p, w, cap in strokes])
     ink = drawn.difference(joined([shapely.Point(x, y).buffer(r) for x, y, r in holes]))
@@ -294,7 +295,7 @@ def same(columns, others, scale=1.0, shift=(0.0, 0.0), tolerance=1e-6):
 
 
 @given(shapes, st.floats(1e-3, 1e4))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=many(25), deadline=None)
 def test_size_does_not_matter(ink, scale):
     bigger = affinity.scale(ink, scale, scale, origin=(0, 0))
 
@@ -302,7 +303,7 @@ def test_size_does_not_matter(ink, scale):
 
 
 @given(shapes, st.integers(-5000, 5000), st.integers(-5000, 5000))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=many(25), deadline=None)
 def test_place_does_not_matter(ink, x, y):
     moved = affinity.translate(ink, x / 8, y / 8)
 
@@ -310,7 +311,7 @@ def test_place_does_not_matter(ink, x, y):
 
 
 @given(shapes, st.integers(0, 400), st.integers(0, 400), st.booleans())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=many(25), deadline=None)
 def test_ring_start_and_winding_do_not_matter(ink, start, hole_start, backward):
     def rolled(ring, by):
         points = np.roll(np.array(ring.coords)[:-1], by, axis=0)
@@ -322,7 +323,7 @@ def test_ring_start_and_winding_do_not_matter(ink, start, hole_start, backward):
 
 
 @given(shapes, st.floats(0.0, 360.0))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=many(40), deadline=None)
 def test_turning_keeps_the_number_of_columns_and_the_cover(ink, turn):
     turned = affinity.rotate(ink, turn, origin=(0, 0))
 

@@ -6,6 +6,7 @@ from itertools import pairwise, permutations
 import numpy as np
 import pytest
 import shapely
+from examples import many
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from outside import font_file
@@ -103,7 +104,7 @@ def every_choice(table, ways, columns, of):
 
 
 @given(st.integers(1, 6), st.integers(0, 10_000))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=many(30), deadline=None)
 def test_an_order_has_every_column_once_from_first_to_last(count, seed):
     links, ways = made_up(count, seed)
     found = orders(links, ways, np.zeros(count, dtype=bool))

@@ -5,6 +5,7 @@ import string
 import numpy as np
 import pytest
 import shapely
+from examples import many
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from outside import font_file
@@ -90,7 +91,7 @@ def test_ties_and_hidden_runs_lie_inside_the_cover_after_allowance(name, height)
         }
     ),
 )
-@settings(max_examples=100)
+@settings(max_examples=many(100))
 def test_path_holds_together_whatever_the_settings(text, name, asked):
     if not text.strip():
         text += "o"

@@ -4,6 +4,7 @@ import string
 
 import numpy as np
 import shapely
+from examples import many
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from outside import font_file
@@ -78,7 +79,7 @@ def columns_of(made):
 
 
 @given(*PLANS)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=many(25), deadline=None)
 def test_counts_by_part_add_up_at_every_scope(text, name, asked):
     made = made_of(text, name, asked)
     by_scope = {
@@ -126,7 +127,7 @@ def in_two_parts(rows):
 
 
 @given(*PLANS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=many(40), deadline=None)
 def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(text, name, asked):
     """Points are laid out here by numpy's own interpolation. Those with the least stitch of room
     are sewn just there, but where the needle is in that hole already, or three quarters of a
@@ -160,7 +161,7 @@ def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside
 
 
 @given(*PLANS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=many(40), deadline=None)
 def test_nothing_lies_outside_the_outline_by_more_than_the_allowance_but_listed_travel(
     text, name, asked
 ):
@@ -180,7 +181,7 @@ def test_nothing_lies_outside_the_outline_by_more_than_the_allowance_but_listed_
 
 
 @given(*PLANS)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=many(25), deadline=None)
 def test_runs_over_bare_cloth_keep_to_the_limit_as_measured(text, name, asked):
     """By the geometry library's own difference of thread and ink."""
     made = made_of(text, name, asked)
@@ -193,7 +194,7 @@ def test_runs_over_bare_cloth_keep_to_the_limit_as_measured(text, name, asked):
 
 
 @given(*PLANS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=many(40), deadline=None)
 def test_no_two_zigzag_points_of_a_column_are_nearer_than_the_least_stitch(text, name, asked):
     made = made_of(text, name, asked)
     least = least_apart_mm(made.settings)

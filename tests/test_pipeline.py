@@ -9,6 +9,7 @@ from functools import cache
 import numpy as np
 import pytest
 import shapely
+from examples import many
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from outside import font_file
@@ -85,7 +86,7 @@ def test_needle_thread_of_a_thousand_stitches_is_near_the_trade_figure():
     st.sampled_from(["none", "centre-run"]),
     st.sampled_from([None, 15.0, 60.0]),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 def test_path_keeps_its_promises(text, name, height, thread, pull, underlay, arc):
     made = plan(
         text,

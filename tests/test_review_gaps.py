@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from examples import many
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapes import bar, letter, plain_settings, reshaped, stem
@@ -196,7 +197,7 @@ def test_a_dot_that_runs_into_its_stem_is_found():
 
 
 @given(st.lists(st.tuples(st.integers(0, 12), st.integers(0, 12)), min_size=3, max_size=9))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=many(80), deadline=None)
 def test_areas_are_those_of_picks_theorem(corners):
     """Of a lattice polygon: points inside + points on its edge / 2 - 1 (Pick, 1899)."""
     middle = np.mean(corners, axis=0)

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from examples import many
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial import cKDTree
@@ -40,7 +41,7 @@ def zigzag(spacing, width=4.0, length=10.0):
 
 
 @given(st.integers(0, 300), st.integers(0, 2**32 - 1), st.floats(0.05, 2.0))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 def test_neighbours_are_those_of_scipy(count, seed, radius):
     """scipy.spatial.cKDTree as the reference: the same pairs at the same distances."""
     points = np.random.default_rng(seed).uniform(-5.0, 5.0, (count, 2))

@@ -4,6 +4,7 @@ import string
 
 import numpy as np
 import pytest
+from examples import many
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from outside import font_file
@@ -77,7 +78,7 @@ def turned(letter, turn):
 @given(
     st.sampled_from([None, "DejaVuSans.ttf", "LiberationSerif-Regular.ttf"]), st.floats(-3.1, 3.1)
 )
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=many(12), deadline=None)
 def test_turned_text_has_the_same_counts(name, turn):
     """Stitches by part, trims, and the length of thread: a turn changes none."""
     made = plan("Harbour 60", face=None if name is None else font_file(name), height_mm=5.0)
