@@ -35,7 +35,7 @@ class Arrival(NamedTuple):
         outside the ink by what the column has grown.
     """
 
-    place: tuple[int, ...]
+    place: tuple[int, int, int]
     legs: NDArray[np.float64]
     bare_mm: NDArray[np.float64]
     on_top_mm: NDArray[np.float64]
@@ -84,8 +84,8 @@ def arrivals(
         total = measured[:, 0]
         inked = np.minimum(measured[:, 1 : 1 + inks].sum(axis=1), total)
         hidden = np.minimum(measured[:, 1 + inks :][:, unsewn].sum(axis=1), inked)
-        place = tuple(places[:, way.row].tolist())
-        yield Arrival(place, way.legs, total - inked, inked - hidden, way.grown_mm)
+        line, letter, column = places[:, way.row].tolist()
+        yield Arrival((line, letter, column), way.legs, total - inked, inked - hidden, way.grown_mm)
 
 
 class _Way(NamedTuple):

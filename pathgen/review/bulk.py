@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points
 from pathgen.model import Finding, Level
 from pathgen.needles import Arrive
-from pathgen.review.rows import worst_rows
+from pathgen.review.rows import finding_at, worst_rows
 from pathgen.settings import Settings
 
 __all__ = ["MOST_LAYERS", "layers_at", "thread_heaps"]
@@ -42,15 +42,13 @@ flat."""
 def thread_heaps(needles: NDArray[np.void], xy_mm: Points, settings: Settings) -> Iterator[Finding]:
     """One finding a column with a place of too many layers, at its thickest."""
     layers = layers_at(needles, xy_mm, settings.thread.diameter_mm)
-    for (line, letter, column), row in worst_rows(needles, layers, layers > MOST_LAYERS + 1e-9):
-        yield Finding(
+    for place, row in worst_rows(needles, layers, layers > MOST_LAYERS + 1e-9):
+        yield finding_at(
+            place,
+            xy_mm[row],
             code="thread-bulk",
             level=Level.CHECK,
-            at_mm=(float(xy_mm[row, 0]), float(xy_mm[row, 1])),
-            line=line,
-            letter=letter,
-            column=column,
-            measured=float(layers[row]),
+            measured=layers[row],
             limit=MOST_LAYERS,
             unit="layers",
             advice="open the spacing, leave out underlay or take a finer thread",

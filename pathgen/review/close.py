@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from pathgen.model import Finding, Level
 from pathgen.needles import Part
 from pathgen.review.holes import Holes
-from pathgen.review.rows import worst_rows
+from pathgen.review.rows import finding_at, worst_rows
 from pathgen.settings import Settings
 
 __all__ = ["close_penetrations"]
@@ -31,15 +31,13 @@ def close_penetrations(
     near = (holes.distances_mm < limit - 1e-9) & zigzag[holes.pairs].all(axis=1)
     nearest = np.full(len(needles), np.inf)
     np.minimum.at(nearest, holes.pairs[near, 1], holes.distances_mm[near])
-    for (line, letter, column), row in worst_rows(needles, -nearest, nearest < limit):
-        yield Finding(
+    for place, row in worst_rows(needles, -nearest, nearest < limit):
+        yield finding_at(
+            place,
+            holes.xy_mm[row],
             code="close-penetrations",
             level=Level.NOTE,
-            at_mm=(float(holes.xy_mm[row, 0]), float(holes.xy_mm[row, 1])),
-            line=line,
-            letter=letter,
-            column=column,
-            measured=float(nearest[row]),
+            measured=nearest[row],
             limit=limit,
             advice="move one of them when digitizing",
         )

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points
 from pathgen.model import Finding, Level
 from pathgen.needles import Part
-from pathgen.review.rows import worst_rows
+from pathgen.review.rows import finding_at, worst_rows
 from pathgen.settings import Settings
 
 __all__ = ["LEAST_COVER", "ground_in_columns", "ground_showing"]
@@ -51,15 +51,12 @@ def ground_in_columns(
     limit = _BEND_SHARE * LEAST_COVER
     spacing = side_spacings_mm(needles, xy_mm)
     widest = settings.thread.ideal_spacing_mm / limit
-    for (line, letter, column), row in worst_rows(needles, spacing, spacing > widest + 1e-9):
-        x, y = (xy_mm[row] + xy_mm[row - 2]) / 2.0
-        yield Finding(
+    for place, row in worst_rows(needles, spacing, spacing > widest + 1e-9):
+        yield finding_at(
+            place,
+            (xy_mm[row] + xy_mm[row - 2]) / 2.0,
             code="sparse-bend",
             level=Level.NOTE,
-            at_mm=(float(x), float(y)),
-            line=line,
-            letter=letter,
-            column=column,
             measured=settings.thread.cover(float(spacing[row])),
             limit=limit,
             unit="of the ground covered",

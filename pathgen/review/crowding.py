@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from pathgen.model import Finding, Level
 from pathgen.review.holes import Holes
+from pathgen.review.rows import finding_at, worst_rows
 from pathgen.settings import HEAP, HEAP_MM
 
 __all__ = ["crowded_places"]
@@ -18,22 +19,14 @@ __all__ = ["crowded_places"]
 
 def crowded_places(needles: NDArray[np.void], holes: Holes) -> Iterator[Finding]:
     """One finding a column with a heap of penetrations, at its fullest place."""
-    worst: dict[tuple[int, int, int], tuple[int, int]] = {}
     counts = holes.within(HEAP_MM)
-    for row in np.flatnonzero(counts > HEAP):
-        needle = needles[row]
-        place = (int(needle["line"]), int(needle["letter"]), int(needle["column"]))
-        worst[place] = max(worst.get(place, (0, 0)), (int(counts[row]), -int(row)))
-    for (line, letter, column), (count, minus_row) in worst.items():
-        needle = needles[-minus_row]
-        yield Finding(
+    for place, row in worst_rows(needles, counts, counts > HEAP):
+        yield finding_at(
+            place,
+            holes.xy_mm[row],
             code="needle-heap",
             level=Level.CHECK,
-            at_mm=(float(needle["x_mm"]), float(needle["y_mm"])),
-            line=line,
-            letter=letter,
-            column=column,
-            measured=float(count),
+            measured=counts[row],
             limit=float(HEAP),
             unit=f"penetrations within {HEAP_MM:g} mm",
             advice="open the spacing or thin the point; needles can break here",

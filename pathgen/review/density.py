@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from pathgen.model import Finding, Level
 from pathgen.review.holes import Holes
-from pathgen.review.rows import worst_rows
+from pathgen.review.rows import finding_at, worst_rows
 
 __all__ = ["crowded_needle"]
 
@@ -24,15 +24,13 @@ def crowded_needle(needles: NDArray[np.void], holes: Holes) -> Iterator[Finding]
     """One finding a column with more penetrations per mm2 than the cloth bears, at its worst."""
     found, limit = holes.crowding.per_mm2, holes.crowding.limit_per_mm2
     beyond = found > limit * (1.0 + 1e-9)
-    for (line, letter, column), row in worst_rows(needles, found / limit, beyond):
-        yield Finding(
+    for place, row in worst_rows(needles, found / limit, beyond):
+        yield finding_at(
+            place,
+            holes.xy_mm[row],
             code="crowded-needle",
             level=Level.STOP if found[row] > _STOP_LIMITS * limit[row] else Level.CHECK,
-            at_mm=(float(holes.xy_mm[row, 0]), float(holes.xy_mm[row, 1])),
-            line=line,
-            letter=letter,
-            column=column,
-            measured=float(found[row]),
+            measured=found[row],
             limit=float(limit[row]),
             unit="penetrations/mm2",
             advice="open the spacing, take a finer needle or a larger height; needles can break",

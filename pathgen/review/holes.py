@@ -40,8 +40,7 @@ class Holes(NamedTuple):
 
     def within(self, radius_mm: float) -> NDArray[np.int64]:
         """How many penetrations lie in a disc around each, itself included, (N,)."""
-        near = self.pairs[self.distances_mm <= radius_mm]
-        return 1 + np.bincount(near.ravel(), minlength=len(self.xy_mm))
+        return _within(self.pairs, self.distances_mm, radius_mm, len(self.xy_mm))
 
 
 def holes_of(needles: NDArray[np.void], settings: Settings) -> Holes:
@@ -52,8 +51,7 @@ def holes_of(needles: NDArray[np.void], settings: Settings) -> Holes:
     nearest = np.full(len(xy), np.inf)
     for side in (0, 1):
         np.minimum.at(nearest, pairs[:, side], distances)
-    near = pairs[distances <= blade_mm / 2.0]
-    counts = 1 + np.bincount(near.ravel(), minlength=len(xy))
+    counts = _within(pairs, distances, blade_mm / 2.0, len(xy))
     crowding = Crowding(
         per_mm2=counts / (np.pi * blade_mm**2 / 4.0),
         nearest_mm=nearest,
@@ -61,6 +59,14 @@ def holes_of(needles: NDArray[np.void], settings: Settings) -> Holes:
         blade_mm=np.full(len(xy), blade_mm),
     )
     return Holes(xy, pairs, distances, crowding)
+
+
+def _within(
+    pairs: NDArray[np.int64], distances_mm: NDArray[np.float64], radius_mm: float, count: int
+) -> NDArray[np.int64]:
+    """How many of ``count`` points lie in a disc around each, itself included."""
+    near = pairs[distances_mm <= radius_mm]
+    return 1 + np.bincount(near.ravel(), minlength=count)
 
 
 def crowding_together(holes: Sequence[Holes]) -> Crowding:

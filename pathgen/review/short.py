@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points
 from pathgen.model import Finding, Level
 from pathgen.needles import Arrive, Part, stitch_lengths_mm
-from pathgen.review.rows import worst_rows
+from pathgen.review.rows import finding_at, worst_rows
 from pathgen.settings import Settings
 
 __all__ = ["short_stitches"]
@@ -30,19 +30,14 @@ def short_stitches(
         needles["part"], (Part.ZIGZAG, Part.UNDERLAY, Part.TRAVEL)
     )
     counted[:1] = False  # no stitch leads to the first penetration
-    for (line, letter, column), row in worst_rows(
-        needles, -lengths, counted & (lengths < limit - 1e-9)
-    ):
-        x, y = (xy_mm[row] + xy_mm[row - 1]) / 2.0
+    for place, row in worst_rows(needles, -lengths, counted & (lengths < limit - 1e-9)):
         short = lengths[row] < _CHECK_SHARE * limit
-        yield Finding(
+        yield finding_at(
+            place,
+            (xy_mm[row] + xy_mm[row - 1]) / 2.0,
             code="short-stitch",
             level=Level.CHECK if short else Level.NOTE,
-            at_mm=(float(x), float(y)),
-            line=line,
-            letter=letter,
-            column=column,
-            measured=float(lengths[row]),
+            measured=lengths[row],
             limit=limit,
             advice="take out a penetration when digitizing",
         )

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from pathgen.model import Finding, Level
 from pathgen.needles import Part, places_mm, stitch_lengths_mm
+from pathgen.review.rows import finding_at, worst_rows
 
 __all__ = ["LONGEST_MM", "MACHINE_LONGEST_MM", "long_stitches"]
 
@@ -20,22 +21,13 @@ def long_stitches(needles: NDArray[np.void]) -> Iterator[Finding]:
     """One finding a column with zigzag stitches over 7 mm, at its longest stitch."""
     xy = places_mm(needles)
     length = np.where(needles["part"] == Part.ZIGZAG, stitch_lengths_mm(needles), 0.0)
-    longest: dict[tuple[int, int, int], int] = {}
-    for row in np.flatnonzero(length > LONGEST_MM).tolist():
-        needle = needles[row]
-        place = (int(needle["line"]), int(needle["letter"]), int(needle["column"]))
-        if place not in longest or length[row] > length[longest[place]]:
-            longest[place] = row
-    for (line, letter, column), row in longest.items():
-        x, y = (xy[row] + xy[row - 1]) / 2.0
-        yield Finding(
+    for place, row in worst_rows(needles, length, length > LONGEST_MM):
+        yield finding_at(
+            place,
+            (xy[row] + xy[row - 1]) / 2.0,
             code="long-stitch",
             level=Level.STOP if length[row] > MACHINE_LONGEST_MM else Level.CHECK,
-            at_mm=(float(x), float(y)),
-            line=line,
-            letter=letter,
-            column=column,
-            measured=float(length[row]),
+            measured=length[row],
             limit=LONGEST_MM,
             advice="split the column lengthwise, or fill it another way",
         )

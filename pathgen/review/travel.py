@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from pathgen.arrivals import Arrival, arrivals
 from pathgen.model import Finding, Letter, Level
+from pathgen.review.rows import finding_at
 from pathgen.settings import Settings
 
 __all__ = ["exposed_travel"]
@@ -46,15 +47,11 @@ def _finding(
     advice: str,
 ) -> Finding:
     """A finding at the stitch that has most of what is measured."""
-    x, y = travel.legs[np.argmax(shares_mm)].mean(axis=0)
-    line, letter, column = travel.place
-    return Finding(
+    return finding_at(
+        travel.place,
+        travel.legs[np.argmax(shares_mm)].mean(axis=0),
         code=code,
         level=Level.NOTE,
-        at_mm=(float(x), float(y)),
-        line=line,
-        letter=letter,
-        column=column,
         measured=measured,
         limit=limit,
         advice=advice,

@@ -16,7 +16,7 @@ from pathgen.geometry import Points
 from pathgen.model import Finding, Letter, LetterShape, Level
 from pathgen.needles import Arrive, Part
 from pathgen.review.growth import usual_widths_mm
-from pathgen.review.rows import worst_rows
+from pathgen.review.rows import finding_at, worst_rows
 from pathgen.settings import Settings
 
 __all__ = ["underlay_showing"]
@@ -62,15 +62,13 @@ def underlay_showing(
             growth = tuple(settings.pull_mm + settings.widening_mm(width) for width in widths)
             beyond = _beyond_mm(here.tobytes(), column.tobytes(), letter.shape, growth)
             np.maximum.at(out, of, beyond + half_mm)
-    for (line, number, column), row in worst_rows(needles, out, out > _LIMIT_MM + 1e-9):
-        yield Finding(
+    for place, row in worst_rows(needles, out, out > _LIMIT_MM + 1e-9):
+        yield finding_at(
+            place,
+            xy_mm[row],
             code="underlay-shows",
             level=Level.CHECK,
-            at_mm=(float(xy_mm[row, 0]), float(xy_mm[row, 1])),
-            line=line,
-            letter=number,
-            column=column,
-            measured=float(out[row]),
+            measured=out[row],
             limit=_LIMIT_MM,
             advice="leave the underlay out, or make its stitches shorter",
         )
