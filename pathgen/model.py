@@ -162,11 +162,6 @@ class Layout:
     downs_mm: tuple[float, ...]
     widths_mm: tuple[float, ...]
 
-    @property
-    def mm_per_fu(self) -> float:
-        """Scale of the first line."""
-        return self.scales_mm_per_fu[0]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LetterShape:

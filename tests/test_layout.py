@@ -63,7 +63,7 @@ def test_capitals_come_out_exactly_as_tall_as_asked(font: str, height_mm: float)
 
     [g] = layout.glyphs
     rings = [
-        placed(ring, layout.mm_per_fu, g.turn_rad, g.x_mm, g.y_mm)
+        placed(ring, layout.scales_mm_per_fu[0], g.turn_rad, g.x_mm, g.y_mm)
         for ring in glyph_rings(face, g.glyph_id)
     ]
     assert max(ring[:, 1].max() for ring in rings) == pytest.approx(height_mm, abs=1e-9)
@@ -77,7 +77,7 @@ def test_stem_of_i_is_as_wide_as_the_font_says() -> None:
         layout = _laid(face, "I", height_mm=5.0)
         [ring] = glyph_rings(face, layout.glyphs[0].glyph_id)
 
-        assert np.ptp(ring[:, 0]) * layout.mm_per_fu == pytest.approx(stem_mm, abs=5e-6)
+        assert np.ptp(ring[:, 0]) * layout.scales_mm_per_fu[0] == pytest.approx(stem_mm, abs=5e-6)
 
 
 @pytest.mark.parametrize(
@@ -91,13 +91,15 @@ def test_pen_moves_by_the_kerned_advance_in_mm(font: str, pair: str, kern_mm: fl
     layout = _laid(face, pair, height_mm=5.0)
 
     assert layout.glyphs[0].x_mm == 0.0
-    assert layout.glyphs[1].x_mm - own_fu * layout.mm_per_fu == pytest.approx(kern_mm, abs=5e-6)
+    assert layout.glyphs[1].x_mm - own_fu * layout.scales_mm_per_fu[0] == pytest.approx(
+        kern_mm, abs=5e-6
+    )
 
 
 def test_letters_stand_one_advance_apart(made: Face) -> None:
     layout = _laid(made, "H xH")
 
-    assert layout.mm_per_fu == pytest.approx(0.01)
+    assert layout.scales_mm_per_fu[0] == pytest.approx(0.01)
     assert _places(layout) == [(0.0, 0.0), (7.0, 0.0), (14.0, 0.0), (21.0, 0.0)]
     assert [g.letter for g in layout.glyphs] == [1, 2, 3, 4]
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed, axis_places, text_lines
+from pathgen.cli.inputs import as_typed, axis_places, out_option, text_lines
 from pathgen.cli.plan_options import asked_shop, plan_options
 from pathgen.cli.waiting import told_when_long
 
@@ -22,12 +22,7 @@ _COMMON = ("text", "face_index", "axis", "shop", "out", "name", "as_json")
 @click.command(cls=Command, short_help="Compare ways to sew a text: page and table.")
 @click.argument("text", nargs=-1, required=True)
 @plan_options
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("out"),
-    help="Folder for the files. [out]",
-)
+@out_option
 @click.option("--name", metavar="NAME", help="Name of the files. [made from the text]")
 @click.option("--json", "as_json", is_flag=True, help="Print the table as JSON, nothing else.")
 def compare(

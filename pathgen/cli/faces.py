@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import LENGTH, as_typed
+from pathgen.cli.inputs import LENGTH, as_typed, out_option
 from pathgen.cli.waiting import told_when_long
 
 if TYPE_CHECKING:
@@ -26,12 +26,7 @@ _SHOWN_MM = 5.0
 @click.option("--specimen", is_flag=True, help="Plot all letters, figures and signs too.")
 @click.option("--height", "height_mm", type=LENGTH, help="Capitals of the specimen. [5 mm]")
 @click.option("--thread", metavar="WEIGHT", help="Thread of the specimen: 40, 60 or a count. [40]")
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("out"),
-    help="Folder for the files. [out]",
-)
+@out_option
 @click.option("--json", "as_json", is_flag=True, help="Print the measures as JSON, nothing else.")
 def faces(
     fonts: tuple[str, ...],

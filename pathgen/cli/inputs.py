@@ -3,6 +3,7 @@
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 import click
@@ -12,7 +13,7 @@ from pathgen.errors import SettingsError
 from pathgen.settings import CHOICES
 from pathgen.units import parse_length_mm
 
-__all__ = ["LENGTH", "Word", "as_typed", "axis_places", "one_of", "text_lines"]
+__all__ = ["LENGTH", "Word", "as_typed", "axis_places", "one_of", "out_option", "text_lines"]
 
 
 class _Length(click.ParamType[float]):
@@ -29,6 +30,13 @@ class _Length(click.ParamType[float]):
 
 
 LENGTH = _Length()
+
+out_option = click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("out"),
+    help="Folder for the files. [out]",
+)
 
 
 class Word(click.ParamType[str]):

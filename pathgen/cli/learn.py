@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from pathgen.cli.command import Command
+from pathgen.cli.inputs import out_option
 from pathgen.cli.plan_options import asked_shop
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
@@ -14,12 +15,7 @@ __all__ = ["learn"]
 
 @click.command(cls=Command, short_help="Make a cloth file of measured panels and logs.")
 @click.argument("forms", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("out"),
-    help="Folder for the files. [out]",
-)
+@out_option
 @click.option("--like", metavar="CLOTH", help="Listed cloth that an unknown one is most like.")
 @click.option("--log", type=click.Path(path_type=Path), help="Log that the rows are added to.")
 @click.option("--keep-outliers", is_flag=True, help="Fit outliers like the rest.")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed, text_lines
+from pathgen.cli.inputs import as_typed, out_option, text_lines
 from pathgen.cli.plan_options import asked_line, plan_options
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
@@ -27,12 +27,7 @@ _AS_TYPED = (click.Option(["--heights", "height_mm"]), click.Option(["--threads"
 @click.option("--heights", default="6,5,4,3,2", metavar="LIST", help="Of capitals. [6,5,4,3,2]")
 @click.option("--threads", default="40,60", metavar="LIST", help="As --thread. [40,60]")
 @plan_options
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("out"),
-    help="Folder for the files. [out]",
-)
+@out_option
 @click.option("--name", metavar="NAME", help="Name of the files. [panel, and the text]")
 @click.option("--json", "as_json", is_flag=True, help="Print the rows as JSON, nothing else.")
 def panel(

@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import Word, as_typed
+from pathgen.cli.inputs import Word, as_typed, out_option
 from pathgen.cli.plan_options import plan_options, planned
 from pathgen.cli.saying import say
 from pathgen.cli.waiting import told_when_long
@@ -17,12 +17,7 @@ __all__ = ["plot"]
 @click.command(cls=Command, short_help="Plan a text: plot, needle points and counts.")
 @click.argument("text", nargs=-1, required=True)
 @plan_options
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("out"),
-    help="Folder for the files. [out]",
-)
+@out_option
 @click.option("--name", metavar="NAME", help="Name of the files. [made from the text]")
 @click.option(
     "--page-size",

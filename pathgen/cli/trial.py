@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed, axis_places
+from pathgen.cli.inputs import as_typed, axis_places, out_option
 from pathgen.cli.plan_options import asked_settings, asked_shop, plan_options, refuse_fill
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
@@ -22,12 +22,7 @@ MOST_LETTERS = 600
 @click.option("--letters", metavar="TEXT", help="Sewn at each height. [those easily confused]")
 @click.option("--decimal-comma", is_flag=True, help="Form for spreadsheets that write 0,6 for 0.6.")
 @plan_options
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("out"),
-    help="Folder for the files. [out]",
-)
+@out_option
 @click.option("--name", default="trial", metavar="NAME", help="Of panel and files. [trial]")
 def trial(
     heights: str, letters: str | None, decimal_comma: bool, out: Path, name: str, **asked: Any

@@ -1,8 +1,10 @@
 """Find a face: a bundled one by its name, or a font file by its path."""
 
 import runpy
+from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
+from typing import Any
 
 from pathgen.errors import FontError, did_you_mean
 
@@ -19,7 +21,7 @@ def bundled_faces() -> dict[str, Path]:
     home = _home()
     if not (home / "__init__.py").is_file():
         return {}
-    listed = runpy.run_path(str(home / "__init__.py"))
+    listed = _listed(home)
     default = listed["DEFAULT_FACE"]
     full_names = sorted(listed["FACES"], key=lambda name: name != default)
     paths = [home / listed["FACES"][name] for name in full_names]
@@ -34,12 +36,19 @@ def meant_for(path: Path) -> tuple[float, float, float] | None:
     home = _home()
     if path.parent != home:
         return None
-    listed = runpy.run_path(str(home / "__init__.py"))
+    listed = _listed(home)
     named = {file: name for name, file in listed["FACES"].items()}
     found: tuple[float, float, float] | None = listed["MEANT_MM"].get(named.get(path.name))
     return found
 
 
+@cache
+def _listed(home: Path) -> dict[str, Any]:
+    """What ``fonts/__init__.py`` says, read once a run."""
+    return runpy.run_path(str(home / "__init__.py"))
+
+
+@cache
 def _home() -> Path:
     """Folder of the bundled faces: in the package, or beside it in a checkout."""
     spec = find_spec("pathgen.faces")

@@ -170,8 +170,6 @@ def _charge(each: _Piece, card: RateCard, pieces: int, band: Band, repeat: bool)
     decided = max(claims, key=lambda name: claims[name])
     piece = rounded(claims[decided], card)
     sewing = pieces * piece
-    setup = Decimal(0) if repeat else card.setup
-    total = max(sewing + setup, card.minimum_order)
     return Charge(
         pieces=pieces,
         per_thousand=band.per_thousand,
@@ -180,11 +178,7 @@ def _charge(each: _Piece, card: RateCard, pieces: int, band: Band, repeat: bool)
         decided=decided,
         piece=piece,
         sewing=sewing,
-        setup=setup,
-        raised=total - sewing - setup,
-        total=total,
-        tax=rounded(total * card.tax_percent / 100, card),
-        all_in=rounded(total / pieces, card),
+        **_sums(sewing, pieces, card, repeat),
         heads=heads,
         runs=runs,
         machine_s=_decimal(runs * each.run_s),
@@ -196,6 +190,19 @@ def _charge(each: _Piece, card: RateCard, pieces: int, band: Band, repeat: bool)
         ),
         bobbins=heads * _full(runs * each.needle_m * card.bobbin_share, card.bobbin_m),
     )
+
+
+def _sums(sewing: Decimal, pieces: int, card: RateCard, repeat: bool) -> dict[str, Decimal]:
+    """What an order comes to beside its sewing, by the names of `Charge` and `JointQuote`."""
+    setup = Decimal(0) if repeat else card.setup
+    total = max(sewing + setup, card.minimum_order)
+    return {
+        "setup": setup,
+        "raised": total - sewing - setup,
+        "total": total,
+        "tax": rounded(total * card.tax_percent / 100, card),
+        "all_in": rounded(total / pieces, card),
+    }
 
 
 def quoted_together(
@@ -220,8 +227,6 @@ def quoted_together(
     with localcontext(_EXACT):
         charges = [part.charges[0] for part in parts]
         sewing = sum((charge.sewing for charge in charges), Decimal(0))
-        setup = Decimal(0) if repeat else card.setup
-        total = max(sewing + setup, card.minimum_order)
         heads = max(charge.heads for charge in charges)
         waste = 1 + card.waste_share
         by_label: dict[str, Decimal] = {}
@@ -236,11 +241,7 @@ def quoted_together(
             parts=parts,
             pieces=pieces,
             sewing=sewing,
-            setup=setup,
-            raised=total - sewing - setup,
-            total=total,
-            tax=rounded(total * card.tax_percent / 100, card),
-            all_in=rounded(total / pieces, card),
+            **_sums(sewing, pieces, card, repeat),
             machine_s=sum((charge.machine_s for charge in charges), Decimal(0)),
             hooping_s=sum((charge.hooping_s for charge in charges), Decimal(0)),
             needle_m=sum((charge.needle_m for charge in charges), Decimal(0)),

@@ -37,7 +37,7 @@ ROW_MM = 31.0
 BESIDE_MM = 79.0
 """Longest lettering that stands beside its boxes."""
 
-TYPE_MM, SMALL_MM, LEAD_MM = 2.9, 2.5, 4.1
+TYPE_MM, SMALL_MM = 2.9, 2.5
 BOX_MM = 3.6
 INNER_MM = WIDE_MM - 2.0 * MARGIN_MM
 RIGHT_MM = 96.0
