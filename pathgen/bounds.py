@@ -92,15 +92,15 @@ def _stitches_at_most(letter: Letter, settings: Settings) -> float:
     """About how many stitches a letter has at most, from its outline and its ink.
 
     Strokes are half as long as their outline and are sewn across twice a spacing, in pieces of
-    the longest stitch, up to half a piece more for their stagger; runs go along them there
-    and back; ties and what is rounded up make a few more for each column.
+    the longest stitch, a quarter more for their stagger; runs go along them there and back; ties
+    and what is rounded up make a few more for each column.
     """
     around = sum(map(perimeter, letter.shape.ink))
     inked = sum(map(area, letter.shape.ink))
     few = 20.0 * len(letter.shape.columns)
-    across = (1.5 + 2.0 * settings.pull_mm / settings.longest_stitch_mm) * around
-    pieces = 2.0 * inked / (settings.spacing_mm * settings.longest_stitch_mm)
-    return across / settings.spacing_mm + pieces + 2.0 * around / settings.run_mm + few
+    across = (1.5 + 2.5 * settings.pull_mm / settings.longest_stitch_mm) * around
+    pieces = 2.5 * inked / (settings.spacing_mm * settings.longest_stitch_mm)
+    return across / settings.spacing_mm + pieces + 2.0 * around / settings.run_stitch_mm + few
 
 
 def _too_many(what: str, found: float, most: int) -> SettingsError:

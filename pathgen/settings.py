@@ -83,7 +83,7 @@ class Settings:
     underlay : str
         ``none``, ``centre-run``, ``edge-run`` or ``zigzag``.
     run_mm : float
-        Longest stitch of underlay and travel.
+        Longest stitch of underlay and travel; none is longer than ``longest_stitch_mm``.
     tracking_mm : float
         Added between letters.
     line_spacing_mm : float
@@ -104,7 +104,7 @@ class Settings:
     least_stitch_mm : float
         Distance that the needle points of a column keep from one another.
     longest_stitch_mm : float
-        Longer ones are split.
+        Longer ones are split, whatever they belong to.
     longest_jump_mm : float
         Farthest that the machine moves in one jump; a longer way takes several (common
         practice, no published source; the machine's manual decides).
@@ -170,6 +170,11 @@ class Settings:
                 msg = f"{name} is {value!r}; choose {' or '.join(choices)}{near}"
                 raise SettingsError(msg)
         object.__setattr__(self, "origins", MappingProxyType(dict(self.origins)))
+
+    @property
+    def run_stitch_mm(self) -> float:
+        """Longest stitch of runs: that of underlay and travel, or of any, if shorter."""
+        return min(self.run_mm, self.longest_stitch_mm)
 
     def widening_mm(self, usual_width_mm: float) -> float:
         """How far a column of this usual width, as drawn, is widened on each side.

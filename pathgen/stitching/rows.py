@@ -12,6 +12,7 @@ from pathgen.geometry import Points, neighbours
 from pathgen.model import Letter
 from pathgen.needles import Arrive, Part, Side, needle_table, places_mm
 from pathgen.settings import HEAP, HEAP_MM, Settings
+from pathgen.stitching.longest import none_too_long
 from pathgen.stitching.strokes import Piece, Way
 
 __all__ = ["Visit", "needle_rows"]
@@ -72,8 +73,8 @@ _Place = Sequence[float]
 def needle_rows(visits: Sequence[Visit], settings: Settings) -> NDArray[np.void]:
     """Needle table of columns sewn one after the other.
 
-    Uses ``run_mm`` and ``least_stitch_mm``: a stitch of underlay or travel shorter than the
-    least is left out, as the needle would enter the hole it just made.
+    Uses ``run_mm``, ``longest_stitch_mm`` and ``least_stitch_mm``: a stitch of underlay or travel
+    shorter than the least is left out, as the needle would enter the hole it just made.
     """
     chunks: list[_Chunk] = []
     needle: _Place = ()
@@ -85,7 +86,7 @@ def needle_rows(visits: Sequence[Visit], settings: Settings) -> NDArray[np.void]
         needle = (end[0] + x, end[1] + y)
         if after is None or after.cut:
             chunks.append(_Chunk(visit, Part.TIE_OFF, visit.way.tie_off))
-    return _without_heaps(_table(chunks))
+    return none_too_long(_without_heaps(_table(chunks)), settings.longest_stitch_mm)
 
 
 def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_Chunk]:
@@ -100,7 +101,7 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
     else:
         corners = _places(visit.corner - visit.letter.at_mm)
         turns = [needle, *corners, *_places(way.entry[None])]
-        arrival = _between(turns, settings.run_mm)
+        arrival = _between(turns, settings.run_stitch_mm)
     for part, points, side, ahead in _steps(way.sewn, arrival):
         if side is None:
             kept = _apart(needle, points, least, turns)
@@ -112,8 +113,7 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
             run = part
             continue
         if math.dist(needle, points[0]) > settings.longest_stitch_mm:
-            run_mm = min(settings.run_mm, settings.longest_stitch_mm)
-            more = np.array(_between([needle, points[0]], run_mm))
+            more = np.array(_between([needle, points[0]], settings.run_stitch_mm))
             yield _Chunk(visit, run, more)
             needle = more[-1].tolist()
         near = max(SAME_HOLE_MM, _SHORT_SHARE * least) if len(points) > _SPARE else SAME_HOLE_MM

@@ -71,7 +71,7 @@ def centre_run(column: Column, settings: Settings) -> Points:
     column : Column
         Rails in mm.
     settings : Settings
-        Uses ``run_mm``.
+        Uses ``run_mm`` and ``longest_stitch_mm``.
 
     Returns
     -------
@@ -102,7 +102,7 @@ def run_ends(column: Column, settings: Settings) -> RunEnds | None:
     where = column.where
     total = float(where[-1])
     short = _short_mm(column, total)
-    if total - 2.0 * short < settings.run_mm / 2.0:
+    if total - 2.0 * short < settings.run_stitch_mm / 2.0:
         return None
     ends = between(column.centre, where, np.array([short, total - short]))
     return RunEnds(ends[0], ends[1], (short, total - short))
@@ -111,14 +111,14 @@ def run_ends(column: Column, settings: Settings) -> RunEnds | None:
 def run_between(column: Column, from_mm: float, to_mm: float, settings: Settings) -> Points:
     """Needle points of a run along part of the centre line, forwards or backwards, both ends too.
 
-    Uses ``run_mm``.
+    Uses ``run_mm`` and ``longest_stitch_mm``.
     """
     inner = column.where[
         (column.where > min(from_mm, to_mm)) & (column.where < max(from_mm, to_mm))
     ]
     stops = np.array([from_mm, *(inner if from_mm < to_mm else inner[::-1]), to_mm])
     line = between(column.centre, column.where, stops)
-    return run_along(line, settings.run_mm, _STRAY_SHARE * column.usual_width / 2.0)
+    return run_along(line, settings.run_stitch_mm, _STRAY_SHARE * column.usual_width / 2.0)
 
 
 def _short_mm(column: Column, total_mm: float) -> float:
@@ -129,10 +129,10 @@ def _short_mm(column: Column, total_mm: float) -> float:
 def _run(column: Column, share: float, settings: Settings) -> Points:
     """Run a share of the way from the centre line (0) to the left (1) or right (-1) rail."""
     total = float(column.where[-1])
-    if total - 2.0 * _short_mm(column, total) < settings.run_mm / 2.0:
+    if total - 2.0 * _short_mm(column, total) < settings.run_stitch_mm / 2.0:
         return _NOTHING
     line, width = _inner_line(column, share)
-    return run_along(line, settings.run_mm, _STRAY_SHARE * width / 2.0)
+    return run_along(line, settings.run_stitch_mm, _STRAY_SHARE * width / 2.0)
 
 
 def _inner_line(column: Column, share: float) -> tuple[Points, float]:

@@ -149,7 +149,8 @@ def _split_long(stitches: Stitches, longest_mm: float) -> Stitches:
     for k in range(len(step)):
         start = stitches.xy_mm[k]
         if size[k] > longest_mm:
-            pieces = math.ceil(size[k] / longest_mm + 2.0 * max(_STAGGER))
+            # Shifted splits leave a piece at one end that is longer by the stagger.
+            pieces = math.ceil((1.0 + max(_STAGGER)) * size[k] / longest_mm)
             shift = _STAGGER[k % len(_STAGGER)] * (1 if stitches.side[k] == Side.LEFT else -1)
             shares = (np.arange(1, pieces) + shift) / pieces
             points.append(start + shares[:, None] * step[k])
