@@ -16,6 +16,7 @@ __all__ = [
     "at_distances",
     "between",
     "cross",
+    "distances",
     "left_normals",
     "length",
     "lengths",
@@ -155,6 +156,23 @@ def neighbours(points: Points, radius: float) -> tuple[NDArray[np.int64], NDArra
     near = distances <= radius
     pairs = np.sort(np.stack([order[one[near]], order[other[near]]], axis=1), axis=1)
     return pairs, distances[near]
+
+
+def distances(points: Points, begins: Points, ends: Points) -> NDArray[np.float64]:
+    """Distance of each of N points from each of M straight pieces, (N, M).
+
+    Examples
+    --------
+    >>> distances(np.array([[1.0, 2.0], [5.0, 0.0]]), np.zeros((1, 2)), np.array([[2.0, 0.0]]))
+    array([[2.],
+           [3.]])
+    """
+    way = ends - begins
+    square = np.maximum((way * way).sum(axis=1), np.finfo(float).tiny)
+    off = points[:, None] - begins
+    share = np.clip((off * way).sum(axis=2) / square, 0.0, 1.0)
+    off -= share[..., None] * way
+    return np.asarray(np.hypot(off[..., 0], off[..., 1]))
 
 
 def middle(values: NDArray[np.float64]) -> float:

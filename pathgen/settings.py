@@ -17,6 +17,7 @@ __all__ = [
     "GAP_THREADS",
     "HEAP",
     "HEAP_MM",
+    "LIES_FLAT_MM",
     "NEARLY_LEAST",
     "Cloth",
     "Needle",
@@ -28,6 +29,10 @@ HEAP = 3
 HEAP_MM = 0.1
 """More penetrations than `HEAP` within this radius are a heap (common practice, no published
 source)."""
+
+LIES_FLAT_MM = 7.0
+"""Longer stitches lie loose and catch: they are split unless more is asked for, and then told
+(common practice, no published source)."""
 
 NEARLY_LEAST = 0.9
 """A column at least this share of the thread's least one, allowance included, keeps its look
@@ -106,8 +111,9 @@ class Settings:
     longest_stitch_mm : float
         Longer ones are split, whatever they belong to.
     longest_jump_mm : float
-        Farthest that the machine moves in one jump; a longer way takes several (common
-        practice, no published source; the machine's manual decides).
+        Farthest that the machine moves at once: a longer jump is made in several, a longer
+        stitch cannot be sewn (common practice, no published source; the machine's manual
+        decides).
     sewing : str
         Order of the letters of a line: ``reading``, ``left-to-right``, ``right-to-left`` or
         ``centre-out``, as caps want it.
@@ -139,7 +145,7 @@ class Settings:
     least_column_mm: float
     least_height_mm: float = 0.0
     least_stitch_mm: float = 0.3
-    longest_stitch_mm: float = 7.0
+    longest_stitch_mm: float = LIES_FLAT_MM
     longest_jump_mm: float = 12.0
     sewing: str = "reading"
     run_mm: float = 1.5

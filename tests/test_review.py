@@ -1,5 +1,7 @@
 """Each check on hand-made columns and paths: found where it is, silent at the limit."""
 
+from dataclasses import replace
+
 import pytest
 from shapes import bar, letter, plain_settings, reshaped, ring, stem
 
@@ -12,9 +14,10 @@ from pathgen.review.crowding import crowded_places
 from pathgen.review.holes import holes_of
 from pathgen.review.narrow import narrow_columns
 from pathgen.review.size import size_and_cloth
-from pathgen.review.stitches import LONGEST_MM, long_stitches
+from pathgen.review.stitches import long_stitches
 from pathgen.review.travel import exposed_travel
 from pathgen.review.uncovered import uncovered_ink
+from pathgen.settings import LIES_FLAT_MM
 from pathgen.shop.recipes import settings_for
 from pathgen.stitching.route import route
 
@@ -99,23 +102,34 @@ def test_heap_of_four_is_reported_heap_of_three_is_not():
 def test_long_stitch_is_reported_at_its_middle_beyond_the_limit_only():
     path = needle_table(3)
     path["part"] = Part.ZIGZAG
-    path["x_mm"] = [0.0, LONGEST_MM, LONGEST_MM + 7.5]
+    path["x_mm"] = [0.0, LIES_FLAT_MM, LIES_FLAT_MM + 7.5]
     path["line"], path["letter"], path["column"] = 1, 1, 1
 
-    (found,) = long_stitches(path)
-    assert found.measured == pytest.approx(7.5)
+    (found,) = long_stitches(path, plain_settings())
+    assert (found.measured, found.limit) == (pytest.approx(7.5), 7.0)
     assert found.at_mm == pytest.approx((10.75, 0.0))
     assert found.level is Level.CHECK
 
 
-def test_stitch_that_no_machine_sews_stops_but_a_jump_does_not():
+def test_stitch_that_the_machine_does_not_sew_stops_but_a_jump_does_not():
+    """The machine moves 12 mm at once unless another figure is given: exactly so far it sews."""
+    by = plain_settings()
     path = needle_table(2)
     path["part"] = Part.ZIGZAG
-    path["x_mm"] = [0.0, 13.0]
-    assert [f.level for f in long_stitches(path)] == [Level.STOP]
+    levels = {}
+    for length_mm in (12.0, 13.0):
+        path["x_mm"] = [0.0, length_mm]
+        levels[length_mm] = [f.level for f in long_stitches(path, by)]
+    assert levels == {12.0: [Level.CHECK], 13.0: [Level.STOP]}
 
+    wide, narrow = replace(by, longest_jump_mm=13.0), replace(by, longest_jump_mm=6.0)
+    assert [f.level for f in long_stitches(path, wide)] == [Level.CHECK]
+    path["x_mm"] = [0.0, 6.5]
+    assert [(f.level, f.limit) for f in long_stitches(path, narrow)] == [(Level.STOP, 6.0)]
+
+    path["x_mm"] = [0.0, 13.0]
     path["arrive"][1] = Arrive.JUMP
-    assert list(long_stitches(path)) == []
+    assert list(long_stitches(path, by)) == []
 
 
 def test_travel_over_bare_cloth_is_reported_travel_under_a_trim_is_not():

@@ -13,7 +13,7 @@ from shapes import bar, letter, plain_settings
 
 from pathgen.geometry import neighbours
 from pathgen.model import Level
-from pathgen.needles import Part, Side, needle_table, places_mm
+from pathgen.needles import Arrive, Part, Side, needle_table, places_mm
 from pathgen.pipeline import plan
 from pathgen.review.bulk import MOST_LAYERS, layers_at, thread_heaps
 from pathgen.review.close import close_penetrations
@@ -203,18 +203,61 @@ def test_every_recipe_covers_enough():
         assert list(ground_showing(plan("I", thread=thread, height_mm=height).settings)) == []
 
 
-def test_a_sparse_bend_is_noted_at_its_sparsest():
-    """Same-side points 1 mm apart in 40 wt: 0.4036 of the ground, under 0.45."""
+def test_bare_cloth_outside_a_bend_is_noted_at_its_widest_and_at_the_limit_not():
+    """Points 1.2 mm apart: 0.75 x 1.2 - 0.38 as thread lies = 0.52 bare, over two of 0.2018."""
     by = plain_settings()
-    path = path_of([(0, 1), (0.2, -1), (0.4, 1), (0.6, -1), (1.4, 1), (1.5, -1)])
+    path = path_of([(0, 1), (0.2, -1), (0.4, 1), (1.0, -1), (1.6, 1), (1.7, -1)])
     (found,) = ground_in_columns(path, places_mm(path), by)
 
-    assert (found.code, found.level) == ("sparse-bend", Level.NOTE)
-    assert found.measured == pytest.approx(by.thread.diameter_mm * 2.0 / 1.0)
-    assert found.at_mm == pytest.approx((0.9, 1.0))
-    limit = by.thread.ideal_spacing_mm / 0.45
+    assert (found.code, found.level, found.unit) == ("sparse-bend", Level.NOTE, "mm")
+    assert found.measured == pytest.approx(0.75 * 1.2 - 0.38)
+    assert found.limit == pytest.approx(2.0 * by.thread.diameter_mm)
+    assert found.at_mm == pytest.approx((1.0, 0.5))
+    limit = (2.0 * by.thread.diameter_mm + 0.38) / 0.75
     even = path_of([(0, 1), (limit / 2, -1), (limit, 1)])
     assert list(ground_in_columns(even, places_mm(even), by)) == []
+    beyond = path_of([(0, 1), (limit / 2, -1), (limit + 0.001, 1)])
+    assert len(list(ground_in_columns(beyond, places_mm(beyond), by))) == 1
+
+
+@pytest.mark.parametrize(
+    ("beside_mm", "bare_mm"),
+    [
+        (0.0, 0.26),  # on the middle of the wedge of 0.52: one half is covered
+        (0.25, 0.26 + 0.06),  # 0.25 beside it: 0.25 - 0.19 of that half is bare
+        (0.45, 0.26 + 0.26),  # 0.45 - 0.19 is all of it
+    ],
+)
+def test_bare_cloth_is_what_other_columns_leave(beside_mm, bare_mm):
+    """By hand: thread 0.38 wide, so 0.19 on either side of its middle."""
+    by = plain_settings()
+    bend = path_of([(0, 1), (0.2, -1), (0.4, 1), (1.0, -1), (1.6, 1), (1.7, -1)])
+    other = path_of([(1.0 + beside_mm, 3.0), (1.0 + beside_mm, -3.0)])
+    other["column"] = 4
+    path = np.concatenate([bend, other])
+    path["arrive"][len(bend)] = Arrive.TRIM
+    found = [f.measured for f in ground_in_columns(path, places_mm(path), by)]
+
+    over = bare_mm > 2.0 * by.thread.diameter_mm
+    assert found == ([pytest.approx(bare_mm)] if over else [])
+
+
+@pytest.mark.parametrize(("thread", "height"), [("40", 6.0), ("40", 4.0), ("60", 4.0), ("60", 2.0)])
+def test_round_letters_at_the_recipe_leave_no_ground_to_note(thread, height):
+    """A ring of the face's o at each recipe: outside, its geometry spreads points by half."""
+    made = plan("oceQ8 DGB", thread=thread, height_mm=height)
+
+    assert "sparse-bend" not in {found.code for found in made.findings}
+
+
+@pytest.mark.parametrize("thread", ["40", "60"])
+def test_no_straight_stroke_is_noted_however_sparse_it_may_be_asked_for(thread):
+    """Sparser than `LEAST_COVER` is told once, of the spacing; up to it a bar is no bend."""
+    usual = plan("I", thread=thread).settings
+    by = replace(usual, spacing_mm=usual.thread.ideal_spacing_mm / LEAST_COVER)
+    path = path_of(zigzag(1.05 * by.spacing_mm))
+
+    assert list(ground_in_columns(path, places_mm(path), by)) == []
 
 
 def test_a_stitch_under_the_least_is_found_at_the_least_not():

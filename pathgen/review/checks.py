@@ -101,7 +101,7 @@ def _planned(
     yield from touching_letters(letters, settings)
     yield from underlay_showing(letters, needles, holes.xy_mm, settings)
     yield from thread_heaps(needles, holes.xy_mm, settings)
-    yield from long_stitches(needles)
+    yield from long_stitches(needles, settings)
     yield from short_stitches(needles, holes.xy_mm, settings)
     yield from close_penetrations(needles, holes, settings)
     yield from ground_in_columns(needles, holes.xy_mm, settings)

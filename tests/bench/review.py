@@ -73,7 +73,7 @@ def checks(made):
         "touching": lambda: list(touching_letters(letters, by)),
         "underlay": lambda: list(underlay_showing(letters, needles, xy, by)),
         "bulk": lambda: list(thread_heaps(needles, xy, by)),
-        "long stitches": lambda: list(long_stitches(needles)),
+        "long stitches": lambda: list(long_stitches(needles, by)),
         "short stitches": lambda: list(short_stitches(needles, xy, by)),
         "close penetrations": lambda: list(close_penetrations(needles, holes, by)),
         "sparse bends": lambda: list(ground_in_columns(needles, xy, by)),
