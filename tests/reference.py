@@ -3,7 +3,7 @@
 import click
 
 from pathgen.cli import main
-from pathgen.cli.command import SECTIONS, section_of
+from pathgen.cli.command import EXIT_CODES, SECTIONS, section_of
 
 WIDTH = 98
 BEGIN, END = "<!-- reference: begin -->", "<!-- reference: end -->"
@@ -48,12 +48,15 @@ def reference() -> str:
         but = f", but for {' and '.join(without)}" if without else ""
         more = f"\n  and the options of a plan{but}" if plans(command, common) else ""
         parts.append(f"### {name}\n\n{told(command)}\n\n```text\n{usage}\n{block}{more}\n```")
+        if command.exit_codes != EXIT_CODES:
+            parts.append([*command.notes()][-1])
     plot = click.Context(commands["plot"], info_name="plot", parent=TOP)
     lines = ["### Options of a plan"]
     for title in PLAN_TITLES:
         params = [p for p in plot.command.params if p.name in common and section_of(p) == title]
         lines.append(f"{title}:\n\n```text\n{listing(plot, params)}\n```")
-    lines.append("\n\n".join(plot.command.notes()))
+    *notes, codes = plot.command.notes()
+    lines += [*notes, codes.replace("Exit codes:", "Exit codes of all other commands:")]
     return "\n\n".join([*parts, *lines])
 
 

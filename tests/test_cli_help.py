@@ -208,6 +208,15 @@ def test_what_is_quick_or_piped_is_not_told(monkeypatch, capsys):
     assert capsys.readouterr().err == ""
 
 
+def test_help_of_price_says_that_bad_rows_of_a_table_are_left_out():
+    said = " ".join(run("price", "--help").stdout.split())
+
+    codes = said[said.index("Exit codes:") :]
+    assert (
+        "rows of a table could not be planned: each is listed, and the others are priced" in codes
+    )
+
+
 def test_help_of_names_says_that_good_rows_are_done_beside_bad_ones():
     said = " ".join(run("names", "--help").stdout.split())
 

@@ -76,7 +76,7 @@ def test_finer_thread_takes_more_stitches_and_the_fewer_are_marked(threads):
 
 
 def test_a_row_without_a_difference_marks_none():
-    same = compared("I", [{"thread": "40"}, {"thread": "40"}])
+    same = compared("I", [{"ligatures": False}, {"tracking_mm": 1.0}])
 
     assert not any(any(row.best) for row in outcome_rows(same))
 
@@ -196,6 +196,11 @@ def test_json_is_all_that_is_printed(tmp_path):
     ("args", "said"),
     [
         (("Quay", "--thread", "40"), "ways are 1; allowed 2 to 4"),
+        (("Quay", "--thread", "40", "--thread", "40"), "ways 1 and 2 are sewn the same;"),
+        (
+            ("Quay", "--height", "4", "--height", "5", "--height", "4mm", "--thread", "60"),
+            "ways 1 and 3 are sewn the same; give an option another value in each",
+        ),
         (("Quay", "--thread", "40", "--thread", "50"), "--thread is '50'"),
         (("Quay", "--height", "5", "--height", "400"), "--height is 400; allowed"),
         ((" ", "--thread", "40", "--thread", "60"), "text is empty"),

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from pathgen.writers.contact_sheet import NAMES_A_PAGE, Card, sheet_pages
-from pathgen.writers.totals_csv import TOTAL_HEADER, TotalRow, measured, totals_csv
+from pathgen.writers.totals_csv import TOTAL_HEADER, Sums, TotalRow, measured, totals_csv
 
 SHAPES = {"aa": "M0.00 0.00 2.00 0.00 2.00 -5.00Z", "bb": "M0.00 0.00 1.00 -1.00 3.00 1.00Z"}
 FIGURES = ",".join(str(n) for n in (20, 6, 2, 3, 100, 3, 10, 7, 77, 3, 1, 0, 200, 500, 60, 1, 2, 0))
@@ -67,13 +67,15 @@ def test_totals_sum_counts_and_tell_the_greatest_size():
         TotalRow(3, "b", "", "lacks it", ""),
         TotalRow(4, '=c "d"', "c", "", FIGURES),
     ]
-    lines = b"".join(totals_csv(rows)).decode().split("\r\n")
+    sums = Sums()
+    lines = b"".join(totals_csv(rows, sums)).decode().split("\r\n")
 
     assert lines[0] == ",".join(TOTAL_HEADER)
     assert lines[2] == "3,b,,lacks it" + "," * (len(TOTAL_HEADER) - 4)
     assert lines[3].startswith('4,"\'=c ""d""",c,,')
     assert lines[4].startswith("all,,,,20.000,6.000,4,6,200,6,20,14,154,6,2,0,400.000,1000.000,")
     assert lines[5:] == [""]
+    assert lines[4] == f"all,,,,{sums.cells}"
 
 
 def test_figures_are_told_by_name():

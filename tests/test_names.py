@@ -266,6 +266,34 @@ def test_the_command_lists_bad_rows_and_ends_with_1(table, tmp_path):
     assert "9 different: 9 planned, 0 done before" in result.stdout
 
 
+def test_json_says_what_was_done_with_every_bad_row_and_all_names_together(table, tmp_path):
+    table()
+    out = tmp_path / "out"
+    result = run("names", tmp_path / "names.csv", "--out", out, "--height", "5", "--json")
+    data = json.loads(result.stdout)
+    last = totals(out)[-1]
+
+    assert result.exit_code == 1
+    assert (data["rows"], data["names"], data["planned"], data["kept"]) == (11, 9, 9, 0)
+    assert [(row["row"], row["fault"]) for row in data["bad"]] == [(5, totals(out)[3]["fault"])]
+    assert data["files"] == [str(out / "totals.csv"), str(out / "index.html")]
+    assert {name: float(last[name]) for name in data["together"]} == data["together"]
+    assert len(data["together"]) == len(last) - 4  # row, text, file and fault have no sum
+
+
+def test_all_names_together_are_told_on_the_terminal(table, tmp_path):
+    table(["Ada", "Ada", "Bo"])
+    result = run("names", tmp_path / "names.csv", "--out", tmp_path / "out", "--counts-only")
+    sewn = [plan(name) for name in ("Ada", "Ada", "Bo")]
+    stitches, thread_mm = (
+        sum(made.whole.stitches for made in sewn),
+        sum(made.whole.thread_mm for made in sewn),
+    )
+
+    assert f"  together  {stitches} stitches, " in result.stdout
+    assert f", {thread_mm / 1000.0:.1f} m of thread\n" in result.stdout
+
+
 def test_the_command_plans_the_first_column_with_its_options(table, tmp_path):
     table(["Ada", "Bo"])
     result = run("names", tmp_path / "names.csv", "--height", "4", "--out", tmp_path / "out")

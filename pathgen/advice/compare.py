@@ -1,11 +1,13 @@
 """The same text planned in several ways, side by side: "40 or 60 weight?" on one page."""
 
 from collections.abc import Mapping, Sequence
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
 from pathgen.errors import SettingsError
 from pathgen.legibility import read
+from pathgen.model import Plan
 from pathgen.pipeline import plan
 from pathgen.writers.compare_page import compare_page
 from pathgen.writers.compare_rows import MOST_WAYS, Way, ways_csv, ways_named
@@ -70,7 +72,7 @@ def compared(
     Raises
     ------
     PathgenError
-        If an input cannot be used.
+        If an input cannot be used, or two ways are sewn the same.
 
     Examples
     --------
@@ -79,11 +81,23 @@ def compared(
     True
     """
     plans = [plan(text, **{**common, **way}) for way in ways]
+    _check_that_they_differ(plans)
     labels = ways_named(plans)
     return tuple(
         Way(label=label, plan=made, reading=read(made))
         for label, made in zip(labels, plans, strict=True)
     )
+
+
+def _check_that_they_differ(plans: Sequence[Plan]) -> None:
+    """Refuse a way that is another one again, however its values were written."""
+    for (n, one), (m, other) in combinations(enumerate(plans, 1), 2):
+        if one.by_line == other.by_line:
+            msg = (
+                f"ways {n} and {m} are sewn the same; give an option another value in"
+                " each, such as --thread 40 --thread 60, or plan one way by pathgen plot"
+            )
+            raise SettingsError(msg)
 
 
 def write_comparison(

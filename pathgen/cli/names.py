@@ -41,6 +41,7 @@ class _NamesCommand(Command):
 @click.option("--workers", type=int, default=1, metavar="N", help="Processes that plan. [1]")
 @click.option("--counts-only", is_flag=True, help="Write the totals alone.")
 @click.option("--out", type=click.Path(path_type=Path), help="Folder. [out/ and the table's name]")
+@click.option("--json", "as_json", is_flag=True, help="Print what was done as JSON, nothing else.")
 @click.option("--strict", is_flag=True, help="Exit code 3 if a finding says stop.")
 @plan_options
 def names(
@@ -49,6 +50,7 @@ def names(
     workers: int,
     counts_only: bool,
     out: Path | None,
+    as_json: bool,
     strict: bool,
     **asked: Any,
 ) -> None:
@@ -91,7 +93,8 @@ def names(
     except KeyboardInterrupt:
         click.echo("pathgen: stopped; what is done stays, run it again to go on", err=True)
         raise click.exceptions.Exit(STOPPED) from None
-    _report(run)
+    click.echo(_data(run) if as_json else _lines(run))
+    _tell_bad(run)
     if not run.rows:
         msg = f"table {table} has no rows below its head; nothing was planned"
         raise SettingsError(msg)
@@ -153,19 +156,56 @@ def _progress() -> Iterator[Callable[[int, int], None] | None]:
             bars[0].__exit__(None, None, None)
 
 
-def _report(run: "NamesRun") -> None:
-    """What was done, on standard output; what was not, on standard error."""
+def _lines(run: "NamesRun") -> str:
+    """What was done, line by line."""
+    from pathgen.writers.wording import duration, grouped_thousands, plural, thread_length
+
+    sums = run.sums
     lines = [
         ("rows", f"{run.rows:,}"),
         ("names", f"{run.names:,} different: {run.planned:,} planned, {run.kept:,} done before"),
         ("bad rows", f"{len(run.bad):,}" if run.bad else "none"),
         ("stops", f"{run.stops:,} rows have a finding that says stop" if run.stops else "none"),
     ]
+    if len(run.bad) < run.rows:
+        lines.append(
+            (
+                "together",
+                f"{grouped_thousands(int(sums['stitches']))} stitches,"
+                f" {plural(int(sums['trims']), 'trim')},"
+                f" {duration(sums['sew_s'])} if sewn one by one,"
+                f" {thread_length(sums['thread_mm'])} of thread",
+            )
+        )
     lines += [("files" if not n else "", str(f)) for n, f in enumerate(run.files[:2])]
     if len(run.files) > 2:
         more = len(run.files) - 2
         lines.append(("", f"and {more:,} more page{'s' if more > 1 else ''} of the index"))
-    click.echo("\n".join(f"  {name:<10}{said}" for name, said in lines))
+    return "\n".join(f"  {name:<10}{said}" for name, said in lines)
+
+
+def _data(run: "NamesRun") -> str:
+    """The same as JSON, with every bad row and every file."""
+    import json
+
+    data = {
+        "bad": [{"fault": row.reason, "row": row.number} for row in run.bad],
+        "files": [str(path) for path in run.files],
+        "kept": run.kept,
+        "names": run.names,
+        "planned": run.planned,
+        "rows": run.rows,
+        "stops": run.stops,
+        "together": {
+            name: round(value, 3) if name.endswith(("_mm", "_s")) else int(value)
+            for name, value in sorted(run.sums.items())
+        },
+    }
+    return json.dumps(data, ensure_ascii=False, indent=2)
+
+
+def _tell_bad(run: "NamesRun") -> None:
+    """What was not done, on standard error."""
     for row in run.bad[:MOST_BAD_SHOWN]:
         click.echo(f"pathgen: row {row.number}: {row.reason}", err=True)
     if len(run.bad) > MOST_BAD_SHOWN:

@@ -21,7 +21,19 @@ if TYPE_CHECKING:
 __all__ = ["price"]
 
 
-@click.command(cls=Command, short_help="Price a text at several quantities, with the working.")
+class _PriceCommand(Command):
+    """The command that leaves bad rows of a table out of the price."""
+
+    exit_codes = (
+        "Exit codes: 0 done; 1 rows of a table could not be planned: each is listed, and the"
+        " others are priced; or an input could not be used: one line says what and why, and"
+        " nothing was written; 2 wrong usage"
+    )
+
+
+@click.command(
+    cls=_PriceCommand, short_help="Price a text at several quantities, with the working."
+)
 @click.argument("text", nargs=-1)
 @click.option("--rates", type=click.Path(path_type=Path), help="Your rate card (TOML).")
 @click.option(

@@ -5,7 +5,7 @@ batches, and written down at once; then totals and index are written in the orde
 So a run that is stopped goes on where it was, and any number of workers gives the same bytes.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from itertools import islice
 from pathlib import Path
@@ -21,7 +21,7 @@ from pathgen.orders.table import NamesTable, TableRow
 from pathgen.ready import ready_line
 from pathgen.writers.contact_sheet import Card, sheet_pages
 from pathgen.writers.locking import alone_in
-from pathgen.writers.totals_csv import TotalRow, measured, totals_csv
+from pathgen.writers.totals_csv import Sums, TotalRow, measured, totals_csv
 
 __all__ = ["BadRow", "NamesRun", "run_names"]
 
@@ -55,6 +55,8 @@ class NamesRun(NamedTuple):
         Rows that could not be planned.
     stops : int
         Rows with a finding that says stop.
+    sums : mapping of str to float
+        All rows that could be planned together, by the columns of the totals.
     files : tuple of Path
         Totals, then the pages of the index.
     """
@@ -65,6 +67,7 @@ class NamesRun(NamedTuple):
     kept: int
     bad: tuple[BadRow, ...]
     stops: int
+    sums: Mapping[str, float]
     files: tuple[Path, ...]
 
 
@@ -254,15 +257,16 @@ def _written(
             stops += measured(cells)["stops"] > 0
             yield TotalRow(name.row, text, name.name if batch.folder else "", "", cells)
 
-    files = [folder / "totals.csv"]
+    files, sums = [folder / "totals.csv"], Sums()
     with replaced(files[0]) as write:
-        for piece in totals_csv(totals()):
+        for piece in totals_csv(totals(), sums):
             write(piece)
     if batch.folder:
         files += _index(batch, job, table, folder, ledger, faults)
     ledger.keep_only(keys)
     planned, kept = done
-    return NamesRun(rows, len(keys), planned, kept, tuple(bad), stops, tuple(files))
+    together = measured(sums.cells)
+    return NamesRun(rows, len(keys), planned, kept, tuple(bad), stops, together, tuple(files))
 
 
 def _index(

@@ -13,6 +13,7 @@ from pathgen.writers.wording import sewn_size_mm
 __all__ = [
     "TOTAL_HEADER",
     "Measures",
+    "Sums",
     "TotalRow",
     "measured",
     "measured_cells",
@@ -135,24 +136,38 @@ def measured(cells: str) -> dict[str, float]:
     return dict(zip(_MEASURED, map(float, cells.split(",")), strict=True))
 
 
-def totals_csv(rows: Iterable[TotalRow]) -> Iterator[bytes]:
-    """Table of all rows, piece by piece, its last row the sum of all that were planned.
+class Sums:
+    """Figures of many names taken together: sums, but of widths and heights the greatest."""
 
-    Names that come twice are counted twice, as each is sewn. Of widths and heights the last row
-    tells the greatest.
+    def __init__(self) -> None:
+        self._sums = [0.0] * len(_MEASURED)
+
+    def add(self, cells: str) -> None:
+        """Take in the figures of one more name, from `measured_cells`."""
+        for place, cell in enumerate(cells.split(",")):
+            value, before = float(cell), self._sums[place]
+            self._sums[place] = max(before, value) if place < _SIZES else before + value
+
+    @property
+    def cells(self) -> str:
+        """As `measured_cells`."""
+        return ",".join(
+            f"{value:.3f}" if name.endswith(("_mm", "_s")) else f"{value:.0f}"
+            for name, value in zip(_MEASURED, self._sums, strict=True)
+        )
+
+
+def totals_csv(rows: Iterable[TotalRow], sums: Sums) -> Iterator[bytes]:
+    """Table of all rows, piece by piece, its last row all of them together.
+
+    Names that come twice are counted twice, as each is sewn. ``sums`` is added to.
     """
     yield (",".join(TOTAL_HEADER) + "\r\n").encode("ascii")
-    sums = [0.0] * len(_MEASURED)
     for row in rows:
         yield _line([row.row, defused(row.text), row.file, defused(row.fault)], row.cells)
-        for place, cell in enumerate(row.cells.split(",") if row.cells else ()):
-            value = float(cell)
-            sums[place] = max(sums[place], value) if place < _SIZES else sums[place] + value
-    cells = (
-        f"{value:.3f}" if name.endswith(("_mm", "_s")) else f"{value:.0f}"
-        for name, value in zip(_MEASURED, sums, strict=True)
-    )
-    yield _line(["all", "", "", ""], ",".join(cells))
+        if row.cells:
+            sums.add(row.cells)
+    yield _line(["all", "", "", ""], sums.cells)
 
 
 def _line(begin: list[str | int], cells: str) -> bytes:

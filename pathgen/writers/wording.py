@@ -310,8 +310,21 @@ def grouped_thousands(count: int) -> str:
 
 
 def duration(seconds: float) -> str:
-    """Machine time to the second below a minute, else to a tenth of a minute."""
-    return f"{seconds:.0f} s" if seconds < 59.5 else f"{seconds / 60.0:.1f} min"
+    """Machine time to the second below a minute, else to a tenth of a minute.
+
+    From an hour and a half on it is told in hours and minutes, as in a quote.
+
+    Examples
+    --------
+    >>> duration(59.4), duration(59.6), duration(5399.0), duration(5400.0), duration(7195.0)
+    ('59 s', '1.0 min', '90.0 min', '1 h 30 min', '2 h 00 min')
+    """
+    if seconds < 59.5:
+        return f"{seconds:.0f} s"
+    if seconds < 5400.0:
+        return f"{seconds / 60.0:.1f} min"
+    whole = math.floor(seconds / 60.0 + 0.5)
+    return f"{whole // 60} h {whole % 60:02d} min"
 
 
 def thread_length(length_mm: float) -> str:
