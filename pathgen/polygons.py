@@ -13,7 +13,7 @@ from typing import TypeVar
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.crossings import Outlines
@@ -28,6 +28,7 @@ __all__ = [
     "counters",
     "edge_crossings",
     "filled",
+    "filled_apart",
     "holds",
     "hull_share",
     "inset",
@@ -39,7 +40,6 @@ __all__ = [
     "parts",
     "perimeter",
     "pockets",
-    "rings_apart",
     "rings_of",
     "shortest_way",
     "simplified",
@@ -62,45 +62,78 @@ def filled(rings: Sequence[Points]) -> tuple[Polygon, ...]:
     Rings may overlap, cross themselves or each other, and run either way round. Rings of
     fewer than three points, or without area, enclose nothing.
     """
-    closed = [_closed(ring) for ring in rings if len(ring) > 2]
-    lines = [line for line in closed if shapely.length(line) > 0.0]
-    if not lines:
-        return ()
-    if shapely.is_simple(lines).all():
-        areas = [signed_area(shapely.get_coordinates(line)) for line in lines]
-        if min(areas) > 0.0 or max(areas) < 0.0:
-            # Simple rings that run the same way round can only add to one another.
-            areas_drawn = [Polygon(line) for line in lines]
-            return _by_size(shapely.union_all(areas_drawn) if lines[1:] else areas_drawn[0])
-    edges = lines if _all_apart(lines) else list(parts(shapely.unary_union(lines)))
+    return filled_apart(rings)[0]
+
+
+def filled_apart(rings: Sequence[Points]) -> tuple[tuple[Polygon, ...], bool]:
+    """What `filled` gives, and whether no ring touches itself or another (one may lie in one)."""
+    loops = _loops(rings)
+    if not len(loops):
+        return (), True
+    simple = bool(shapely.is_simple(loops).all())
+    if simple and len(loops) == 1:
+        return _by_size(shapely.polygons(loops[0])), True
+    apart = simple and _all_apart(loops)
+    ccw = shapely.is_ccw(loops) if simple else None
+    if ccw is not None and (ccw == ccw[0]).all():
+        # Simple rings that run the same way round can only add to one another.
+        return _by_size(shapely.union_all(shapely.polygons(loops))), apart
+    few = ccw is not None and apart and len(loops) <= _FEW_LOOPS
+    if few and (whole := _pierced(loops, ccw)) is not None:
+        return _by_size(whole), True
+    edges = loops if apart else list(parts(shapely.unary_union(loops)))
     faces = _polygons(shapely.polygonize(edges))
-    inside = _windings(faces, lines) != 0
+    inside = _windings(faces, loops) != 0
     kept = [face for face, keep in zip(faces, inside, strict=True) if keep]
     union = shapely.union_all(kept) if len(kept) > 1 else (kept[0] if kept else Polygon())
-    return _by_size(union)
+    return _by_size(union), apart
+
+
+# Up to so many rings are asked, each of each other, whether one lies inside the other.
+_FEW_LOOPS = 8
+
+
+def _pierced(loops: NDArray[np.object_], ccw: NDArray[np.bool_]) -> Polygon | None:
+    """The polygon of apart loops of which one holds all others, which are holes; None if not so."""
+    shapes = shapely.polygons(loops)
+    outer = int(shapely.area(shapes).argmax())
+    if (ccw == ccw[outer]).sum() > 1:
+        return None
+    start = shapely.get_coordinates(shapely.get_point(loops, 0))
+    held = shapely.contains_xy(shapes[:, None], start[:, 0], start[:, 1])
+    if held.sum() > held[outer].sum() or held[outer].sum() < len(loops) - 1:
+        return None
+    holes = [loop for k, loop in enumerate(loops) if k != outer]
+    return shapely.orient_polygons(shapely.polygons(loops[outer], holes=holes), exterior_cw=True)
 
 
 def _by_size(shape: BaseGeometry) -> tuple[Polygon, ...]:
     """The parts that have an area, largest first."""
+    if isinstance(shape, Polygon):
+        return (shape,) if shape.area > 0.0 else ()
     return tuple(sorted(_polygons(shape), key=lambda p: (-p.area, p.bounds)))
 
 
-def _closed(ring: Points) -> LineString:
-    """Line around a ring, its first point repeated at the end."""
-    return LineString(np.concatenate([ring, ring[:1]]))
+def _loops(rings: Sequence[Points]) -> NDArray[np.object_]:
+    """Closed lines around rings that have a length."""
+    drawn = [ring for ring in rings if len(ring) > 2]
+    if not drawn:
+        return np.empty(0, dtype=object)
+    which = np.repeat(np.arange(len(drawn)), [len(ring) for ring in drawn])
+    loops = shapely.linearrings(np.concatenate(drawn), indices=which)
+    kept: NDArray[np.object_] = loops[shapely.length(loops) > 0.0]
+    return kept
 
 
-def _all_apart(lines: Sequence[BaseGeometry]) -> bool:
-    """Whether no line touches itself or another, so that they need no noding."""
-    if not shapely.is_simple(lines).all():
-        return False
+def _all_apart(lines: NDArray[np.object_]) -> bool:
+    """Whether of lines that are simple no two touch, so that they need no noding."""
     if len(lines) == 1:
         return True
     hits = shapely.STRtree(lines).query(lines, predicate="intersects")
     return bool(hits.shape[1] == len(lines))
 
 
-def _windings(faces: Sequence[Polygon], lines: Sequence[BaseGeometry]) -> NDArray[np.int64]:
+def _windings(faces: Sequence[Polygon], lines: NDArray[np.object_]) -> NDArray[np.int64]:
     """How often the lines wind around a point inside each face.
 
     Edges that cross the ray from the point to the right count 1 upward and -1 downward. A tree
@@ -134,12 +167,11 @@ def _polygons(shape: BaseGeometry) -> tuple[Polygon, ...]:
 
 def rings_of(polygon: Polygon) -> tuple[Points, ...]:
     """Outer ring counter-clockwise, then holes clockwise: ink on the left; no repeated end."""
+    lines = shapely.get_rings(polygon)
     out = []
-    for index, line in enumerate([polygon.exterior, *polygon.interiors]):
+    for index, (line, ccw) in enumerate(zip(lines, shapely.is_ccw(lines).tolist(), strict=True)):
         ring = shapely.get_coordinates(line)[:-1]
-        if (signed_area(ring) > 0.0) != (index == 0):
-            ring = ring[::-1]
-        out.append(ring)
+        out.append(ring if ccw == (index == 0) else ring[::-1])
     return tuple(out)
 
 
@@ -226,7 +258,8 @@ def simplified(shape: AnyShape, tolerance: float) -> AnyShape:
 
 def thinned(ring: Points, tolerance: float) -> Points:
     """Closed ring with fewer points, none of those left out farther off than ``tolerance``."""
-    line = shapely.simplify(_closed(ring), tolerance, preserve_topology=False)
+    closed = shapely.linestrings(np.concatenate([ring, ring[:1]]))
+    line = shapely.simplify(closed, tolerance, preserve_topology=False)
     return np.asarray(shapely.get_coordinates(line)[:-1])
 
 
@@ -276,7 +309,10 @@ def widest_disc(polygon: Polygon, tolerance: float) -> tuple[Points, float]:
 
 def solid(rings: Sequence[Points]) -> Polygon:
     """Polygon with the first ring as its outline and the others as its holes."""
-    return Polygon(rings[0], rings[1:])
+    if len(rings) == 1:
+        return shapely.polygons(rings[0])
+    shell, *holes = (shapely.linearrings(ring) for ring in rings)
+    return shapely.polygons(shell, holes=holes)
 
 
 def constrained_triangles(polygon: Polygon) -> NDArray[np.float64]:
@@ -310,11 +346,6 @@ def tight_box(polygon: Polygon) -> Points:
 def hull_share(polygon: Polygon) -> float:
     """Share of its convex hull that a polygon fills; 1 for a convex one."""
     return float(polygon.area / shapely.convex_hull(polygon).area)
-
-
-def rings_apart(rings: Sequence[Points]) -> bool:
-    """Whether no closed ring touches itself or another (one may lie inside another)."""
-    return _all_apart([_closed(ring) for ring in rings])
 
 
 # Edges whose crossings are counted at once: few, so that counting can stop soon.

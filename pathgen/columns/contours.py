@@ -18,7 +18,6 @@ from pathgen.polygons import (
     holds,
     joined,
     outside_area,
-    rings_apart,
     solid,
 )
 
@@ -47,10 +46,9 @@ SLAB_LONG = 4.0  # -30 %: alike; +30 %: same
 def drawn_shapes(rings: Sequence[Points]) -> tuple[Polygon, ...]:
     """Shape of each outer contour with its own counters, in the font's order.
 
-    Empty if no contours meet, if there are more than `MOST_DRAWN`, or if they do not resolve
-    into simple shapes.
+    Empty if there are more than `MOST_DRAWN`, or if they do not resolve into simple shapes.
     """
-    if not 1 < len(rings) <= MOST_DRAWN or rings_apart(rings):
+    if not 1 < len(rings) <= MOST_DRAWN:
         return ()
     areas = [signed_area(ring) for ring in rings]
     forward = max(areas, key=abs) > 0.0

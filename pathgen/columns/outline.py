@@ -11,7 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, cross, signed_area
+from pathgen.columns.numbering import Numbering
+from pathgen.geometry import Points, cross
 from pathgen.polygons import Polygon, rings_of, solid
 
 __all__ = ["Outline", "settled", "traced"]
@@ -49,6 +50,8 @@ class Outline:
         Mean stroke width: twice the area over the perimeter.
     origin, em
         How to go back: ``origin + points * em``.
+    numbering
+        Numbers of the points, by their places.
     """
 
     points: Points
@@ -59,17 +62,12 @@ class Outline:
     width_em: float
     origin: Points
     em: float
+    numbering: Numbering
 
     @property
     def pinched(self) -> bool:
         """Whether two rings, or two places of one, meet in a point."""
-        keys = np.sort(_keys(self.points))
-        return bool((keys[1:] == keys[:-1]).any())
-
-
-def _keys(points: Points) -> NDArray[np.complex128]:
-    """One sortable number a point."""
-    return points[:, 0] + 1j * points[:, 1]
+        return self.numbering.repeats
 
 
 def traced(polygon: Polygon, em: float) -> Outline | None:
@@ -81,45 +79,58 @@ def traced(polygon: Polygon, em: float) -> Outline | None:
         return None
     holes = sorted((ring for ring in rings[1:] if len(ring) > 2), key=lambda r: r[0].tolist())
     rings = [rings[0], *holes]
-    area = sum(signed_area(ring) for ring in rings)
-    edges = [np.concatenate([ring[1:], ring[:1]]) - ring for ring in rings]
-    sizes = [np.hypot(edge[:, 0], edge[:, 1]) for edge in edges]
-    around = sum(float(size.sum()) for size in sizes)
-    width = 2.0 * max(area, 0.0) / around
+    corners, ends = np.concatenate(rings), np.array([len(ring) for ring in rings]).cumsum()
+    edges = corners.take(_after(ends), axis=0) - corners
+    sizes = np.hypot(edges[:, 0], edges[:, 1])
+    around = float(sizes.sum())
+    width = max(float(cross(corners, edges).sum()), 0.0) / around
     step = min(max(STEP_WIDTHS * width, STEP_LEAST_EM), STEP_MOST_EM)
     step = max(step, around / MOST_POINTS)
-    dense = [_densified(*parts, step) for parts in zip(rings, edges, sizes, strict=True)]
-    return _outline(dense, width, origin, em)
+    # The slack keeps an edge of exactly n steps at n pieces, whatever its last bit.
+    pieces = np.maximum(1.0, np.ceil(sizes / step - 1e-9)).astype(np.int64)
+    points = _densified(corners, edges, pieces)
+    return _outline(points, pieces.cumsum()[ends - 1], width, origin, em)
 
 
 def settled(ring: Points) -> Points:
     """Ring snapped to the grid, without repeated points, from its lowest, leftmost on."""
-    snapped = np.round(ring * GRID_PER_EM) / GRID_PER_EM
-    before = np.concatenate([snapped[-1:], snapped[:-1]])
-    snapped = snapped[(snapped != before).any(axis=1)]
+    snapped = np.rint(ring * GRID_PER_EM) / GRID_PER_EM
+    step = snapped - np.concatenate([snapped[-1:], snapped[:-1]])
+    moves = (step[:, 0] != 0.0) | (step[:, 1] != 0.0)
+    if not moves.all():
+        snapped = snapped[moves]
     if len(snapped) < 3:
         return snapped
-    first = int(np.lexsort((snapped[:, 0], snapped[:, 1]))[0])
+    # Complex numbers are ordered by their real part, then by the other.
+    first = int((snapped[:, 1] + 1j * snapped[:, 0]).argmin())
     return np.concatenate([snapped[first:], snapped[:first]])
 
 
-def _densified(ring: Points, edges: Points, sizes: NDArray[np.float64], step: float) -> Points:
-    """Ring with points added so that no edge is longer than ``step``."""
-    # The slack keeps an edge of exactly n steps at n pieces, whatever its last bit.
-    pieces = np.maximum(1, np.ceil(sizes / step - 1e-9)).astype(int)
-    corner = np.repeat(np.arange(len(ring)), pieces)
-    piece = np.arange(len(corner)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
-    return ring[corner] + (piece / pieces[corner])[:, None] * edges[corner]
+def _after(ends: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Next point of each on its ring, for rings laid end to end that stop before ``ends``."""
+    after = np.arange(1, int(ends[-1]) + 1)
+    after[ends - 1] = [0, *ends[:-1]]
+    return after
 
 
-def _outline(rings: list[Points], width: float, origin: Points, em: float) -> Outline:
+def _densified(corners: Points, edges: Points, pieces: NDArray[np.int64]) -> Points:
+    """Corners and the points that cut the edge after each into so many pieces."""
+    corner = np.arange(len(corners)).repeat(pieces)
+    piece = np.arange(len(corner)) - (pieces.cumsum() - pieces).take(corner)
+    share = (piece / pieces.take(corner))[:, None]
+    return corners.take(corner, axis=0) + share * edges.take(corner, axis=0)
+
+
+def _outline(
+    points: Points, ends: NDArray[np.int64], width: float, origin: Points, em: float
+) -> Outline:
     """Rings laid end to end, with each point's neighbours and turn."""
-    points = np.concatenate(rings)
-    after = np.arange(1, len(points) + 1)
-    ends = np.cumsum([len(ring) for ring in rings])
-    after[ends - 1] = np.concatenate([[0], ends[:-1]])
-    before = np.zeros_like(after)
+    after = _after(ends)
+    before = np.empty_like(after)
     before[after] = np.arange(len(points))
-    back, ahead = points - points[before], points[after] - points
-    turn = np.degrees(np.arctan2(cross(back, ahead), (back * ahead).sum(axis=1)))
-    return Outline(points, after, before, turn, solid(rings), width, origin, em)
+    ahead = points.take(after, axis=0) - points
+    back = ahead.take(before, axis=0)
+    (bx, by), (ax, ay) = back.T, ahead.T
+    turn = np.degrees(np.arctan2(bx * ay - by * ax, bx * ax + by * ay))
+    ink = solid(np.split(points, ends[:-1]))
+    return Outline(points, after, before, turn, ink, width, origin, em, Numbering(points))

@@ -37,7 +37,16 @@ from pathgen.columns.strokes import stroked
 from pathgen.columns.triangles import Mesh, shaved, triangulated
 from pathgen.geometry import Points, middle, signed_area
 from pathgen.model import Column
-from pathgen.polygons import Polygon, area, filled, inset, rings_of, simplified, thinned, vertices
+from pathgen.polygons import (
+    Polygon,
+    area,
+    filled_apart,
+    inset,
+    rings_of,
+    simplified,
+    thinned,
+    vertices,
+)
 
 __all__ = ["split", "split_glyph"]
 
@@ -90,8 +99,9 @@ def split_glyph(
         the columns, in the font's order; else those of `split`.
     """
     rings = _thinned(rings, em)
-    ink = tuple(piece for piece in filled(rings) if area(piece) >= (DUST_EM * em) ** 2)
-    drawn = drawn_shapes(rings)
+    filling, apart = filled_apart(rings)
+    ink = tuple(piece for piece in filling if area(piece) >= (DUST_EM * em) ** 2)
+    drawn = () if apart else drawn_shapes(rings)
     columns: list[Column] = []
     for piece in ink:
         shapes = members(piece, drawn, whole=len(ink) == 1)
@@ -144,11 +154,11 @@ def split(polygon: Polygon, em: float) -> tuple[Column, ...]:
 
 def _plain_bar(polygon: Polygon, em: float) -> Column | None:
     """The column of a polygon that is a plain bar."""
-    rings = rings_of(polygon)
-    if len(rings) > 1 or len(rings[0]) != 4:
+    if vertices(polygon) != 5:  # four corners, the first again at the end
         return None
-    origin = rings[0].min(axis=0)
-    rails = bar(settled((rings[0] - origin) / em))
+    ring = rings_of(polygon)[0]
+    origin = ring.min(axis=0)
+    rails = bar(settled((ring - origin) / em))
     return None if rails is None else _column(directed(rails, closed=False), origin, em)
 
 

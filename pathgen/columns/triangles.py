@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.columns.outline import Outline
-from pathgen.geometry import Points, cross
+from pathgen.geometry import cross
 from pathgen.polygons import constrained_triangles
 
 __all__ = ["Mesh", "SplitError", "Walk", "shaved", "triangulated", "walked"]
@@ -57,7 +57,7 @@ class Mesh:
 
     corners: NDArray[np.int64]
     inner: NDArray[np.bool_]
-    degree: NDArray[np.int64]
+    degree: NDArray[np.int8]
     facing: dict[int, tuple[int, int]]
     after: list[int]
     places: list[list[float]]
@@ -77,29 +77,37 @@ def triangulated(outline: Outline) -> Mesh:
     SplitError
         If the triangles are not between the outline's own points.
     """
-    corners = _numbered(outline.points, constrained_triangles(outline.ink))
-    second, third = corners[:, [1, 2, 0]], corners[:, [2, 0, 1]]
-    inner = outline.after[corners] != second
+    triangles = constrained_triangles(outline.ink)
+    numbers = outline.numbering.of(triangles.reshape(-1, 2))
+    if numbers is None:
+        msg = "the triangles have points that the outline has not"
+        raise SplitError(msg)
+    corners = _turned(numbers.reshape(-1, 3), triangles)
+    second, third = corners.take(_SECOND, axis=1), corners.take(_THIRD, axis=1)
+    inner = outline.after.take(corners) != second
     codes = (corners * len(outline.points) + second)[inner].tolist()
     triangle = inner.nonzero()[0].tolist()
     facing = dict(zip(codes, zip(triangle, third[inner].tolist(), strict=True), strict=True))
     places = outline.points.tolist()
-    return Mesh(corners, inner, inner.sum(axis=1), facing, outline.after.tolist(), places)
+    return Mesh(corners, inner, _degree(inner), facing, outline.after.tolist(), places)
 
 
-def _numbered(points: Points, triangles: NDArray[np.float64]) -> NDArray[np.int64]:
-    """Triangles as (T, 3) numbers of outline points, counter-clockwise."""
-    number = dict(zip((points[:, 0] + 1j * points[:, 1]).tolist(), range(len(points)), strict=True))
-    wanted = (triangles[..., 0] + 1j * triangles[..., 1]).ravel().tolist()
-    try:
-        corners = np.array([number[each] for each in wanted]).reshape(-1, 3)
-    except KeyError:
-        msg = "the triangles have points that the outline has not"
-        raise SplitError(msg) from None
-    a, b, c = (points[corners[:, k]] for k in range(3))
-    clockwise = cross(b - a, c - a) < 0.0
-    corners[clockwise] = corners[clockwise][:, ::-1]
-    return corners
+# From the corners of a triangle to those after them, and to those after these.
+_SECOND, _THIRD = np.array([1, 2, 0]), np.array([2, 0, 1])
+
+
+def _turned(corners: NDArray[np.int64], triangles: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Corners of triangles, those of clockwise ones turned round."""
+    x, y = triangles[..., 0], triangles[..., 1]
+    ax, ay = x[:, 0], y[:, 0]
+    clockwise = (x[:, 1] - ax) * (y[:, 2] - ay) - (y[:, 1] - ay) * (x[:, 2] - ax) < 0.0
+    return np.where(clockwise[:, None], corners[:, ::-1], corners)
+
+
+def _degree(inner: NDArray[np.bool_]) -> NDArray[np.int8]:
+    """How many edges of each triangle are inner ones."""
+    a, b, c = inner.view(np.int8).T
+    return np.asarray(a + b + c)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -161,9 +169,9 @@ def shaved(outline: Outline, mesh: Mesh) -> Mesh:
             gone += triangles
     if not gone:
         return mesh
-    inner = mesh.inner & (after[mesh.corners] != mesh.corners[:, [1, 2, 0]])
+    inner = mesh.inner & (after.take(mesh.corners) != mesh.corners.take(_SECOND, axis=1))
     inner[gone] = False
-    degree = inner.sum(axis=1)
+    degree = _degree(inner)
     return Mesh(mesh.corners, inner, degree, mesh.facing, after.tolist(), mesh.places)
 
 
