@@ -13,7 +13,7 @@ from typing import TypeVar
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import Polygon
+from shapely.geometry import LinearRing, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from pathgen.crossings import Outlines
@@ -74,14 +74,13 @@ def filled_apart(rings: Sequence[Points]) -> tuple[tuple[Polygon, ...], bool]:
     if simple and len(loops) == 1:
         return _by_size(shapely.polygons(loops[0])), True
     apart = simple and _all_apart(loops)
-    ccw = shapely.is_ccw(loops) if simple else None
-    if ccw is not None and (ccw == ccw[0]).all():
+    ccw = shapely.is_ccw(loops)
+    if simple and (ccw == ccw[0]).all():
         # Simple rings that run the same way round can only add to one another.
         return _by_size(shapely.union_all(shapely.polygons(loops))), apart
-    few = ccw is not None and apart and len(loops) <= _FEW_LOOPS
-    if few and (whole := _pierced(loops, ccw)) is not None:
+    if apart and len(loops) <= _FEW_LOOPS and (whole := _pierced(loops, ccw)) is not None:
         return _by_size(whole), True
-    edges = loops if apart else list(parts(shapely.unary_union(loops)))
+    edges = list(loops if apart else parts(shapely.unary_union(loops)))
     faces = _polygons(shapely.polygonize(edges))
     inside = _windings(faces, loops) != 0
     kept = [face for face, keep in zip(faces, inside, strict=True) if keep]
@@ -95,7 +94,7 @@ _FEW_LOOPS = 8
 
 def _pierced(loops: NDArray[np.object_], ccw: NDArray[np.bool_]) -> Polygon | None:
     """The polygon of apart loops of which one holds all others, which are holes; None if not so."""
-    shapes = shapely.polygons(loops)
+    shapes = np.asarray(shapely.polygons(loops))
     outer = int(shapely.area(shapes).argmax())
     if (ccw == ccw[outer]).sum() > 1:
         return None
@@ -104,7 +103,13 @@ def _pierced(loops: NDArray[np.object_], ccw: NDArray[np.bool_]) -> Polygon | No
     if held.sum() > held[outer].sum() or held[outer].sum() < len(loops) - 1:
         return None
     holes = [loop for k, loop in enumerate(loops) if k != outer]
-    return shapely.orient_polygons(shapely.polygons(loops[outer], holes=holes), exterior_cw=True)
+    return shapely.orient_polygons(_holed(loops[outer], holes), exterior_cw=True)
+
+
+def _holed(shell: LinearRing, holes: Sequence[LinearRing]) -> Polygon:
+    """Polygon between closed lines."""
+    whole: Polygon = shapely.polygons(shell, holes=holes or None)
+    return whole
 
 
 def _by_size(shape: BaseGeometry) -> tuple[Polygon, ...]:
@@ -120,9 +125,8 @@ def _loops(rings: Sequence[Points]) -> NDArray[np.object_]:
     if not drawn:
         return np.empty(0, dtype=object)
     which = np.repeat(np.arange(len(drawn)), [len(ring) for ring in drawn])
-    loops = shapely.linearrings(np.concatenate(drawn), indices=which)
-    kept: NDArray[np.object_] = loops[shapely.length(loops) > 0.0]
-    return kept
+    loops = np.asarray(shapely.linearrings(np.concatenate(drawn), indices=which))
+    return loops[shapely.length(loops) > 0.0]
 
 
 def _all_apart(lines: NDArray[np.object_]) -> bool:
@@ -216,8 +220,10 @@ def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:
 def outside(shape: BaseGeometry, points: Points, tolerance: float) -> NDArray[np.bool_]:
     """Whether each point lies outside a shape by more than ``tolerance``."""
     out = ~holds(shape, points)
-    at = shapely.points(points[out])
-    out[out] = ~shapely.dwithin(shape, at, tolerance)
+    some = out.nonzero()[0]
+    if len(some):
+        at = shapely.points(points.take(some, axis=0))
+        out[some] = ~shapely.dwithin(shape, at, tolerance)
     return out
 
 
@@ -309,10 +315,8 @@ def widest_disc(polygon: Polygon, tolerance: float) -> tuple[Points, float]:
 
 def solid(rings: Sequence[Points]) -> Polygon:
     """Polygon with the first ring as its outline and the others as its holes."""
-    if len(rings) == 1:
-        return shapely.polygons(rings[0])
-    shell, *holes = (shapely.linearrings(ring) for ring in rings)
-    return shapely.polygons(shell, holes=holes)
+    shell, *holes = _loops(rings)
+    return _holed(shell, holes)
 
 
 def constrained_triangles(polygon: Polygon) -> NDArray[np.float64]:

@@ -17,6 +17,7 @@ from pathgen.polygons import (
     constrained_triangles,
     counters,
     filled,
+    filled_apart,
     holds,
     hull_share,
     inset,
@@ -25,7 +26,6 @@ from pathgen.polygons import (
     outside,
     outside_area,
     parts,
-    rings_apart,
     rings_of,
     solid,
     tight_box,
@@ -93,6 +93,11 @@ def test_a_tail_over_the_counter_of_a_ring_stays_filled() -> None:
         ([_box(0, 0, 6, 6), _box(1, 1, 5, 5)[::-1]], 20.0),
         # A hole in a hole's island.
         ([_box(0, 0, 6, 6), _box(1, 1, 5, 5)[::-1], _box(2, 2, 4, 4)], 24.0),
+        # A hole in a hole: inside both the sum is -1, which is ink again; side by side, two holes.
+        ([_box(0, 0, 6, 6), _box(1, 1, 5, 5)[::-1], _box(2, 2, 4, 4)[::-1]], 24.0),
+        ([_box(0, 0, 6, 6), _box(1, 1, 2, 5)[::-1], _box(4, 1, 5, 5)[::-1]], 28.0),
+        # A ring run the other way beside another takes nothing from it.
+        ([_box(0, 0, 6, 6), _box(7, 1, 9, 3)[::-1]], 40.0),
         # Twice the same ring, and a ring against itself.
         ([_box(0, 0, 4, 3), _box(0, 0, 4, 3)], 12.0),
         ([_box(0, 0, 4, 3), _box(0, 0, 4, 3)[::-1]], 0.0),
@@ -304,7 +309,7 @@ def test_tight_box_turns_with_its_polygon(turn: float) -> None:
     ],
 )
 def test_rings_that_touch_are_told_from_rings_apart(rings: list[Points], apart: bool) -> None:
-    assert rings_apart(rings) is apart
+    assert filled_apart(rings)[1] is apart
 
 
 @pytest.mark.parametrize(

@@ -1,12 +1,13 @@
 """Rungs: spaced evenly, turned square to the stroke, kept inside the ink and uncrossed."""
 
 import math
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.columns.outline import Outline
-from pathgen.columns.rails import Rails
+from pathgen.columns.rails import Rails, joined
 from pathgen.geometry import Points, cross
 from pathgen.polygons import outside
 
@@ -92,7 +93,7 @@ class _Course:
     """A rail as complex numbers over its own length; a ring is gone round for ever."""
 
     def __init__(self, rail: Points, closed: bool) -> None:
-        self._flat = rail[:, 0] + 1j * rail[:, 1]
+        self._flat = np.ascontiguousarray(rail).view(np.complex128)[:, 0]
         # The little extra keeps repeated points in order.
         self.where = np.zeros(len(rail))
         (np.abs(self._flat[1:] - self._flat[:-1]) + 1e-9).cumsum(out=self.where[1:])
@@ -104,7 +105,7 @@ class _Course:
         if self._closed:
             places = places % self.end
             places[-1] = places[0]
-        points: NDArray[np.complex128] = np.interp(places, self.where, self._flat)  # type: ignore[assignment]
+        points: NDArray[np.complex128] = np.interp(places, self.where, self._flat)
         return points
 
 
@@ -151,38 +152,51 @@ def _in_order(places: NDArray[np.float64], end: float, closed: bool) -> NDArray[
     return places
 
 
-def mended(outline: Outline, rails: Rails, *, closed: bool = False) -> Rails | None:
-    """Rails whose rungs stay in the ink, move on, and do not cross their neighbours.
+def mended(outline: Outline, strokes: Sequence[tuple[Rails, bool]]) -> Iterator[tuple[Rails, bool]]:
+    """Strokes whose rungs stay in the ink, move on, and do not cross their neighbours.
 
     A rung that leaves the ink is cut back to the part that holds its middle; one whose middle
-    is outside is dropped, as is one that crosses the last rung kept. None if too few rungs
-    are left.
+    is outside is dropped, as is one that crosses the last rung kept. A stroke with too few rungs
+    left is none. With each stroke goes whether it is a ring.
     """
-    left, right = rails.left.copy(), rails.right.copy()
+    if not strokes:
+        return
+    left, right = joined([rails for rails, _ in strokes])
     keep = np.ones(len(left), dtype=bool)
-    for index in _leaving(outline, left, right).tolist():
+    for index in _leaving(outline, left, right):
         cut = _cut_back(outline, left[index], right[index])
         if cut is None:
             keep[index] = False
         else:
             left[index], right[index] = cut
-    left, right = left[keep], right[keep]
+    begin = 0
+    for rails, closed in strokes:
+        own = slice(begin, begin + len(rails.left))
+        begin = own.stop
+        inside = _kept(Rails(left[own], right[own]), keep[own], closed)
+        uncrossed = _uncrossed(inside)
+        thinned = eased(uncrossed)
+        if len(thinned.left) < len(uncrossed.left):
+            uncrossed = _uncrossed(thinned)
+        if len(uncrossed.left) >= (RING_LEAST if closed else 2):
+            yield Rails(*(_settled(rail, closed) for rail in uncrossed)), closed
+
+
+def _kept(rails: Rails, keep: NDArray[np.bool_], closed: bool) -> Rails:
+    """Some rungs of a stroke; in a ring that has lost its seam the first one again at the end."""
+    if keep.all():
+        return rails
+    left, right = rails.left[keep], rails.right[keep]
     if closed and len(left) > 2 and not (keep[0] and keep[-1]):
         left, right = np.concatenate([left, left[:1]]), np.concatenate([right, right[:1]])
-    kept = _uncrossed(left, right, np.arange(len(left)))
-    needed = _needed(left, right, kept)
-    if len(needed) < len(kept):
-        kept = _uncrossed(left, right, needed)
-    if len(kept) < (RING_LEAST if closed else 2):
-        return None
-    return Rails(_settled(left[kept], closed), _settled(right[kept], closed))
+    return Rails(left, right)
 
 
-def _leaving(outline: Outline, left: Points, right: Points) -> NDArray[np.int64]:
+def _leaving(outline: Outline, left: Points, right: Points) -> list[int]:
     """Numbers of the rungs that are not wholly inside the ink."""
     probes = left[:, None] + PROBES[:, None] * (right - left)[:, None]
-    free = outside(outline.ink, probes.reshape(-1, 2), OUTSIDE_EM).reshape(-1, len(PROBES))
-    return np.nonzero(free.any(axis=1))[0]
+    free = outside(outline.ink, probes.reshape(-1, 2), OUTSIDE_EM).nonzero()[0]
+    return sorted(set((free // len(PROBES)).tolist()))
 
 
 def _cut_back(outline: Outline, left: Points, right: Points) -> tuple[Points, Points] | None:
@@ -201,7 +215,8 @@ def _cut_back(outline: Outline, left: Points, right: Points) -> tuple[Points, Po
 
 def _settled(rail: Points, closed: bool) -> Points:
     """Rail whose points repeat the one before exactly where they nearly do."""
-    own = np.abs(rail[1:] - rail[:-1]).max(axis=1) > SAME_EM
+    step = np.abs(rail[1:] - rail[:-1]) > SAME_EM
+    own = step[:, 0] | step[:, 1]
     if own.all():
         return rail
     places = np.concatenate([[0], np.where(own, np.arange(1, len(rail)), 0)])
@@ -212,40 +227,44 @@ def _settled(rail: Points, closed: bool) -> Points:
     return rail
 
 
-def _clear(left: Points, right: Points) -> NDArray[np.bool_]:
-    """Whether each rung lies wholly beside the line through the one before; most do."""
+def _near(left: Points, right: Points) -> list[int]:
+    """Numbers of the rungs that the next one does not lie wholly beside; most have none."""
     rung = (right - left)[:-1]
     side, other = cross(rung, left[1:] - left[:-1]), cross(rung, right[1:] - left[:-1])
-    return np.asarray(side * other > 2.0 * NEARLY * np.maximum(side * side, other * other))
+    clear = side * other > 2.0 * NEARLY * np.maximum(side * side, other * other)
+    near: list[int] = (~clear).nonzero()[0].tolist()
+    return near
 
 
-def _conflicts(
-    left: Points, right: Points, i: NDArray[np.int64], j: NDArray[np.int64]
-) -> NDArray[np.bool_]:
-    """Whether rungs ``i`` and ``j`` cross, touch within, or are the same; shared ends are fine."""
-    first, second, step = right[i] - left[i], right[j] - left[j], left[j] - left[i]
-    turn = cross(first, second)
-    safe = np.where(turn == 0.0, np.inf, turn)
-    s, t = cross(step, second) / safe, cross(step, first) / safe
-    meet = (np.minimum(s, t) > -NEARLY) & (np.maximum(s, t) < 1.0 + NEARLY) & (turn != 0.0)
-    left_shared = (np.abs(step) < SAME_EM).all(axis=1)
-    right_shared = (np.abs(right[i] - right[j]) < SAME_EM).all(axis=1)
-    return np.where(left_shared | right_shared, left_shared & right_shared, meet)
+def _conflict(one: list[list[float]], other: list[list[float]]) -> bool:
+    """Whether two rungs cross, touch within, or are the same; a shared end is fine."""
+    ((ax, ay), (bx, by)), ((cx, cy), (dx, dy)) = one, other
+    left_shared = abs(cx - ax) < SAME_EM and abs(cy - ay) < SAME_EM
+    right_shared = abs(dx - bx) < SAME_EM and abs(dy - by) < SAME_EM
+    if left_shared or right_shared:
+        return left_shared and right_shared
+    x, y, ox, oy = bx - ax, by - ay, dx - cx, dy - cy
+    turn = x * oy - y * ox
+    if turn == 0.0:
+        return False
+    s = ((cx - ax) * oy - (cy - ay) * ox) / turn
+    t = ((cx - ax) * y - (cy - ay) * x) / turn
+    return min(s, t) > -NEARLY and max(s, t) < 1.0 + NEARLY
 
 
-def _uncrossed(left: Points, right: Points, kept: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Those of some rungs of which no two neighbours are in conflict; the last one is kept."""
-    while len(kept) > 1:
-        near = (~_clear(left[kept], right[kept])).nonzero()[0]
-        bad = near[_conflicts(left, right, kept[near], kept[near + 1])] if len(near) else near
-        if not len(bad):
+def _uncrossed(rails: Rails) -> Rails:
+    """Rungs of which no two neighbours are in conflict; the last one is kept."""
+    while len(rails.left) > 1 and (near := _near(*rails)):
+        ends = np.stack(rails, axis=1)
+        bad = [k for k in near if _conflict(ends[k].tolist(), ends[k + 1].tolist())]
+        if not bad:
             break
         # Of a run of conflicts only the first is solved, which may solve the others.
-        fresh = np.concatenate([[True], bad[1:] > bad[:-1] + 1])
-        drop = bad[fresh] + 1
-        drop[drop == len(kept) - 1] -= 1
-        kept = np.delete(kept, drop)
-    return kept
+        fresh = [k for k, before in zip(bad, [-2, *bad], strict=False) if k > before + 1]
+        keep = np.ones(len(ends), dtype=bool)
+        keep[[k + 1 if k + 2 < len(ends) else k for k in fresh]] = False
+        rails = Rails(rails.left[keep], rails.right[keep])
+    return rails
 
 
 def eased(rails: Rails) -> Rails:
@@ -253,23 +272,18 @@ def eased(rails: Rails) -> Rails:
 
     Many of those lie in the step to a slab, where the stroke widens and hardly advances.
     """
-    kept = _needed(rails.left, rails.right, np.arange(len(rails.left)))
-    return Rails(rails.left[kept], rails.right[kept])
-
-
-def _needed(left: Points, right: Points, kept: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Those of some rungs without which a rail would run otherwise, or rungs be far apart."""
-    left, right, most = left[kept], right[kept], APART * RUNG_EM
-    advance = _advances(left, right)
+    most, advance = APART * RUNG_EM, _advances(*rails)
     if (advance[1:] + advance[:-1]).min(initial=np.inf) > most:
-        return kept
+        return rails
     at = [0.0, *advance.cumsum().tolist()]
-    rails, needed = (left.tolist(), right.tolist()), [0]
+    left, right, needed = rails.left.tolist(), rails.right.tolist(), [0]
     for last in range(2, len(at)):
         first = needed[-1]
-        if at[last] - at[first] > most or not all(_straight(r, first, last) for r in rails):
+        apart = at[last] - at[first] > most
+        if apart or not (_straight(left, first, last) and _straight(right, first, last)):
             needed.append(last - 1)
-    return kept[[*needed, len(at) - 1]]
+    needed.append(len(at) - 1)
+    return Rails(rails.left.take(needed, axis=0), rails.right.take(needed, axis=0))
 
 
 def _advances(left: Points, right: Points) -> NDArray[np.float64]:

@@ -164,11 +164,7 @@ def _plain_bar(polygon: Polygon, em: float) -> Column | None:
 
 def _mended(outline: Outline, strokes: Sequence[_Stroke]) -> list[_Stroke]:
     """The strokes that have rungs left when those outside the ink are gone, directed."""
-    return [
-        (directed(rails, closed=closed), closed)
-        for drawn, closed in strokes
-        if (rails := mended(outline, drawn, closed=closed)) is not None
-    ]
+    return [(directed(rails, closed=closed), closed) for rails, closed in mended(outline, strokes)]
 
 
 def _share(outline: Outline, strokes: Sequence[_Stroke]) -> float:
