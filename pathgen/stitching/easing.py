@@ -9,7 +9,7 @@ has no place left for a point, it is left out: the thread would only pile up the
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +23,7 @@ __all__ = ["eased", "least_apart_mm", "stepped_back"]
 _DEEPEST_WIDTHS = 0.75
 # Where the asked spacing itself is under the least stitch, points keep this share of it.
 _SPACING_SHARE = 0.8
+_NONE = np.zeros(0, dtype=np.intp)
 # Points whose distances to all others are told at once.
 _AT_ONCE = 512
 # Two points at just the least distance have room, whatever the last bits say.
@@ -57,68 +58,98 @@ def eased(
     kept : (N,) bool
         Which are not left out.
     """
-    kept = np.ones(len(points), dtype=bool)
     crowded = _crowded(points, least_mm)
+    kept = np.ones(len(points), dtype=bool)
     if not len(crowded):
         return points, kept
-    depth = np.hypot(across_mm[:, 0], across_mm[:, 1])
-    reach = least_mm + _DEEPEST_WIDTHS * (depth[crowded] + depth.max())
-    near = _squares(points[crowded], points) < (reach * reach)[:, None]
-    places = points.tolist()
-    settled = np.bincount(crowded, minlength=len(points)) == 0
-    there = settled.tolist()
-    steps = across_mm.tolist()
-    rows = dict(zip(crowded.tolist(), near, strict=True))
-    for k in _ends_first(rows, len(points), closed=closed):
-        others = [places[j] for j in np.flatnonzero(rows[k]).tolist() if there[j]]
-        share = _first_room(places[k], steps[k], others, least_mm)
-        kept[k] = there[k] = share <= _DEEPEST_WIDTHS
-        places[k] = [p + share * a for p, a in zip(places[k], steps[k], strict=True)]
-    return np.where(kept[:, None], np.array(places), points), kept
+    settled = kept.copy()
+    settled[crowded] = False
+    bars = _bars(points[crowded], across_mm[crowded], points[settled], least_mm)
+    places, steps = points[crowded].tolist(), across_mm[crowded].tolist()
+    moved = points.copy()
+    found: list[Sequence[float]] = []
+    for n in _ends_first(crowded.tolist(), len(points), closed=closed):
+        for other in found:
+            bars[n] += _bar(places[n], steps[n], other, least_mm)
+        share = _first_free(bars[n])
+        if share <= _DEEPEST_WIDTHS:
+            places[n] = [p + share * a for p, a in zip(places[n], steps[n], strict=True)]
+            found.append(places[n])
+        else:
+            kept[crowded[n]] = False
+    moved[crowded] = places
+    return np.where(kept[:, None], moved, points), kept
 
 
 def stepped_back(
-    point: Points, across_mm: Points, others: Points, least_mm: float
-) -> Points | None:
-    """Point moved across its column, (2,), as little as gives it room from the others, (N, 2).
+    points: Points, across_mm: Points, others: Points, least_mm: float
+) -> list[Points | None]:
+    """Points (K, 2) moved across their column, as little as gives each room from the others.
 
-    ``across_mm`` leads to the other side. None where nowhere has room enough.
+    ``across_mm`` leads to the other side. None, in place of (2,), where nowhere has room enough.
     """
-    reach = least_mm + _DEEPEST_WIDTHS * math.hypot(*across_mm)
-    near = others[_squares(point[None], others)[0] < reach * reach]
-    share = _first_room(point.tolist(), across_mm.tolist(), near.tolist(), least_mm)
-    return point + share * across_mm if share <= _DEEPEST_WIDTHS else None
+    bars = _bars(points, across_mm, others, least_mm)
+    shares = [_first_free(row) for row in bars]
+    return [
+        point + share * across if share <= _DEEPEST_WIDTHS else None
+        for point, across, share in zip(points, across_mm, shares, strict=True)
+    ]
 
 
-def _ends_first(crowded: Iterable[int], count: int, *, closed: bool) -> list[int]:
-    """Order in which crowded points find their places: the corners of both ends, then on."""
+def _ends_first(crowded: Sequence[int], count: int, *, closed: bool) -> list[int]:
+    """Order in which crowded points find their places: the corners of both ends, then on.
+
+    Numbers are places in the list of the crowded ones.
+    """
+    order = list(range(len(crowded)))
     corners = () if closed else (0, count - 1, 1, count - 2)
-    return sorted(crowded, key=lambda k: (corners.index(k) if k in corners else len(corners), k))
+    first = [crowded.index(k) for k in corners if k in crowded]
+    return [*first, *(n for n in order if n not in first)] if first else order
 
 
-def _first_room(
-    point: Sequence[float],
-    across: Sequence[float],
-    others: Sequence[Sequence[float]],
-    least_mm: float,
-) -> float:
-    """Share of the way across at which a point first keeps its distance from all others.
+_Bar = tuple[float, float]
+
+
+def _bars(points: Points, across: Points, others: Points, least_mm: float) -> list[list[_Bar]]:
+    """For each point, the shares of its way across at which one of the others is too near.
 
     Each of the others bars the shares between the roots of a quadratic.
     """
-    (x, y), (ax, ay) = point, across
-    size = ax * ax + ay * ay
-    barred = []
-    for ox, oy in others:
-        dx, dy = x - ox, y - oy
+    bars: list[list[_Bar]] = [[] for _ in points]
+    for i in range(0, len(points), _AT_ONCE):
+        dx = points[i : i + _AT_ONCE, :1] - others[:, 0]
+        dy = points[i : i + _AT_ONCE, 1:] - others[:, 1]
+        ax, ay = across[i : i + _AT_ONCE, :1], across[i : i + _AT_ONCE, 1:]
         off = dx * dx + dy * dy - least_mm * least_mm
         lead = ax * dx + ay * dy
+        size = ax * ax + ay * ay
         root = lead * lead - size * off
-        if root > 0.0 and (off < 0.0 or lead < 0.0):
-            root = math.sqrt(root)
-            barred.append(((-lead - root) / size, (-lead + root) / size))
+        row, other = np.nonzero((root > 0.0) & ((off < 0.0) | (lead < 0.0)))
+        half, ahead, by = np.sqrt(root[row, other]), lead[row, other], size[row, 0]
+        starts, ends = (-ahead - half) / by, (-ahead + half) / by
+        for n, *bar in zip(row.tolist(), starts.tolist(), ends.tolist(), strict=True):
+            bars[i + n].append((bar[0], bar[1]))
+    return bars
+
+
+def _bar(
+    point: Sequence[float], across: Sequence[float], other: Sequence[float], least_mm: float
+) -> list[_Bar]:
+    """As `_bars`, for one point and one other: plain numbers, as most columns have few of them."""
+    (ax, ay), dx, dy = across, point[0] - other[0], point[1] - other[1]
+    off = dx * dx + dy * dy - least_mm * least_mm
+    lead, size = ax * dx + ay * dy, ax * ax + ay * ay
+    root = lead * lead - size * off
+    if root > 0.0 and (off < 0.0 or lead < 0.0):
+        root = math.sqrt(root)
+        return [((-lead - root) / size, (-lead + root) / size)]
+    return []
+
+
+def _first_free(bars: Sequence[_Bar]) -> float:
+    """First share, from 0 on, that no bar covers."""
     share = 0.0
-    for start, end in sorted(barred):
+    for start, end in sorted(bars):
         if start > share:
             break
         share = max(share, end)
@@ -128,9 +159,13 @@ def _first_room(
 def _crowded(points: Points, least_mm: float) -> NDArray[np.intp]:
     """Indices of the points that are too near to another one."""
     limit = least_mm * least_mm * _ROOM
-    starts = range(0, len(points), _AT_ONCE)
-    near = [(_squares(points[i : i + _AT_ONCE], points) < limit).sum(axis=1) for i in starts]
-    return np.flatnonzero(np.concatenate(near) > 1)
+    found = []
+    for i in range(0, len(points), _AT_ONCE):
+        near = _squares(points[i : i + _AT_ONCE], points) < limit
+        # Each point is near to itself.
+        if np.count_nonzero(near) > len(near):
+            found.append(i + np.flatnonzero(np.count_nonzero(near, axis=1) > 1))
+    return np.concatenate(found) if found else _NONE
 
 
 def _squares(points: Points, others: Points) -> NDArray[np.float64]:

@@ -150,11 +150,9 @@ class OpenStroke(Stroke):
         here = len(points) - 1 - hole if at_last else hole
         seam, seam_side = points[:here], side[:here]
         # The thread that would lead on into the door's hole ends just beside it.
-        close = stepped_back(
-            points[here],
-            points[here - 1] - points[here],
-            points,
-            least_apart_mm(self._settings),
+        begin = points[here : here + 1]
+        (close,) = stepped_back(
+            begin, points[here - 1] - begin, points, least_apart_mm(self._settings)
         )
         if close is not None:
             seam = np.concatenate([seam, close[None]])

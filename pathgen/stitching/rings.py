@@ -51,7 +51,7 @@ class RingStroke(Stroke):
         begins = self._under[[_nearest(self._under, p) for p in places]] if laid else places
         self.entries = np.concatenate([begins, column.centre[self._rungs]])
         self.on_rail = np.repeat([not laid, False], len(self._doors))
-        closed = [closing(holes, door, settings) for door in self._doors]
+        closed = closing(holes, self._doors, settings)
         self.exits = np.array(
             [
                 holes.xy_mm[door - 1] if close is None else close

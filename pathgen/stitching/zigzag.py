@@ -8,6 +8,7 @@ all along, so that slanted and pointed ends keep their shape.
 """
 
 import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -92,18 +93,17 @@ def ring_holes(column: Column, settings: Settings) -> Stitches:
     return Stitches(split.xy_mm[:-1], split.side[:-1])
 
 
-def closing(holes: Stitches, door: int, settings: Settings) -> Points | None:
-    """Point, (2,), a step back from one of a ring's holes, or None where it has no room."""
-    count = len(holes.xy_mm)
-    begin = holes.xy_mm[door]
-    across = holes.xy_mm[(door + 1) % count] - begin
-    return stepped_back(begin, across, holes.xy_mm, least_apart_mm(settings))
+def closing(holes: Stitches, doors: Sequence[int], settings: Settings) -> list[Points | None]:
+    """Points, (2,), a step back from some of a ring's holes, or None where there is no room."""
+    begins = holes.xy_mm[doors]
+    across = holes.xy_mm[[(door + 1) % len(holes.xy_mm) for door in doors]] - begins
+    return stepped_back(begins, across, holes.xy_mm, least_apart_mm(settings))
 
 
 def round_from(holes: Stitches, door: int, settings: Settings) -> Stitches:
     """Once around a ring from one of its holes, and closed where there is room."""
     points, side = (np.concatenate([part[door:], part[:door]]) for part in holes)
-    close = closing(holes, door, settings)
+    (close,) = closing(holes, [door], settings)
     if close is None:
         return Stitches(points, side)
     return Stitches(np.concatenate([points, close[None]]), np.append(side, side[0]))
