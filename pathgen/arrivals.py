@@ -153,6 +153,6 @@ def _measured(
     inks = [shape.ink_lines.moved(x, y) for shape, x, y in placed]
     covers = [shape.cover_lines.moved(x, y) for shape, x, y in placed]
     segments = np.frombuffer(legs).reshape(-1, 2, 2)
-    (out,) = lengths_inside_each([(segments, together([*inks, *covers]))])
+    out = lengths_inside_each([(segments, together([*inks, *covers]))])[0].T
     out.flags.writeable = False
     return out

@@ -4,7 +4,8 @@ A shape is the row of its outlines' vertices. One pass tells on which side of ev
 vertex lies; where that changes along an edge, the line crosses it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import accumulate
 from typing import NamedTuple
 
 import numpy as np
@@ -17,6 +18,9 @@ __all__ = ["Outlines", "lengths_inside", "lengths_inside_each", "together"]
 
 # Segments times vertices weighed at once: 160 MB of scratch memory.
 MOST_AT_ONCE = 10_000_000
+# Segments times vertices of questions answered together: few enough that their crossings, about
+# one in twenty, stay near the processor (measured: from 200,000 on it takes longer).
+_MOST_TOGETHER = 50_000
 
 
 class Outlines(NamedTuple):
@@ -52,18 +56,18 @@ def together(outlines: Sequence[Outlines]) -> Outlines:
     """Outlines of all shapes, numbered on from one to the next."""
     if len(outlines) == 1:
         return outlines[0]
-    before = np.cumsum([0, *(o.size for o in outlines)])
+    before = [0, *accumulate(o.size for o in outlines)]
     return Outlines(
         np.concatenate([o.vertices for o in outlines]),
         np.concatenate([o.owner + n for o, n in zip(outlines, before[:-1], strict=True)]),
         np.concatenate([o.joined_on for o in outlines]),
-        int(before[-1]),
+        before[-1],
     )
 
 
 def lengths_inside(segments: NDArray[np.float64], outlines: Outlines) -> NDArray[np.float64]:
     """Length of each of K straight segments, shape (K, 2, 2), inside each of S shapes, (K, S)."""
-    return lengths_inside_each([(segments, outlines)])[0][:, 1:]
+    return lengths_inside_each([(segments, outlines)])[0][1:].T
 
 
 _Question = tuple[NDArray[np.float64], Outlines]
@@ -74,7 +78,7 @@ def lengths_inside_each(asked: Sequence[_Question]) -> list[NDArray[np.float64]]
 
     Returns
     -------
-    list of (K, 1 + S) float
+    list of (1 + S, K) float
         For each question the whole length of each segment, then how much is inside each shape.
 
     Notes
@@ -83,51 +87,90 @@ def lengths_inside_each(asked: Sequence[_Question]) -> list[NDArray[np.float64]]
     enters it where one crosses from left to right; the places of leaving less those of
     entering, held between the segment's ends, add up to the part inside.
     """
+    answers: list[NDArray[np.float64]] = []
+    group: list[_Question] = []
+    size = 0
+    for segments, outlines in asked:
+        group.append((segments, outlines))
+        size += len(segments) * len(outlines.vertices)
+        if size > _MOST_TOGETHER:
+            answers += _answers(group)
+            group, size = [], 0
+    return [*answers, *_answers(group)] if group else answers
+
+
+def _answers(asked: Sequence[_Question]) -> Iterator[NDArray[np.float64]]:
+    """Answers to questions, their crossings weighed all at once."""
+    aside, ahead, whole = _lines(np.concatenate([segments for segments, _ in asked]))
     # Fresh memory is slow: all questions are worked out in the same place.
-    most = max((len(ends) * len(outlines.vertices) for ends, outlines in asked), default=0)
+    most = max(len(segments) * len(outlines.vertices) for segments, outlines in asked)
     scratch = np.empty((2, min(most, MOST_AT_ONCE)))
-    return [_in_blocks(*question, scratch) for question in asked]
+    crossings = []
+    first = bins = 0
+    for segments, outlines in asked:
+        count = len(segments)
+        block = max(1, scratch.shape[1] // max(1, len(outlines.vertices)))
+        for i in range(0, count, block):
+            rows = slice(first + i, first + min(i + block, count))
+            found = _crossings(aside[rows], ahead[rows], outlines, scratch)
+            crossings.append((bins + i + found[0] + count * found[1], *found[2:]))
+        first += count
+        bins += count * (outlines.size + 2)
+    table = _inside(crossings, bins)
+    first = bins = 0
+    for segments, outlines in asked:
+        count, used = len(segments), len(segments) * (outlines.size + 1)
+        answer = table[bins : bins + used].reshape(-1, count)
+        answer[0] = 1.0
+        answer *= whole[first : first + count]
+        yield answer
+        first += count
+        bins += count * (outlines.size + 2)
 
 
-def _in_blocks(
-    segments: NDArray[np.float64], outlines: Outlines, scratch: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """One question of `lengths_inside_each`, in as many blocks as the scratch memory asks for."""
-    block = max(1, scratch.shape[1] // max(1, len(outlines.vertices)))
-    if len(segments) <= block:
-        return _lengths_inside(segments, outlines, scratch)
-    cuts = range(block, len(segments), block)
-    return np.concatenate([_lengths_inside(s, outlines, scratch) for s in np.split(segments, cuts)])
+_Crossings = tuple[NDArray[np.int64], NDArray[np.int64], *tuple[NDArray[np.float64], ...]]
 
 
-def _lengths_inside(
-    segments: NDArray[np.float64], outlines: Outlines, scratch: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """One block of a question, worked out in scratch memory."""
-    corners = np.ones((3, len(outlines.vertices)))
+def _crossings(
+    aside: NDArray[np.float64],
+    ahead: NDArray[np.float64],
+    outlines: Outlines,
+    scratch: NDArray[np.float64],
+) -> _Crossings:
+    """Where outlines cross the lines through segments: which segment, and which row of its answer.
+
+    Then, for both ends of the edge, how far to the left of the line it lies, and where along it;
+    all worked out in scratch memory. The last row of an answer is for what is no edge.
+    """
+    many = len(outlines.vertices)
+    corners = np.ones((3, many))
     corners[:2] = outlines.vertices.T
-    aside, ahead, size = _lines(segments)
-    shape = (len(segments), len(outlines.vertices))
-    off, share = scratch[:, : shape[0] * shape[1]]
-    np.matmul(aside, corners, out=off.reshape(shape))
-    np.matmul(ahead, corners, out=share.reshape(shape))
+    off, share = scratch[:, : len(aside) * many]
+    np.matmul(aside, corners, out=off.reshape(len(aside), many))
+    np.matmul(ahead, corners, out=share.reshape(len(aside), many))
     left = off > 0.0
-    spot = np.flatnonzero(left[1:] != left[:-1])
-    # Where the edge meets the line through the segment, as a share of the segment.
-    here, begin = off.take(spot), share.take(spot)
+    (spot,) = (left[1:] != left[:-1]).nonzero()
     after = spot + 1
-    meet = begin + here / (here - off.take(after)) * (share.take(after) - begin)
+    segment = spot // max(1, many)
+    row = np.where(outlines.joined_on, outlines.owner, outlines.size) + 1
+    return (
+        segment,
+        row.take(spot - many * segment),
+        off.take(spot),
+        off.take(after),
+        share.take(spot),
+        share.take(after),
+    )
+
+
+def _inside(crossings: Sequence[Sequence[NDArray[np.float64]]], bins: int) -> NDArray[np.float64]:
+    """Share of a segment inside a shape, for each of the bins, from all its crossings."""
+    joined = [np.concatenate(parts) for parts in zip(*crossings, strict=True)]
+    place, here, there, begin, end = joined
+    meet = begin + here / (here - there) * (end - begin)
     where = np.minimum(np.maximum(meet, 0.0), 1.0)
-    # The table has a column before the shapes, and one after them for what is no edge.
-    columns = 2 + outlines.size
-    segment, vertex = np.divmod(spot, max(1, shape[1]))
-    owner = np.where(outlines.joined_on, outlines.owner, outlines.size)
-    place = segment * columns + owner.take(vertex) + 1
-    table = np.bincount(
-        place, weights=np.where(here > 0.0, -where, where), minlength=len(segments) * columns
-    ).reshape(-1, columns)[:, :-1]
-    table[:, 0] = 1.0
-    return np.asarray(table * size[:, None])
+    weights = np.where(here > 0.0, -where, where)
+    return np.bincount(place, weights, bins).astype(np.float64, copy=False)
 
 
 def _lines(

@@ -31,6 +31,7 @@ def made_up(count, seed):
     total = rng.uniform(0.0, 6.0, (len(exit_of), len(entry_of), 3))
     inked = total * rng.uniform(0.0, 1.0, total.shape)
     under = inked[..., None] * rng.uniform(0.0, 0.7, (*total.shape, count))
+    under = np.moveaxis(under, -1, 0)
     corners = np.array([[np.nan, np.nan], [1.0, 1.0], [2.0, 2.0]])
     links = Travel(total, inked, under, LIMITS, corners)
     cost = rng.integers(0, 300, (len(entry_of), len(exit_of)))
@@ -44,7 +45,7 @@ def made_up(count, seed):
 def one_path(total, inked, under):
     """Travel of one exit, one entry and the straight path, with one column."""
     shape = (1, 1, 1)
-    sizes = (np.full(shape, total), np.full(shape, inked), np.full((*shape, 1), under))
+    sizes = (np.full(shape, total), np.full(shape, inked), np.full((1, *shape), under))
     return Travel(*sizes, Limits(join_mm=1.5, on_top_mm=200.0), STRAIGHT)
 
 
@@ -291,7 +292,7 @@ def test_corner_is_chosen_by_cost_and_told():
     links = Travel(
         np.array([[[5.0, 7.0]]]),
         np.array([[[1.0, 7.0]]]),
-        np.zeros((1, 1, 2, 1)),
+        np.zeros((1, 1, 1, 2)),
         Limits(join_mm=1.5, on_top_mm=9.0),
         corners,
     )

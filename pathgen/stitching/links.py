@@ -7,7 +7,7 @@ whole number, so that a sum of costs is a sum of numbers and equal ways are equa
 machine.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -26,6 +26,7 @@ __all__ = [
     "Limits",
     "Places",
     "Travel",
+    "bridges",
     "corners_of",
     "run_costs",
     "travels",
@@ -83,7 +84,7 @@ class Travel:
         Length of each path.
     inked_mm : (R, E, P) float
         How much of it is not over bare cloth.
-    under_mm : (R, E, P, columns) float
+    under_mm : (columns, R, E, P) float
         How much of it each column covers.
     limits : Limits
         Beyond which the thread is cut.
@@ -107,11 +108,10 @@ class Travel:
         self._most_on_top = limits.on_top_mm + _SAME_MM
         self._corners = corners
         # Trim and bare cloth weigh the same whatever is sewn: packed once.
-        bare[trims] = 0.0
         total = _whole(total_mm)
         self._cut = _TRIM + total
-        self._fixed = (_whole(BARE_WEIGHT * bare) << _BITS) + total
-        self._fixed[trims] = self._cut[trims]
+        seen = (_whole(BARE_WEIGHT * bare) << _BITS) + total
+        self._fixed = np.where(trims, self._cut, seen)
 
     def costs(self, unsewn: NDArray[np.bool_]) -> Costs:
         """Cost of the cheapest path while the given columns are still to be sewn.
@@ -146,14 +146,13 @@ class Travel:
         best = int(costs.argmin())
         return chosen(int(costs[best]), self._corners[best])
 
-    def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] | None = None) -> Costs:
+    def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] = ()) -> Costs:
         """Cost of every path, (S, R, E, P). For one exit, (S, E, P); for one pair, (S, P)."""
-        where: tuple[int, ...] | slice = slice(None) if at is None else at
-        inked, under = self._inked[where], self._under[where]
-        flat = unsewn.astype(np.float64) @ under.reshape(-1, under.shape[-1]).T
-        over = inked - np.minimum(flat.reshape(len(unsewn), *inked.shape), inked)
-        costs = self._fixed[where] + (_whole(over) << _BITS)
-        return np.where(over > self._most_on_top, self._cut[where], costs)
+        inked, under = self._inked[at], self._under[(slice(None), *at)]
+        hidden = unsewn.astype(np.float64) @ under.reshape(len(under), -1)
+        over = inked - np.minimum(hidden.reshape(len(unsewn), *inked.shape), inked)
+        costs = self._fixed[at] + (_whole(over) << _BITS)
+        return np.where(over > self._most_on_top, self._cut[at], costs)
 
 
 class Bridge(NamedTuple):
@@ -256,42 +255,56 @@ class Places(NamedTuple):
 
 def travels(asked: Sequence[Places], limits: Limits) -> list[Travel]:
     """Travel from every exit to every entry, for each of the asked places."""
-    legs = [(_legs(places.exits, places.corners, places.entries), places.lines) for places in asked]
-    measured = lengths_inside_each(legs)
+    return [Travel(*paths, limits, _turns(places)) for places, paths in _measured(asked)]
+
+
+def bridges(asked: Sequence[Places], limits: Limits) -> list[Bridge]:
+    """Cheapest travel from every exit to every entry while all columns are still to be sewn."""
+    one = np.ones(1, dtype=bool)
     return [
-        _travel(places, lengths, limits) for places, lengths in zip(asked, measured, strict=True)
+        # Whichever column it is that hides a travel.
+        Travel(total, inked, under.sum(axis=0, keepdims=True), limits, _turns(places)).settled(one)
+        for places, (total, inked, under) in _measured(asked)
     ]
 
 
-def _travel(places: Places, lengths: NDArray[np.float64], limits: Limits) -> Travel:
-    """Travel from the lengths of its legs: whole, inside each part of the ink, each cover."""
-    a, b, c = len(places.exits), len(places.entries), len(places.corners)
-    inks, covers = places.inks, lengths.shape[1] - 1 - places.inks
-    # Whole length, length over ink, length under each cover.
-    legs = np.empty((len(lengths), 2 + covers))
-    legs[:, 0], legs[:, 2:] = lengths[:, 0], lengths[:, 1 + inks :]
-    np.sum(lengths[:, 1 : 1 + inks], axis=1, out=legs[:, 1])
-    paths = np.empty((a, b, 1 + c, 2 + covers))
-    paths[:, :, 0] = legs[: a * b].reshape(a, b, 2 + covers)
-    out = legs[a * b : a * (b + c)].reshape(a, 1, c, 2 + covers)
-    back = legs[a * (b + c) :].reshape(c, b, 2 + covers)
-    np.add(out, back.swapaxes(0, 1), out=paths[:, :, 1:])
-    growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
-    inked = paths[..., 1] + growth[..., None]
-    turns = np.concatenate([_STRAIGHT, places.corners])
-    return Travel(paths[..., 0], inked, paths[..., 2:], limits, turns)
+def _turns(places: Places) -> Points:
+    """Where each path turns."""
+    return np.concatenate([_STRAIGHT, places.corners])
 
 
 _STRAIGHT = np.full((1, 2), np.nan)
 
+_Paths = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
 
-def _legs(starts: Points, corners: Points, ends: Points) -> NDArray[np.float64]:
-    """Segments from starts to ends, from starts to corners, from corners to ends."""
-    pairs = ((starts, ends), (starts, corners), (corners, ends))
-    legs = np.empty((sum(len(a) * len(b) for a, b in pairs), 2, 2))
-    done = 0
-    for a, b in pairs:
-        grid = legs[done : done + len(a) * len(b)].reshape(len(a), len(b), 2, 2)
-        grid[:, :, 0], grid[:, :, 1] = a[:, None], b
-        done += len(a) * len(b)
+
+def _measured(asked: Sequence[Places]) -> Iterator[tuple[Places, _Paths]]:
+    """Whole length of every path, how much is not over bare cloth, and under each cover."""
+    legs = [(_legs(places), places.lines) for places in asked]
+    for places, lengths in zip(asked, lengths_inside_each(legs), strict=True):
+        a, b, c = len(places.exits), len(places.entries), len(places.corners)
+        inked = lengths[1 : 1 + places.inks].sum(axis=0, keepdims=True)
+        many = np.concatenate([lengths[:1], inked, lengths[1 + places.inks :]])
+        paths = np.empty((len(many), a, b, 1 + c))
+        paths[..., 0] = many[:, : a * b].reshape(-1, a, b)
+        out = many[:, a * b : a * (b + c)].reshape(-1, a, 1, c)
+        back = many[:, a * (b + c) :].reshape(-1, 1, b, c)
+        np.add(out, back, out=paths[..., 1:])
+        growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
+        paths[1] += growth[:, :, None]
+        yield places, (paths[0], paths[1], paths[2:])
+
+
+def _legs(places: Places) -> NDArray[np.float64]:
+    """Segments from exits to entries, from exits to corners, and from corners to each entry."""
+    exits, entries, corners = places.exits, places.entries, places.corners
+    a, b, c = len(exits), len(entries), len(corners)
+    legs = np.empty((a * b + a * c + b * c, 2, 2))
+    straight, out, back = np.split(legs, (a * b, a * (b + c)))
+    for grid, starts, ends in (
+        (straight.reshape(a, b, 2, 2), exits[:, None], entries),
+        (out.reshape(a, c, 2, 2), exits[:, None], corners),
+        (back.reshape(b, c, 2, 2), corners, entries[:, None]),
+    ):
+        grid[:, :, 0], grid[:, :, 1] = starts, ends
     return legs

@@ -21,6 +21,7 @@ from pathgen.stitching.links import (
     Limits,
     Places,
     Travel,
+    bridges,
     corners_of,
     run_costs,
     travels,
@@ -143,10 +144,7 @@ def _bridges(pairs: Sequence[_Pair], settings: Settings) -> list[Bridge]:
         here.drawn.places(there.drawn, apart_mm)
         for here, there, (_, _, apart_mm) in zip(stations[::2], stations[1::2], pairs, strict=True)
     ]
-    return [
-        link.settled(np.ones(there.lines.size - there.inks, dtype=bool))
-        for link, there in zip(travels(places, _limits(settings)), places, strict=True)
-    ]
+    return bridges(places, _limits(settings))
 
 
 bridges_of: Kept[_Pair, Bridge] = Kept(_bridges, most=16384)
