@@ -6,7 +6,7 @@ vertex lies; where that changes along an edge, the line crosses it.
 
 from collections.abc import Iterator, Sequence
 from itertools import accumulate
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -128,15 +128,12 @@ def _answers(asked: Sequence[_Question]) -> Iterator[NDArray[np.float64]]:
         bins += count * (outlines.size + 2)
 
 
-_Crossings = tuple[NDArray[np.int64], NDArray[np.int64], *tuple[NDArray[np.float64], ...]]
-
-
 def _crossings(
     aside: NDArray[np.float64],
     ahead: NDArray[np.float64],
     outlines: Outlines,
     scratch: NDArray[np.float64],
-) -> _Crossings:
+) -> list[NDArray[Any]]:
     """Where outlines cross the lines through segments: which segment, and which row of its answer.
 
     Then, for both ends of the edge, how far to the left of the line it lies, and where along it;
@@ -153,17 +150,11 @@ def _crossings(
     after = spot + 1
     segment = spot // max(1, many)
     row = np.where(outlines.joined_on, outlines.owner, outlines.size) + 1
-    return (
-        segment,
-        row.take(spot - many * segment),
-        off.take(spot),
-        off.take(after),
-        share.take(spot),
-        share.take(after),
-    )
+    places = [segment, row.take(spot - many * segment)]
+    return [*places, off.take(spot), off.take(after), share.take(spot), share.take(after)]
 
 
-def _inside(crossings: Sequence[Sequence[NDArray[np.float64]]], bins: int) -> NDArray[np.float64]:
+def _inside(crossings: Sequence[Sequence[NDArray[Any]]], bins: int) -> NDArray[np.float64]:
     """Share of a segment inside a shape, for each of the bins, from all its crossings."""
     joined = [np.concatenate(parts) for parts in zip(*crossings, strict=True)]
     place, here, there, begin, end = joined

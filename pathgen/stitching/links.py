@@ -8,7 +8,7 @@ machine.
 """
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -148,7 +148,8 @@ class Travel:
 
     def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] = ()) -> Costs:
         """Cost of every path, (S, R, E, P). For one exit, (S, E, P); for one pair, (S, P)."""
-        inked, under = self._inked[at], self._under[(slice(None), *at)]
+        every: tuple[Any, ...] = (slice(None), *at)
+        inked, under = self._inked[at], self._under[every]
         hidden = unsewn.astype(np.float64) @ under.reshape(len(under), -1)
         over = inked - np.minimum(hidden.reshape(len(unsewn), *inked.shape), inked)
         costs = self._fixed[at] + (_whole(over) << _BITS)

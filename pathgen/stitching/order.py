@@ -8,7 +8,8 @@ exits; what it costs to sew a column from one to the other is a table.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -93,47 +94,91 @@ def orders(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
 
 def _exact(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
     """Weigh all orders. A set and its last column have one set before them: no ties to break."""
-    count, own = len(late), ways.cost
-    if count == 1:
+    own, spans = ways.cost, ways.spans
+    if len(late) == 1:
         return Orders(own, lambda first, last: [(first, last)], exact=True)
-    spans = ways.spans
-    sewn = (np.arange(1 << count)[:, None] >> np.arange(count)) & 1 == 1
-    best = np.full((1 << count, *own.shape), NEVER, dtype=np.int64)
-    for k, span in enumerate(spans):
-        if not late[k] or late.all():
-            best[1 << k][span] = own[span]
-    onward = links.costs(~sewn)
-    early_done = [bool((sewn[done] | late).all()) for done in range(1 << count)]
-    for done in range(1, (1 << count) - 1):
-        begun = np.flatnonzero(sewn[done][ways.entry_of])
-        last = np.flatnonzero(sewn[done][ways.exit_of])
-        reached = best[done][np.ix_(begun, last)]
-        for k, (entries, exits) in enumerate(spans):
-            if not done >> k & 1 and (early_done[done] or not late[k]):
-                there = _sums(reached, onward[done, last, entries])
-                best[done | 1 << k][begun, exits] = _sums(there, own[entries, exits])
+    sets = _sets(tuple(ways.exit_of.tolist()), tuple(late.tolist()))
+    # From each exit to each entry, and on to each exit of its column, while a set is sewn.
+    travel = links.costs(sets.unsewn)
+    onward = np.concatenate(
+        [(travel[:, :, e, None] + own[e, x]).min(axis=2) for e, x in spans], axis=2
+    )
+    best = np.full((len(sets.last), *own.shape), NEVER, dtype=np.int64)
+    further = best.copy()
+    entries, exits = np.arange(len(own))[:, None], np.arange(own.shape[1])
+    further[0] = own
+    for done, larger in pairwise(sets.by_size):
+        if done[0]:
+            further[done] = _sums(best[done], onward[done - 1])
+        there = further[sets.before[larger][:, None], entries, exits]
+        best[larger] = np.where(sets.last[larger][:, None], there, NEVER)
 
     def between(first: int, last: int) -> list[tuple[int, int]]:
-        done, exit_ = (1 << count) - 1, last
+        done, exit_ = len(best) - 1, last
         back: list[tuple[int, int]] = []
         while True:
             k = int(ways.exit_of[exit_])
             done &= ~(1 << k)
             if not done:
                 return [(first, exit_), *back]
+            before = int((best[done, first] + onward[done - 1, :, exit_]).argmin())
             entries = spans[k][0]
-            there = best[done, first][:, None] + onward[done, :, entries]
-            costs = np.minimum(there, NEVER) + own[entries, exit_]
-            before, entry = divmod(int(costs.argmin()), costs.shape[1])
-            back.insert(0, (entries.start + entry, exit_))
+            there = travel[done - 1, before, entries] + own[entries, exit_]
+            back.insert(0, (int(entries.start + there.argmin()), exit_))
             exit_ = before
 
     return Orders(best[-1].copy(), between, exact=True)
 
 
+class _Sets(NamedTuple):
+    """Sets of sewn columns, each a number whose bit k stands for column k.
+
+    Attributes
+    ----------
+    by_size : list of (N,) int
+        The sets of no column, of one, and so on to the one of all.
+    unsewn : (2^columns - 2, columns) bool
+        Columns that are missing from each set but the first and the last.
+    before : (2^columns, X) int
+        Each set without the column of each exit.
+    last : (2^columns, X) bool
+        Whether a set may have been completed by leaving its last column there.
+    """
+
+    by_size: list[NDArray[np.int64]]
+    unsewn: NDArray[np.bool_]
+    before: NDArray[np.int64]
+    last: NDArray[np.bool_]
+
+
+@lru_cache(maxsize=256)
+def _sets(exit_of: tuple[int, ...], late: tuple[bool, ...]) -> _Sets:
+    """Sets of the columns that exits belong to; late columns come after all others."""
+    count = len(late)
+    every = np.arange(1 << count)
+    sewn = (every[:, None] >> np.arange(count)) & 1 == 1
+    size = sewn.sum(axis=1)
+    of = np.array(exit_of)
+    before = every[:, None] & ~(1 << of)
+    # A late column comes once all others are sewn.
+    ready = (sewn | np.array(late)).all(axis=1)[:, None] | ~np.array(late)
+    last = sewn[:, of] & ready[before, of]
+    by_size = [np.flatnonzero(size == n) for n in range(count + 1)]
+    return _Sets(by_size, ~sewn[1:-1], before, last)
+
+
+# Sums worked out at once: 16 MB.
+_AT_ONCE = 2_000_000
+
+
 def _sums(a: Costs, b: Costs) -> Costs:
-    """Cheapest sum for each row of ``a`` and each column of ``b``, over what lies between."""
-    return np.asarray(np.minimum((a[:, :, None] + b).min(axis=1), NEVER))
+    """Cheapest sum for each set, row of ``a`` and column of ``b``, over what lies between."""
+    step = max(1, _AT_ONCE // (a[0].size * b.shape[2]))
+    blocks = [
+        (a[i : i + step, :, :, None] + b[i : i + step, None]).min(axis=2)
+        for i in range(0, len(a), step)
+    ]
+    return np.minimum(blocks[0] if len(blocks) == 1 else np.concatenate(blocks), NEVER)
 
 
 def _nearest(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:

@@ -155,6 +155,8 @@ from the origin of the first."""
 
 def late_columns(shape: LetterShape) -> NDArray[np.bool_]:
     """Columns of dots and accents: of parts much smaller than the letter's largest one."""
+    if len(shape.ink) == 1:
+        return np.zeros(len(shape.columns), dtype=bool)
     areas = [area(part) for part in shape.ink]
     small = [p for p, a in zip(shape.ink, areas, strict=True) if a < SMALL_SHARE * max(areas)]
     middles = np.array([c.centre[len(c.centre) // 2] for c in shape.columns])
