@@ -30,6 +30,7 @@ from pathgen.stitching.joined import one_table
 from pathgen.stitching.route import Ends, route
 from pathgen.verdicts import Reading
 from pathgen.writers.files import checked_name, safe_name, write_together
+from pathgen.writers.leftovers import left_over
 from pathgen.writers.notebook import ShownPlan
 from pathgen.writers.plot_svg import plot_sheets, plot_svg
 from pathgen.writers.tables_csv import counts_csv, needles_csv
@@ -218,7 +219,8 @@ def write_plan(
         Whether needle table and counts are written too, or the plot alone.
     page_size : str, optional
         ``a4`` or ``letter``: the plot takes as many sheets of it as it needs, the further ones
-        as ``NAME.sheet-2.svg`` and so on. Else it takes one page of its own size.
+        as ``NAME.sheet-2.svg`` and so on. Else it takes one page of its own size. Further sheets
+        of an earlier plot of this name that are not needed any more are taken away.
     page : bool
         Whether to write the review page as well.
     reading : Reading, optional
@@ -252,7 +254,8 @@ def write_plan(
         sewn=sewn,
         cloth_colour=cloth_colour,
     )
-    return write_together(folder, files)
+    sheets = sum(name.endswith(".svg") for name in files) - int(sewn)
+    return write_together(folder, files, without=left_over(folder, stem, "sheet", "sheet", sheets))
 
 
 def plan_files(

@@ -54,6 +54,7 @@ def panel(
     from pathgen.orders.panel import plan_panel
     from pathgen.pipeline import plan_files
     from pathgen.writers.files import checked_name, safe_name, write_together
+    from pathgen.writers.leftovers import left_over
     from pathgen.writers.panel_form import panel_forms
     from pathgen.writers.wording import CAUTION
 
@@ -74,7 +75,8 @@ def panel(
     forms = panel_forms(made.plan, made.rows)
     for number, form in enumerate(forms, 1):
         files[f"{stem}.form{'' if number == 1 else f'-{number}'}.svg"] = form.encode()
-    paths = write_together(out, files)
+    without = left_over(out, stem, "form", "page", len(forms))
+    paths = write_together(out, files, without=without)
     if as_json:
         import json
 

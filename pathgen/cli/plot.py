@@ -1,5 +1,6 @@
 """``pathgen plot``: one text to one plot and its tables."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -80,6 +81,12 @@ def plot(
 
         click.echo(json.dumps(summary_data(made, files, reading), ensure_ascii=False, indent=2))
     else:
-        say(summary_lines(made, files, reading))
+        say(summary_lines(made, files, reading, _earlier(paths)))
     if strict and any(finding.level is Level.STOP for finding in made.findings):
         raise click.exceptions.Exit(3)
+
+
+def _earlier(paths: Sequence[Path]) -> list[str]:
+    """Pages of this name that show the plan of an earlier run, not of this one."""
+    pages = [paths[0].with_suffix(ending) for ending in (".review.html", ".sewn.svg")]
+    return [str(page) for page in pages if page not in paths and page.is_file()]

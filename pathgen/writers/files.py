@@ -14,7 +14,7 @@ import os
 import re
 import shutil
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from itertools import count
 from pathlib import Path
@@ -46,7 +46,11 @@ _DIRECTION_MARKS = set("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
 def write_together(
-    folder: Path, contents: Mapping[str, bytes], *, flushed: bool = True
+    folder: Path,
+    contents: Mapping[str, bytes],
+    *,
+    without: Sequence[str] = (),
+    flushed: bool = True,
 ) -> tuple[Path, ...]:
     """Write all files into a folder, or none.
 
@@ -56,6 +60,8 @@ def write_together(
         Made with its parents if missing, and taken away again on failure.
     contents : mapping of str to bytes
         File name (no folder in it) to content; earlier files of these names are replaced.
+    without : sequence of str
+        Names of earlier files that go when the new ones are there; see `leftovers`.
     flushed : bool
         Whether to wait until the disk has them; without it a power failure may leave files
         cut short, and whoever asks for that must look at them again, and must sweep up first
@@ -73,14 +79,14 @@ def write_together(
     ValueError
         If a file name leads out of the folder; see `checked_name`.
     """
-    if any(Path(name).name != name or name in ("", "..") for name in contents):
+    if any(Path(name).name != name or name in ("", "..") for name in (*contents, *without)):
         msg = f"file names must be plain: {', '.join(map(repr, contents))}"
         raise ValueError(msg)
     made: list[Path] = []
     try:
         made = _make_folders(folder)
         with alone_in(folder, swept=not flushed):
-            return _write_all(folder, contents, flushed)
+            return _write_all(folder, contents, without, flushed)
     except BaseException as error:
         for path in reversed(made):
             with suppress(OSError):
@@ -133,7 +139,9 @@ def _make_folders(folder: Path) -> list[Path]:
     return made
 
 
-def _write_all(folder: Path, contents: Mapping[str, bytes], flushed: bool) -> tuple[Path, ...]:
+def _write_all(
+    folder: Path, contents: Mapping[str, bytes], without: Sequence[str], flushed: bool
+) -> tuple[Path, ...]:
     """Write beside, keep the earlier files, rename; undo all of it on any failure."""
     spare = (folder / f".pathgen-{os.getpid()}-{n}.part" for n in count(1))
     fresh: list[tuple[Path, Path]] = []
@@ -143,13 +151,16 @@ def _write_all(folder: Path, contents: Mapping[str, bytes], flushed: bool) -> tu
         for name, data in contents.items():
             fresh.append((next(spare), folder / name))
             _write_new(fresh[-1][0], data, flushed)
-        for _, target in fresh:
+        for target in [*(target for _, target in fresh), *(folder / name for name in without)]:
             if target.exists() or target.is_symlink():
                 kept.append((next(spare), target))
                 _keep_aside(target, kept[-1][0])
         for beside, target in fresh:
             os.replace(beside, target)
             done.append(target)
+        for name in without:
+            (folder / name).unlink(missing_ok=True)
+            done.append(folder / name)
     except BaseException:
         _put_back(kept, done)
         raise
@@ -157,7 +168,7 @@ def _write_all(folder: Path, contents: Mapping[str, bytes], flushed: bool) -> tu
         for leftover, _ in (*fresh, *kept):
             with suppress(OSError):
                 leftover.unlink()
-    return tuple(done)
+    return tuple(done[: len(contents)])
 
 
 def _write_new(path: Path, data: bytes, flushed: bool) -> None:

@@ -13,6 +13,7 @@ from pathgen.model import Letter, Plan
 from pathgen.polygons import rings_of
 from pathgen.settings import Settings
 from pathgen.verdicts import Reading
+from pathgen.writers.leftovers import numbered
 from pathgen.writers.plot_page import fitted, wrapped
 from pathgen.writers.plot_style import FAINT, HAIR_MM, QUIET, TEXT
 from pathgen.writers.plot_svg_pen import (
@@ -103,7 +104,8 @@ def _page(plan: Plan, rows: Sequence[FormRow], high: float, number: int, count: 
     """One page."""
     text = plan.lines[0]
     about = "Form for a panel of samples: what is planned, and boxes for what was sewn."
-    out = sheet(WIDE_MM, HIGH_MM, f"Samples: {text}", about)
+    title = numbered(f"Samples: {text}", "page", number, count)
+    out = sheet(WIDE_MM, HIGH_MM, title, about)
     out.add(rectangle(0.0, 0.0, WIDE_MM, HIGH_MM, fill="#ffffff"))
     out.add(_head(plan, number, count))
     for place, row in enumerate(rows):

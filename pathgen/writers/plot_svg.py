@@ -10,6 +10,7 @@ from math import inf
 
 from pathgen.model import Plan
 from pathgen.verdicts import Reading
+from pathgen.writers.leftovers import numbered
 from pathgen.writers.plot_choice import chosen_page, wanted_scale
 from pathgen.writers.plot_cuts import cuts
 from pathgen.writers.plot_dimensions import baselines, dimensions, stretch_names
@@ -83,7 +84,7 @@ def _drawn(plan: Plan, page: Page, reading: Reading | None) -> str:
         f"Needle plan for {title} in {faces}, an estimate until sewn. In the group"
         " lettering one unit is 1 mm as sewn, x right, y down from the first baseline."
     )
-    out = sheet(page.width, page.height, title, about)
+    out = sheet(page.width, page.height, numbered(title, "sheet", *page.sheet), about)
     out.add(rectangle(0.0, 0.0, page.width, page.height, id="page", fill=PAPER))
     out.add(head(plan, page))
     if page.stretches:

@@ -43,7 +43,12 @@ LETTERS_NAMED = 5
 _LABEL_WIDTH = 10
 
 
-def summary_lines(plan: Plan, files: Sequence[str], reading: Reading | None = None) -> list[str]:
+def summary_lines(
+    plan: Plan,
+    files: Sequence[str],
+    reading: Reading | None = None,
+    earlier: Sequence[str] = (),
+) -> list[str]:
     """Lines for a terminal, the weightiest figures first, the caution last.
 
     Parameters
@@ -54,11 +59,14 @@ def summary_lines(plan: Plan, files: Sequence[str], reading: Reading | None = No
         The files written, as they are to be shown; may be empty.
     reading : Reading, optional
         Whether it can be read; its line is left out with it.
+    earlier : sequence of str
+        Files of the same name that an earlier run has left and this one has not written.
     """
     lines = [one_line(lettering_as_written(plan.lines))]
     lines += [f"  {name:<{_LABEL_WIDTH}}{value}" for name, value in summary_rows(plan, reading)]
     lines += [f"    {line}" for line in _finding_lines(plan)]
     lines += [f"  {'files' if i == 0 else '':<{_LABEL_WIDTH}}{f}" for i, f in enumerate(files)]
+    lines += [f"  {'old':<{_LABEL_WIDTH}}{f}, of an earlier run" for f in earlier]
     return [*lines, " ".join(CAUTION)]
 
 
