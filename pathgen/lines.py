@@ -111,6 +111,9 @@ class LineSettings:
         Number of its thread, from 1, in the order in which threads are sewn.
     down_mm : float
         How far its baseline lies below the first.
+    is_label : bool
+        Whether it says which line is which, as on a panel of samples, and is no lettering that
+        was asked for; its letters may stand on several baselines.
     """
 
     text: str
@@ -118,6 +121,7 @@ class LineSettings:
     settings: Settings
     thread: int = 1
     down_mm: float = 0.0
+    is_label: bool = False
 
 
 def numbered_threads(settings: list[Settings]) -> list[int]:

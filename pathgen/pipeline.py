@@ -42,6 +42,7 @@ __all__ = [
     "plan_letters",
     "plan_lines",
     "plan_ready",
+    "set_lines",
     "write_plan",
 ]
 
@@ -153,7 +154,7 @@ def plan(
         "shop": shop,
     }
     ready = ready_line(AskedLine(text="", face=face, index=index, axes=axes or {}, asked=asked))
-    return _planned([(line, ready) for line in lines])
+    return plan_letters(*set_lines([(line, ready) for line in lines]))
 
 
 def plan_lines(lines: Sequence[AskedLine], field: SewingField | None = None) -> Plan:
@@ -190,7 +191,7 @@ def plan_ready(lines: Sequence[tuple[str, ReadyLine]], field: SewingField | None
     if not rows:
         msg = "text is empty; give at least one letter"
         raise TextError(msg)
-    return _planned(rows, field)
+    return plan_letters(*set_lines(rows), field)
 
 
 def write_plan(
@@ -290,10 +291,10 @@ def plan_files(
     return files
 
 
-def _planned(
-    rows: Sequence[tuple[Sequence[str], ReadyLine]], field: SewingField | None = None
-) -> Plan:
-    """The stages, top to bottom."""
+def set_lines(
+    rows: Sequence[tuple[Sequence[str], ReadyLine]],
+) -> tuple[tuple[LineSettings, ...], tuple[Letter, ...]]:
+    """Lines with their settings, and letters in their places: all that is known before sewing."""
     texts, faces, settings = (
         [text for text, _ in rows],
         [by.face for _, by in rows],
@@ -312,7 +313,7 @@ def _planned(
             rows, numbered_threads(settings), layout.downs_mm, strict=True
         )
     )
-    return plan_letters(by_line, tuple(letters_of(layout, faces)), field)
+    return by_line, tuple(letters_of(layout, faces))
 
 
 def plan_letters(

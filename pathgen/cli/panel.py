@@ -14,6 +14,7 @@ from pathgen.errors import SettingsError
 from pathgen.units import parse_length_mm
 
 if TYPE_CHECKING:
+    from pathgen.model import Plan
     from pathgen.writers.panel_form import FormRow
 
 __all__ = ["panel"]
@@ -26,6 +27,11 @@ _AS_TYPED = (click.Option(["--heights", "height_mm"]), click.Option(["--threads"
 @click.argument("text")
 @click.option("--heights", default="6,5,4,3,2", metavar="LIST", help="Of capitals. [6,5,4,3,2]")
 @click.option("--threads", default="40,60", metavar="LIST", help="As --thread. [40,60]")
+@click.option(
+    "--labels/--no-labels",
+    default=True,
+    help="Sew height and thread beside each row, such as 4/40. [yes]",
+)
 @plan_options
 @out_option
 @click.option("--name", metavar="NAME", help="Name of the files. [panel, and the text]")
@@ -34,6 +40,7 @@ def panel(
     text: str,
     heights: str,
     threads: str,
+    labels: bool,
     out: Path,
     name: str | None,
     as_json: bool,
@@ -43,8 +50,8 @@ def panel(
 
     Writes the plot, the needle table and the counts of the whole panel, and NAME.form.svg to be
     printed: each row at true size with its recipe and the verdict foretold, boxes for legible or
-    not, lines for measured widths and remarks. All rows of a thread are sewn together. The other
-    options hold for all rows.
+    not, lines for measured widths and remarks. All rows of a thread are sewn together, then the
+    labels beside them. The other options hold for all rows.
 
     \b
     pathgen panel "Harbour Bakery"
@@ -69,7 +76,8 @@ def panel(
     with told_when_long("planning"), typed:
         text_lines((text,))
         line = asked_line("panel", ("text",), asked).lines[0]
-        made = plan_panel(text, _heights(heights), _listed("--threads", threads, "40,60"), line)
+        listed = _listed("--threads", threads, "40,60")
+        made = plan_panel(text, _heights(heights), listed, line, labels=labels)
         stem = safe_name(f"panel {text}") if name is None else checked_name(name)
     files = plan_files(made.plan, stem)
     forms = panel_forms(made.plan, made.rows)
@@ -87,7 +95,8 @@ def panel(
         }
         click.echo(json.dumps(data, ensure_ascii=False, indent=2))
         return
-    click.echo("\n".join([*map(_row_line, made.rows), *_after(made.rows, paths)]))
+    told = [*map(_row_line, made.rows), *_labels_line(made.plan), *_after(made.rows, paths)]
+    click.echo("\n".join(told))
 
 
 def _row_line(row: "FormRow") -> str:
@@ -100,6 +109,21 @@ def _row_line(row: "FormRow") -> str:
         f"  {row.number:>2}  {amount(s.height_mm):<7}{s.thread.name:<10}"
         f"{grouped_thousands(row.stitches):>7} stitches   {VERDICT_WORDS[row.reading.verdict]}"
     )
+
+
+def _labels_line(plan: "Plan") -> list[str]:
+    """What the labels of the rows come to, if there are any."""
+    from pathgen.writers.wording import amount, grouped_thousands
+
+    lines = [n for n, line in enumerate(plan.by_line, 1) if line.is_label]
+    if not lines:
+        return []
+    stitches = sum(c.stitches for c in plan.counts if c.scope == "line" and c.line in lines)
+    height = amount(plan.by_line[lines[0] - 1].settings.height_mm)
+    return [
+        f"  labels    of {height} beside the rows take {grouped_thousands(stitches)} stitches;"
+        " --no-labels leaves them out"
+    ]
 
 
 def _after(rows: "Sequence[FormRow]", paths: Sequence[Path]) -> list[str]:
@@ -118,6 +142,7 @@ def _row_data(row: "FormRow") -> dict[str, Any]:
     s = row.settings
     return {
         "height_mm": s.height_mm,
+        "label": row.label,
         "needle": s.needle.label,
         "pull_mm": s.pull_mm,
         "reading": reading_data(row.reading),

@@ -12,9 +12,12 @@ from typing import Any
 from pathgen.errors import SettingsError
 from pathgen.geometry import length
 from pathgen.legibility import read
+from pathgen.lettering.text import checked_lines
 from pathgen.lines import AskedLine
 from pathgen.model import Count, Letter, Plan
-from pathgen.pipeline import plan_lines
+from pathgen.orders.row_labels import row_label, row_labels
+from pathgen.pipeline import plan_letters, plan_lines, set_lines
+from pathgen.ready import ready_line
 from pathgen.writers.panel_form import FormRow
 
 __all__ = ["Panel", "plan_panel"]
@@ -47,6 +50,8 @@ def plan_panel(
     heights_mm: Sequence[float],
     threads: Sequence[str],
     line: AskedLine | None = None,
+    *,
+    labels: bool = False,
 ) -> Panel:
     """Plan a panel of samples.
 
@@ -60,6 +65,8 @@ def plan_panel(
         As in `plan`.
     line : AskedLine, optional
         Face and further settings of all rows; its text, height and thread are not looked at.
+    labels : bool
+        Whether height and thread of each row are sewn beside it.
 
     Raises
     ------
@@ -79,13 +86,15 @@ def plan_panel(
         for thread in dict.fromkeys(threads)
         for height in dict.fromkeys(heights_mm)
     ]
-    made = plan_lines(rows)
+    by_line, letters = set_lines([(checked_lines(row.text)[0], ready_line(row)) for row in rows])
+    beside = row_labels(rows, by_line, letters) if labels else ((), ())
+    made = plan_letters((*by_line, *beside[0]), (*letters, *beside[1]))
     counts = [count for count in made.counts if count.scope == "line"]
     return Panel(
         plan=made,
         rows=tuple(
-            _form_row(made, number, row, count)
-            for number, (row, count) in enumerate(zip(rows, counts, strict=True), 1)
+            _form_row(made, number, row, count, row_label(by_line[number - 1]) if labels else "")
+            for number, (row, count) in enumerate(zip(rows, counts, strict=False), 1)
         ),
     )
 
@@ -101,7 +110,7 @@ def _row_settings(line: AskedLine, height_mm: float, thread: str) -> dict[str, A
     return {"asked": asked, "origins": origins}
 
 
-def _form_row(made: Plan, number: int, asked: AskedLine, count: Count) -> FormRow:
+def _form_row(made: Plan, number: int, asked: AskedLine, count: Count, label: str) -> FormRow:
     """What the form tells of a row, with the verdict on it alone."""
     by = made.by_line[number - 1]
     letters = tuple(letter for letter in made.letters if letter.line == number)
@@ -118,6 +127,7 @@ def _form_row(made: Plan, number: int, asked: AskedLine, count: Count) -> FormRo
         stem_of=stem[0],
         stem_mm=max(stem[1] + grow, by.settings.least_column_mm),
         reading=read(plan_lines([asked])),
+        label=label,
     )
 
 

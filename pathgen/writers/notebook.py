@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathgen.model import Plan
 from pathgen.writers.plot_svg import plot_svg
 from pathgen.writers.summary import one_line, summary_rows
-from pathgen.writers.wording import CAUTION, grouped_thousands, lettering_as_written
+from pathgen.writers.wording import CAUTION, grouped_thousands, lettering_of
 
 __all__ = ["ShownPlan"]
 
@@ -30,7 +30,7 @@ class ShownPlan(Plan):
 
     def __repr__(self) -> str:
         """Text, stitches, trims and findings in one line."""
-        text, whole = one_line(lettering_as_written(self.lines)), self.whole
+        text, whole = one_line(lettering_of(self)), self.whole
         return (
             f"<Plan of {text!r}: {grouped_thousands(whole.stitches)} stitches,"
             f" {whole.trims} trims, {len(self.findings)} findings>"
@@ -46,7 +46,7 @@ class ShownPlan(Plan):
         Inside a picture the plot's ids cannot meet those of another plot in the same notebook.
         """
         picture = b64encode(plot_svg(self).encode()).decode()
-        title = html.escape(one_line(lettering_as_written(self.lines)))
+        title = html.escape(one_line(lettering_of(self)))
         rows = "".join(
             f'<tr><th style="text-align:left">{html.escape(name)}</th>'
             f'<td style="text-align:left">{html.escape(value)}</td></tr>'

@@ -68,6 +68,8 @@ class FormRow(NamedTuple):
         Width of that column as planned, allowance included.
     reading : Reading
         Whether it can be read.
+    label : str
+        What is sewn beside it; empty for nothing.
     """
 
     number: int
@@ -79,6 +81,7 @@ class FormRow(NamedTuple):
     stem_of: str
     stem_mm: float
     reading: Reading
+    label: str = ""
 
 
 def panel_forms(plan: Plan, rows: Sequence[FormRow]) -> list[str]:
@@ -154,6 +157,7 @@ def _row(row: FormRow, top: float, high: float) -> Element:
     out = group(f"row-{row.number}", f"Row {row.number}", fill=TEXT)
     share = min(1.0, INNER_MM / max(row.width_mm, 1.0))
     name = f"Row {row.number}: {amount(s.height_mm)}, {s.thread.name}"
+    name += f"; labelled {row.label}" if row.label else ""
     name += f" (drawn at {100.0 * share:.0f} %)" if share < 1.0 else ""
     out.add(words(name, MARGIN_MM, top + 3.0, TYPE_MM * 1.1, font_weight="bold"))
     base = top + 5.0 + max(s.height_mm * share, 2.0) * 1.25

@@ -1,5 +1,6 @@
 """What is measured around the drawing: dimensions and baselines, and how stretches go on."""
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from pathgen.model import LineSettings, Plan
@@ -88,7 +89,7 @@ def _capital_height(out: Element, plan: Plan, page: Page, sewn: _Sewn) -> None:
     x = origin_x + (sewn.x1 if last else stretch.x1) * page.scale + GAP_MM * page.unit
     foot = origin_y - sewn.y0 * page.scale
     size, tick = SIZE_MM * page.unit, TICK_MM * page.unit
-    for line in plan.by_line if plan.is_mixed else plan.by_line[:1]:
+    for line in _lettering(plan) if plan.is_mixed else plan.by_line[:1]:
         height = line.settings.height_mm * page.scale
         base = foot if line.settings.arc_mm is not None else _base(line, page, stretch)
         out.add(path(_measure_line((x, base - height), (x, base), tick), fill="none"))
@@ -97,6 +98,11 @@ def _capital_height(out: Element, plan: Plan, page: Page, sewn: _Sewn) -> None:
         y = base - height / 2.0 + size * 0.36 - size * 0.6 * (len(label) - 1)
         for row, said in enumerate(label):
             out.add(words(said, x + size * 0.7, y + row * size * 1.2, size, stroke="none"))
+
+
+def _lettering(plan: Plan) -> Iterator[LineSettings]:
+    """Lines that were asked for: labels stand on their baselines."""
+    return (line for line in plan.by_line if not line.is_label)
 
 
 def _base(line: LineSettings, page: Page, stretch: Stretch) -> float:
@@ -108,7 +114,7 @@ def baselines(plan: Plan, page: Page) -> Element:
     """Baseline and capital height of each line, where lines are straight."""
     out = group("baselines", "Baselines, and the height of capitals", stroke=FAINT, fill="none")
     out["stroke-width"] = short(HAIR_MM)
-    straight = [line for line in plan.by_line if line.settings.arc_mm is None]
+    straight = [line for line in _lettering(plan) if line.settings.arc_mm is None]
     if not straight:
         return out
     reach = GAP_MM * page.unit

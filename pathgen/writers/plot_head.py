@@ -11,7 +11,7 @@ from pathgen.writers.wording import (
     duration,
     grouped_thousands,
     heights_named,
-    lettering_as_written,
+    lettering_of,
     speeds_named,
     thread_length,
 )
@@ -84,7 +84,7 @@ def _threads(plan: Plan) -> str:
 
 def _title(out: Element, plan: Plan, x: float, y: float, width: float, unit: float) -> None:
     """The text and, under it, face, height and cloth."""
-    text = lettering_as_written(plan.lines)
+    text = lettering_of(plan)
     fits = [s for s in TITLE_SIZES_MM if text_width(text, s * 1.08 * unit) <= width]
     size = (fits[0] if fits else TITLE_SIZES_MM[-1]) * unit
     lines = [text] if fits else wrapped(text, size * 1.08, width, 2)

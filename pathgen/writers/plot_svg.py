@@ -24,7 +24,7 @@ from pathgen.writers.plot_sheets import Needs, fixed_pages, page_size
 from pathgen.writers.plot_signs import finding_markers, keep_spots_free, sewing_order
 from pathgen.writers.plot_style import PAPER
 from pathgen.writers.plot_svg_pen import Element, document, rectangle, sheet
-from pathgen.writers.wording import all_of, lettering_as_written
+from pathgen.writers.wording import all_of, lettering_of
 
 __all__ = ["plot_sheets", "plot_svg"]
 
@@ -78,7 +78,7 @@ def plot_sheets(plan: Plan, size: str, reading: Reading | None = None) -> tuple[
 
 def _drawn(plan: Plan, page: Page, reading: Reading | None) -> str:
     """All that stands on a page, as a document."""
-    title = lettering_as_written(plan.lines)
+    title = lettering_of(plan)
     faces = all_of(line.face.name for line in plan.by_line)
     about = (
         f"Needle plan for {title} in {faces}, an estimate until sewn. In the group"

@@ -26,7 +26,7 @@ from pathgen.writers.wording import (
     finding_groups,
     grouped_thousands,
     heights_named,
-    lettering_as_written,
+    lettering_of,
     measured_words,
     setting_rows,
     sewn_size_mm,
@@ -46,7 +46,7 @@ def review_data(plan: Plan, reading: Reading | None = None) -> dict[str, Any]:
     """The plan as data that JSON can hold: no NaN, no arrays, keys as the page's script reads."""
     order = {(letter.line, letter.index): n for n, letter in enumerate(plan.letters)}
     return {
-        "title": lettering_as_written(plan.lines),
+        "title": lettering_of(plan),
         "about": _about(plan),
         "figures": _figures(plan),
         "caution": list(CAUTION),

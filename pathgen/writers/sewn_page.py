@@ -24,7 +24,7 @@ from pathgen.writers.plot_svg_pen import (
 from pathgen.writers.reading_words import VERDICT_WORDS, reading_facts
 from pathgen.writers.sewn_thread import sewn_lettering
 from pathgen.writers.shades import is_dark, mixed
-from pathgen.writers.wording import CAUTION, all_of, amount, lettering_as_written
+from pathgen.writers.wording import CAUTION, all_of, heights_named, lettering_of
 
 __all__ = ["CLOTH_COLOUR", "sewn_page"]
 
@@ -65,7 +65,7 @@ def sewn_page(plan: Plan, reading: Reading | None = None, cloth_colour: str = ""
     told = _told(plan, reading, inner)
     high = [bounds.height * times + 2.0 * SEAM_MM for times in (1, scale)]
     height = 2.0 * MARGIN_MM + TITLE_MM + sum(high) + 2.0 * GAP_MM + len(told) * ROW_MM
-    title = f"{lettering_as_written(plan.lines)} as sewn"
+    title = f"{lettering_of(plan)} as sewn"
     out = sheet(inner + 2.0 * MARGIN_MM, height, title, "The lettering as thread: an estimate.")
     out.add(rectangle(0.0, 0.0, inner + 2.0 * MARGIN_MM, height, id="page", fill=PAPER))
     y = MARGIN_MM + 4.0
@@ -123,7 +123,7 @@ def _told(plan: Plan, reading: Reading | None, width: float) -> list[str]:
     if reading is not None:
         said = f"{VERDICT_WORDS[reading.verdict].capitalize()}: {'; '.join(reading_facts(reading))}"
         lines += wrapped(said, TYPE_MM, width, 3)
-    heights = all_of(amount(line.settings.height_mm) for line in plan.by_line)
+    heights = heights_named(plan)
     faces = all_of(line.face.name for line in plan.by_line)
     cloths = all_of(line.settings.cloth.name for line in plan.by_line)
     threads = ", ".join(thread.name for thread in plan.threads)

@@ -22,7 +22,7 @@ from pathgen.writers.wording import (
     finding_groups,
     grouped_thousands,
     heights_named,
-    lettering_as_written,
+    lettering_of,
     level_counts,
     lines_named,
     narrowest_mm,
@@ -62,7 +62,7 @@ def summary_lines(
     earlier : sequence of str
         Files of the same name that an earlier run has left and this one has not written.
     """
-    lines = [one_line(lettering_as_written(plan.lines))]
+    lines = [one_line(lettering_of(plan))]
     lines += [f"  {name:<{_LABEL_WIDTH}}{value}" for name, value in summary_rows(plan, reading)]
     lines += [f"    {line}" for line in _finding_lines(plan)]
     lines += [f"  {'files' if i == 0 else '':<{_LABEL_WIDTH}}{f}" for i, f in enumerate(files)]

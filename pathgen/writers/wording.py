@@ -26,6 +26,7 @@ __all__ = [
     "grouped_thousands",
     "heights_named",
     "lettering_as_written",
+    "lettering_of",
     "level_counts",
     "lines_named",
     "measured_words",
@@ -159,7 +160,7 @@ def setting_rows(plan: Plan) -> tuple[SettingRow, ...]:
     """
     told: dict[str, dict[tuple[str, str], list[int]]] = {}
     for number, line in enumerate(plan.by_line, 1):
-        for field, name, value in _settings_of(plan, number):
+        for field, name, value in () if line.is_label else _settings_of(plan, number):
             origin = line.settings.origins.get(field, "default")
             told.setdefault(name, {}).setdefault((value, origin), []).append(number)
     rows = []
@@ -167,6 +168,10 @@ def setting_rows(plan: Plan) -> tuple[SettingRow, ...]:
         for (value, origin), lines in values.items():
             where = f"{lines_named(lines)}: " if len(values) > 1 else ""
             rows.append(SettingRow(name=name, value=f"{where}{value}", origin=origin))
+    labels = [line.settings.height_mm for line in plan.by_line if line.is_label]
+    if labels:
+        said = f"{all_of(amount(height, '') for height in labels)} mm"
+        rows.append(SettingRow(name="labels of rows", value=said, origin="panel"))
     return tuple(rows)
 
 
@@ -243,7 +248,8 @@ def all_of(words: Iterable[str]) -> str:
 
 def heights_named(plan: Plan) -> str:
     """Capital heights of the lines, such as ``5 mm`` or ``6 and 3 mm``."""
-    heights = all_of(amount(line.settings.height_mm, "") for line in plan.by_line)
+    rows = (line for line in plan.by_line if not line.is_label)
+    heights = all_of(amount(line.settings.height_mm, "") for line in rows)
     return f"{heights} mm"
 
 
@@ -337,6 +343,11 @@ def sewn_size_mm(plan: Plan) -> tuple[float, float]:
     if not len(plan.needles):
         return 0.0, 0.0
     return float(np.ptp(plan.needles["x_mm"])), float(np.ptp(plan.needles["y_mm"]))
+
+
+def lettering_of(plan: Plan) -> str:
+    """The lettering that was asked for, in one line; labels of a panel's rows are none."""
+    return lettering_as_written([line.text for line in plan.by_line if not line.is_label])
 
 
 def lettering_as_written(lines: Sequence[str]) -> str:
