@@ -1,4 +1,4 @@
-"""Labels beside the rows of a panel: where they stand, what they say, and that they change no row."""
+"""Labels beside the rows of a panel: their place and words, and that they change no row."""
 
 import json
 
@@ -147,5 +147,5 @@ def test_the_command_sews_labels_unless_told_not_to(tmp_path):
     rows = json.loads(run(tmp_path, "--json"))["rows"]
 
     assert "  labels    of 4 mm beside the rows take " in told
-    assert "label" not in plain
+    assert "  labels  " not in plain
     assert [row["label"] for row in rows] == ["5/40", "3/40", "5/60", "3/60"]
