@@ -1,7 +1,8 @@
 """Travel from one column to the next as the needle table has it, and how much of it shows.
 
 Travel shows where it crosses bare cloth, and on top of columns that are already sewn. Under
-columns that are sewn later it is out of sight.
+columns that are sewn later it is out of sight. A column of which the table has no row counts as
+sewn before.
 """
 
 from collections.abc import Container, Iterator, Sequence
@@ -77,7 +78,7 @@ def arrivals(
     for way, measured in zip(ways, lengths, strict=True):
         inks = sum(letter.shape.ink_lines.size for letter in way.near)
         unsewn = [
-            first[letter.line, letter.index, number] > way.before
+            first.get((letter.line, letter.index, number), -1) > way.before
             for letter in way.near
             for number in range(1, letter.shape.cover_lines.size + 1)
         ]

@@ -15,6 +15,7 @@ __all__ = [
     "angle_deg",
     "at_distances",
     "between",
+    "boxes_near",
     "cross",
     "distances",
     "left_normals",
@@ -24,6 +25,7 @@ __all__ = [
     "neighbours",
     "placed",
     "signed_area",
+    "spans",
     "tangents",
     "turned",
     "turns_deg",
@@ -136,21 +138,12 @@ def neighbours(points: Points, radius: float) -> tuple[NDArray[np.int64], NDArra
     key = cell[:, 1] * across + cell[:, 0] + 1
     order = np.argsort(key, kind="stable")
     key = key[order]
-    here = np.arange(len(points))
-    spans = (
-        (here + 1, np.searchsorted(key, key + 1, side="right")),
-        (
-            np.searchsorted(key, key + across - 1, side="left"),
-            np.searchsorted(key, key + across + 1, side="right"),
-        ),
+    first = np.concatenate(
+        [np.arange(1, len(key) + 1), np.searchsorted(key, key + across - 1, side="left")]
     )
-    found = []
-    for start, end in spans:
-        many = end - start
-        first = np.repeat(here, many)
-        step = np.arange(int(many.sum())) - np.repeat(np.cumsum(many) - many, many)
-        found.append(np.stack([first, np.repeat(start, many) + step]))
-    one, other = np.concatenate(found, axis=1)
+    last = np.searchsorted(key, np.concatenate([key + 1, key + across + 1]), side="right")
+    one, other = spans(first, last)
+    one %= len(points)
     apart = points[order[one]] - points[order[other]]
     distances = np.hypot(apart[:, 0], apart[:, 1])
     near = distances <= radius
@@ -173,6 +166,46 @@ def distances(points: Points, begins: Points, ends: Points) -> NDArray[np.float6
     share = np.clip((off * way).sum(axis=2) / square, 0.0, 1.0)
     off -= share[..., None] * way
     return np.asarray(np.hypot(off[..., 0], off[..., 1]))
+
+
+def spans(
+    first: NDArray[np.int64], last: NDArray[np.int64]
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """All whole numbers of N spans, the last one of each left out, span by span.
+
+    Returns
+    -------
+    which, number : (M,) int
+        The span, from 0, and the number.
+    """
+    many = last - first
+    which = np.repeat(np.arange(len(many)), many)
+    before = np.cumsum(many) - many
+    return which, np.arange(len(which)) + np.repeat(first - before, many)
+
+
+def boxes_near(boxes: NDArray[np.float64], reach: float) -> NDArray[np.int64]:
+    """Pairs (P, 2) of boxes that are no farther apart than ``reach`` in x and in y.
+
+    Boxes are sorted along the axis on which fewer of them overlap, so that cost grows with their
+    number where they stand in a row or in rows.
+
+    Parameters
+    ----------
+    boxes : (N, 4) float
+        Least x and y, greatest x and y.
+    """
+    found = []
+    for axis in (0, 1):
+        order = np.argsort(boxes[:, axis], kind="stable")
+        last = np.searchsorted(boxes[order, axis], boxes[order, axis + 2] + reach, side="right")
+        found.append((int(last.sum()), axis, order, last))
+    _, _, order, last = min(found, key=lambda one: one[:2])
+    one, other = (order[k] for k in spans(np.arange(1, len(order) + 1), last))
+    near = (boxes[one, :2] <= boxes[other, 2:] + reach) & (
+        boxes[other, :2] <= boxes[one, 2:] + reach
+    )
+    return np.stack([one, other], axis=1)[near.all(axis=1)]
 
 
 def middle(values: NDArray[np.float64]) -> float:

@@ -21,13 +21,13 @@ from pathgen.needles import Arrive, Crowding, jumps_made
 from pathgen.ready import ReadyLine, ready_line
 from pathgen.review.checks import of_all_lines, reviewed
 from pathgen.review.field import outside_field
-from pathgen.review.holes import crowding_together, holes_of
+from pathgen.review.holes import crowding_together, holes_in
 from pathgen.shop.colours import colour_hex
 from pathgen.shop.count import counted
 from pathgen.shop.shelves import Shop
 from pathgen.shop.time import sew_together_s
 from pathgen.stitching.joined import one_table
-from pathgen.stitching.route import Ends, route
+from pathgen.stitching.route import Ends, sew
 from pathgen.verdicts import Reading
 from pathgen.writers.files import checked_name, safe_name, write_together
 from pathgen.writers.leftovers import left_over
@@ -339,13 +339,13 @@ def plan_letters(
     runs = list(_runs(by_line))
     parts = [tuple(p for p in letters if p.line - 1 in run) for run in runs]
     first = [by_line[run[0]] for run in runs]
-    tables = [route(part, line.settings, ends) for part, line in zip(parts, first, strict=True)]
-    needles = one_table(tables, [line.thread for line in first])
-    holes = [holes_of(table, line.settings) for table, line in zip(tables, first, strict=True)]
+    sewn = [sew(part, line.settings, ends) for part, line in zip(parts, first, strict=True)]
+    needles = one_table([each.needles for each in sewn], [line.thread for line in first])
+    holes = [holes_in(each, line.settings) for each, line in zip(sewn, first, strict=True)]
     findings = of_all_lines(
         [
-            reviewed(part, table, line.settings, line.face, near)
-            for part, table, line, near in zip(parts, tables, first, holes, strict=True)
+            reviewed(part, each.needles, line.settings, line.face, each, near)
+            for part, each, line, near in zip(parts, sewn, first, holes, strict=True)
         ],
         [(run[0] + 1, (0.0, -by_line[run[0]].down_mm)) for run in runs],
     )

@@ -2,7 +2,7 @@
 
 from shapes import plain_settings
 
-from pathgen.stitching.kept import Kept
+from pathgen.kept import Kept
 
 
 def counting(**limits):

@@ -6,7 +6,8 @@ overlap, underlay and travel add theirs. It is measured in squares of 0.6 mm, wh
 a letter wherever it stands; letters that lie on one another are told as touching.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import groupby, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,7 +37,7 @@ _SAMPLE_MM = 0.1
 _BLOCK_ROWS = 4096
 _MOST_CELLS = 4_000_000
 """Longer tables, and those that cover more cells, are looked at in pieces, so that memory stays
-flat."""
+flat: letter by letter, and only a letter that is too much alone in pieces itself."""
 
 
 def thread_heaps(needles: NDArray[np.void], xy_mm: Points, settings: Settings) -> Iterator[Finding]:
@@ -59,14 +60,15 @@ def layers_at(needles: NDArray[np.void], xy_mm: Points, thread_mm: float) -> NDA
     """Layers of thread around each penetration, (N,)."""
     sewn = needles["arrive"] == Arrive.SEW
     out = np.zeros(len(needles))
-    pieces = [slice(at, at + _BLOCK_ROWS) for at in range(0, len(needles), _BLOCK_ROWS)]
+    letters = _letter_rows(needles)
+    pieces = _blocks(letters)
     while pieces:
-        rows = pieces.pop()
-        begins = _letter_begins(needles[rows])
+        piece = pieces.pop()
+        rows = slice(piece[0].start, piece[-1].stop)
+        begins = np.array([letter.start for letter in piece]) - rows.start
         here = _side_by_side(xy_mm[rows], begins)
         if len(here) > 1 and np.prod(np.ptp(here, axis=0) / _CELL_MM + 7.0) > _MOST_CELLS:
-            half = rows.start + len(here) // 2
-            pieces += [slice(rows.start, half), slice(half, rows.start + len(here))]
+            pieces += _halves(piece)
         else:
             leads = sewn[rows].copy()
             leads[begins] = False
@@ -74,11 +76,31 @@ def layers_at(needles: NDArray[np.void], xy_mm: Points, thread_mm: float) -> NDA
     return out
 
 
-def _letter_begins(needles: NDArray[np.void]) -> NDArray[np.intp]:
-    """First row of each letter; each is sewn in one go."""
+def _letter_rows(needles: NDArray[np.void]) -> list[slice]:
+    """Rows of each letter, which is sewn in one go; long letters are cut in even pieces."""
     line, letter = needles["line"], needles["letter"]
     new = (line[1:] != line[:-1]) | (letter[1:] != letter[:-1])
-    return np.concatenate([[0], np.flatnonzero(new) + 1])
+    ends = [*(np.flatnonzero(new) + 1).tolist(), len(needles)]
+    return [
+        slice(at, min(at + _BLOCK_ROWS, end))
+        for begin, end in pairwise([0, *ends])
+        for at in range(begin, end, _BLOCK_ROWS)
+    ]
+
+
+def _blocks(letters: Sequence[slice]) -> list[list[slice]]:
+    """Letters that are looked at in one go."""
+    groups = groupby(letters, key=lambda letter: letter.stop // _BLOCK_ROWS)
+    return [list(group) for _, group in groups]
+
+
+def _halves(piece: list[slice]) -> list[list[slice]]:
+    """A block in two: whole letters, or one letter halfway."""
+    if len(piece) > 1:
+        return [piece[: len(piece) // 2], piece[len(piece) // 2 :]]
+    (rows,) = piece
+    half = (rows.start + rows.stop) // 2
+    return [[slice(rows.start, half)], [slice(half, rows.stop)]]
 
 
 def _side_by_side(xy_mm: Points, begins: NDArray[np.intp]) -> Points:

@@ -11,7 +11,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.model import Finding, Level
-from pathgen.needles import Part
 from pathgen.review.holes import Holes
 from pathgen.review.rows import finding_at, worst_rows
 from pathgen.settings import Settings
@@ -27,17 +26,14 @@ def close_penetrations(
 ) -> Iterator[Finding]:
     """One finding a column with such a pair, at its nearest."""
     limit = _THREADS * settings.thread.diameter_mm
-    zigzag = needles["part"] == Part.ZIGZAG
-    near = (holes.distances_mm < limit - 1e-9) & zigzag[holes.pairs].all(axis=1)
-    nearest = np.full(len(needles), np.inf)
-    np.minimum.at(nearest, holes.pairs[near, 1], holes.distances_mm[near])
-    for place, row in worst_rows(needles, -nearest, nearest < limit):
+    apart = holes.beside_mm
+    for place, row in worst_rows(needles, -apart, apart < limit - 1e-9):
         yield finding_at(
             place,
             holes.xy_mm[row],
             code="close-penetrations",
             level=Level.NOTE,
-            measured=nearest[row],
+            measured=apart[row],
             limit=limit,
             advice="move one of them when digitizing",
         )

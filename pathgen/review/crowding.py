@@ -19,14 +19,13 @@ __all__ = ["crowded_places"]
 
 def crowded_places(needles: NDArray[np.void], holes: Holes) -> Iterator[Finding]:
     """One finding a column with a heap of penetrations, at its fullest place."""
-    counts = holes.within(HEAP_MM)
-    for place, row in worst_rows(needles, counts, counts > HEAP):
+    for place, row in worst_rows(needles, holes.heap, holes.heap > HEAP):
         yield finding_at(
             place,
             holes.xy_mm[row],
             code="needle-heap",
             level=Level.CHECK,
-            measured=counts[row],
+            measured=holes.heap[row],
             limit=float(HEAP),
             unit=f"penetrations within {HEAP_MM:g} mm",
             advice="open the spacing or thin the point; needles can break here",

@@ -11,66 +11,112 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, neighbours
-from pathgen.needles import Crowding, places_mm
+from pathgen.geometry import Points
+from pathgen.needles import Crowding, Part, places_mm
 from pathgen.settings import HEAP_MM, Settings
+from pathgen.sewing import Near, Sewing, near_inside, near_together
+from pathgen.stretches import Known, Stretch
 
-__all__ = ["Holes", "crowding_together", "holes_of"]
+__all__ = ["Holes", "crowding_together", "holes_in", "holes_of"]
 
 
 class Holes(NamedTuple):
-    """Penetrations and their near neighbours.
+    """How many near neighbours the penetrations of a needle table have.
 
     Attributes
     ----------
     xy_mm : (N, 2) float
         Where each is.
-    pairs : (P, 2) int
-        Those no farther apart than the blade's radius or a heap's, lower row first.
-    distances_mm : (P,) float
-        How far apart.
     crowding : Crowding
         Density and nearest neighbour of each.
+    heap : (N,) int
+        How many penetrations lie within `HEAP_MM` of each, itself included.
+    beside_mm : (N,) float
+        From each penetration of zigzag to the nearest one of zigzag that is sewn before it;
+        infinite beyond the blade's radius.
     """
 
     xy_mm: Points
-    pairs: NDArray[np.int64]
-    distances_mm: NDArray[np.float64]
     crowding: Crowding
+    heap: NDArray[np.int64]
+    beside_mm: NDArray[np.float64]
 
-    def within(self, radius_mm: float) -> NDArray[np.int64]:
-        """How many penetrations lie in a disc around each, itself included, (N,)."""
-        return _within(self.pairs, self.distances_mm, radius_mm, len(self.xy_mm))
+
+class _Counted(NamedTuple):
+    """Neighbours of rows: how many in the disc of a blade and in a heap, and how near."""
+
+    disc: NDArray[np.int64]
+    heap: NDArray[np.int64]
+    nearest_mm: NDArray[np.float64]
+    beside_mm: NDArray[np.float64]
 
 
 def holes_of(needles: NDArray[np.void], settings: Settings) -> Holes:
     """Penetrations of a needle table; the disc has the size of the settings' blade."""
-    xy = places_mm(needles)
-    blade_mm = settings.needle.blade_mm
-    pairs, distances = neighbours(xy, max(blade_mm / 2.0, HEAP_MM))
-    nearest = np.full(len(xy), np.inf)
+    counted = _counted(near_together(needles, settings), needles, settings)
+    return _holes(needles, counted, settings)
+
+
+def holes_in(sewing: Sewing, settings: Settings) -> Holes:
+    """The same, from what is known of the stretches."""
+    if not sewing.stretches:
+        return holes_of(sewing.needles, settings)
+    inside = [np.concatenate(values) for values in zip(*_inside(sewing.stretches), strict=True)]
+    whole = _Counted(*inside)
+    if len(sewing.across.pairs):
+        across = _counted(sewing.across, sewing.needles, settings)
+        whole = _Counted(
+            whole.disc + across.disc,
+            whole.heap + across.heap,
+            np.minimum(whole.nearest_mm, across.nearest_mm),
+            np.minimum(whole.beside_mm, across.beside_mm),
+        )
+    return _holes(sewing.needles, whole, settings)
+
+
+def _counted(near: Near, needles: NDArray[np.void], settings: Settings) -> _Counted:
+    """What near penetrations come to, row by row."""
+    count = len(needles)
+    pairs, apart = near
+    nearest, beside = np.full((2, count), np.inf)
     for side in (0, 1):
-        np.minimum.at(nearest, pairs[:, side], distances)
-    counts = _within(pairs, distances, blade_mm / 2.0, len(xy))
-    crowding = Crowding(
-        per_mm2=counts / (np.pi * blade_mm**2 / 4.0),
-        nearest_mm=nearest,
-        limit_per_mm2=np.full(len(xy), settings.cloth.holes_per_mm2(settings.needle)),
-        blade_mm=np.full(len(xy), blade_mm),
+        np.minimum.at(nearest, pairs[:, side], apart)
+    both = (needles["part"] == Part.ZIGZAG)[pairs].all(axis=1)
+    np.minimum.at(beside, pairs[both, 1], apart[both])
+    disc, heap = (
+        np.bincount(pairs[apart <= radius].ravel(), minlength=count)
+        for radius in (settings.needle.blade_mm / 2.0, HEAP_MM)
     )
-    return Holes(xy, pairs, distances, crowding)
+    return _Counted(disc, heap, nearest, beside)
 
 
-def _within(
-    pairs: NDArray[np.int64], distances_mm: NDArray[np.float64], radius_mm: float, count: int
-) -> NDArray[np.int64]:
-    """How many of ``count`` points lie in a disc around each, itself included."""
-    near = pairs[distances_mm <= radius_mm]
-    return 1 + np.bincount(near.ravel(), minlength=count)
+def _each(stretches: Sequence[Stretch]) -> list[_Counted]:
+    return [
+        _counted(near, one.rows, one.settings)
+        for one, near in zip(stretches, near_inside(stretches), strict=True)
+    ]
+
+
+_inside: Known[_Counted] = Known(_each)
+"""Neighbours inside each stretch."""
+
+
+def _holes(needles: NDArray[np.void], counted: _Counted, settings: Settings) -> Holes:
+    blade_mm = settings.needle.blade_mm
+    count = len(needles)
+    crowding = Crowding(
+        per_mm2=(1 + counted.disc) / (np.pi * blade_mm**2 / 4.0),
+        nearest_mm=counted.nearest_mm,
+        limit_per_mm2=np.full(count, settings.cloth.holes_per_mm2(settings.needle)),
+        blade_mm=np.full(count, blade_mm),
+    )
+    return Holes(places_mm(needles), crowding, 1 + counted.heap, counted.beside_mm)
 
 
 def crowding_together(holes: Sequence[Holes]) -> Crowding:
     """Crowding of needle tables that follow one another; lines are looked at each by itself."""
+    if len(holes) == 1:
+        return holes[0].crowding
     named = (f.name for f in fields(Crowding))
     return Crowding(
         **{name: np.concatenate([getattr(h.crowding, name) for h in holes]) for name in named}

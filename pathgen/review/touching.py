@@ -13,7 +13,7 @@ from pathgen.polygons import moved, shortest_way
 from pathgen.review.growth import growth_mm
 from pathgen.settings import Settings
 
-__all__ = ["touching_letters"]
+__all__ = ["touching_letters", "touching_parts"]
 
 _APART_THREADS = 1.0
 """Letters are to keep this many threads between them as sewn, or they look joined (placeholder
@@ -25,15 +25,20 @@ Way = tuple[float, float, float]
 """Distance, and the middle of the shortest way, from the first letter's origin."""
 
 
-def touching_letters(letters: Sequence[Letter], settings: Settings) -> Iterator[Finding]:
-    """One finding a pair of neighbours, or of parts of a letter, with too little between."""
+def touching_parts(letters: Sequence[Letter], settings: Settings) -> Iterator[Finding]:
+    """One finding a pair of parts of a letter with too little between."""
     limit = _APART_THREADS * settings.thread.diameter_mm
-    growth = {id(letter.shape): growth_mm(letter.shape, settings) for letter in letters}
     for letter in letters:
         for way in _between_parts(letter.shape):
-            gap = way[0] - 2.0 * growth[id(letter.shape)]
+            gap = way[0] - 2.0 * growth_mm(letter.shape, settings)
             if gap < limit:
                 yield _finding("parts-touching", letter, way, gap, limit)
+
+
+def touching_letters(letters: Sequence[Letter], settings: Settings) -> Iterator[Finding]:
+    """One finding a pair of neighbours with too little between."""
+    limit = _APART_THREADS * settings.thread.diameter_mm
+    growth = {id(letter.shape): growth_mm(letter.shape, settings) for letter in letters}
     for one, other in pairwise(letters):
         if one.line != other.line:
             continue

@@ -22,6 +22,8 @@ _ON_TOP_MM = 1.0
 
 # A length at its limit is silent, however it was rounded.
 _SAME_MM = 1e-9
+# Stitches of one run are equally long, but for the last bits.
+_ALIKE_MM = 1e-6
 
 
 def exposed_travel(
@@ -46,10 +48,11 @@ def _finding(
     limit: float,
     advice: str,
 ) -> Finding:
-    """A finding at the stitch that has most of what is measured."""
+    """A finding at the stitch that has most of what is measured, the first of equal ones."""
+    most = np.argmax(shares_mm > shares_mm.max() - _ALIKE_MM)
     return finding_at(
         travel.place,
-        travel.legs[np.argmax(shares_mm)].mean(axis=0),
+        travel.legs[most].mean(axis=0),
         code=code,
         level=Level.NOTE,
         measured=measured,

@@ -13,21 +13,25 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.arrivals import arrivals
 from pathgen.model import Letter, LetterShape
 from pathgen.settings import Settings
-from pathgen.stitching.links import BARE_WEIGHT, NEVER, Bridge, Chosen, Costs
-from pathgen.stitching.rows import Visit, needle_rows
+from pathgen.sewing import Sewing, joined, sewing_of
+from pathgen.stitching.links import NEVER, Bridge, Chosen, Costs
+from pathgen.stitching.longest import none_too_long
+from pathgen.stitching.rows import heaped_across, without_heaps
+from pathgen.stitching.sewn import Asked, LetterSewn, letters_sewn
 from pathgen.stitching.stations import Station, bridges_of, stations_of
+from pathgen.stretches import Stretch, came_from
 
-__all__ = ["Ends", "bridge", "route", "way_costs"]
+__all__ = ["Ends", "bridge", "route", "sew", "way_costs"]
 
 
 class _Stop(NamedTuple):
-    """A letter on the way and its station."""
+    """A letter on the way, its station, and the entry and exit that are taken."""
 
     letter: Letter
     station: Station
+    ends: tuple[int, int]
 
 
 Ends = tuple[int | None, int | None]
@@ -59,7 +63,12 @@ def bridge(a: Letter, b: Letter, settings: Settings) -> Bridge:
 def route(
     letters: Sequence[Letter], settings: Settings, ends: Ends = (None, None)
 ) -> NDArray[np.void]:
-    """Needle table of a text.
+    """Needle table of a text, as in `sew`."""
+    return sew(letters, settings, ends).needles
+
+
+def sew(letters: Sequence[Letter], settings: Settings, ends: Ends = (None, None)) -> Sewing:
+    """Needle table of a text, with the stretches of its letters.
 
     Parameters
     ----------
@@ -72,7 +81,7 @@ def route(
 
     Returns
     -------
-    structured array of NEEDLE_TABLE
+    Sewing
         Empty when no letter has a column.
 
     Notes
@@ -83,28 +92,43 @@ def route(
     """
     ordered = _in_sewing_order([letter for letter in letters if letter.shape.columns], settings)
     stations = stations_of([letter.shape for letter in ordered], settings)
-    stops = [_Stop(*stop) for stop in zip(ordered, stations, strict=True)]
     bridges = bridges_of([_apart(a, b) for a, b in pairwise(ordered)], settings)
-    visits = list(_visits(stops, bridges, ends))
-    table = needle_rows(visits, settings)
-    near = min(settings.join_mm, settings.on_top_mm)
-    # Thread over bare cloth is weighed double.
-    most = min(BARE_WEIGHT * (settings.join_mm - SLACK_MM), settings.on_top_mm - SLACK_MM)
-    near_limit = {v.place for v in visits if v.seen_mm > most}
-    far = {
-        travel.place
-        for travel in arrivals(table, ordered, settings, near, near_limit)
-        if travel.bare > settings.join_mm + SAME_MM or travel.on_top > settings.on_top_mm + SAME_MM
-    }
-    if not far:
-        return table
-    return needle_rows([v._replace(cut=v.cut or v.place in far) for v in visits], settings)
+    chosen = _ends(stations, bridges, ends)
+    stops = [_Stop(*stop) for stop in zip(ordered, stations, chosen, strict=True)]
+    ways = [
+        bridge.path(a.ends[1], b.ends[0])
+        for bridge, (a, b) in zip(bridges, pairwise(stops), strict=True)
+    ]
+    sewn = list(_sewn(stops, ways, settings))
+    if any(one.too_far for one in sewn):
+        late = zip(ways, sewn[1:], strict=True)
+        ways = [way._replace(cut=way.cut or one.too_far) for way, one in late]
+        sewn = list(_sewn(stops, ways, settings))
+    sewing = joined(ordered, [one.stretch for one in sewn])
+    if not heaped_across(sewing):
+        return sewing
+    heaped = [Stretch(one.stretch.shape, settings, one.heaped, None) for one in sewn]
+    table = without_heaps(joined(ordered, heaped).needles)
+    return sewing_of(none_too_long(table, settings.longest_stitch_mm), ordered, settings)
 
 
-# Lengths that differ by less than this are the same.
-SAME_MM = 1e-6
-# How much longer than weighed a run may come out (0.2 mm was the most seen).
-SLACK_MM = 0.6
+def _sewn(
+    stops: Sequence[_Stop], ways: Sequence[Chosen], settings: Settings
+) -> Iterator[LetterSewn]:
+    """Letters one after the other, by given ways from each to the next."""
+    letter_sewn = letters_sewn(settings)
+    before: tuple[Letter, Stretch] | None = None
+    for number, (here, station, (first, last)) in enumerate(stops):
+        fastened = number == len(ways) or ways[number].cut
+        asked = Asked(here.shape, first, last, None, (), 0.0, fastened)
+        if before is not None and not ways[number - 1].cut:
+            way, came = ways[number - 1], came_from(*before, here)
+            dx, dy = came.apart_mm
+            corner = tuple((x + dx, y + dy) for x, y in way.corner.tolist())
+            asked = Asked(here.shape, first, last, came, corner, way.seen_mm, fastened)
+        found = letter_sewn(asked, station)
+        before = here, found.stretch
+        yield found
 
 
 def _in_sewing_order(letters: Sequence[Letter], settings: Settings) -> list[Letter]:
@@ -140,29 +164,6 @@ def _apart(a: Letter, b: Letter) -> tuple[LetterShape, LetterShape, tuple[float,
         round(there - here, APART_DECIMALS) for here, there in zip(a.at_mm, b.at_mm, strict=True)
     )
     return a.shape, b.shape, (dx, dy)
-
-
-def _visits(stops: Sequence[_Stop], bridges: Sequence[Bridge], asked: Ends) -> Iterator[Visit]:
-    """Columns in sewing order along the cheapest way through all letters."""
-    ends = _ends([stop.station for stop in stops], bridges, asked)
-    for i, (first, last) in enumerate(ends):
-        letter, here = stops[i]
-        way = Chosen(cut=True, corner=NOWHERE, seen_mm=0.0)
-        if i > 0:
-            way = bridges[i - 1].path(ends[i - 1][1], first)
-            way = way._replace(corner=way.corner + stops[i - 1].letter.at_mm)
-        unsewn = np.ones(len(here.strokes), dtype=bool)
-        left: int | None = None
-        for entry, exit_ in here.orders.between(first, last):
-            if left is not None:
-                way = here.links.corner(left, entry, unsewn)
-                way = way._replace(corner=way.corner + letter.at_mm)
-            yield Visit(letter, here.way(entry, exit_), *way)
-            unsewn[here.ways.exit_of[exit_]] = False
-            left = exit_
-
-
-NOWHERE = np.zeros((0, 2))
 
 
 def _ends(

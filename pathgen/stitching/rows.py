@@ -1,4 +1,4 @@
-"""Needle points of columns in sewing order become rows of the needle table."""
+"""Needle points of a letter's columns in sewing order become rows of the needle table."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -9,13 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points, neighbours
-from pathgen.model import Letter
 from pathgen.needles import Arrive, Part, Side, needle_table, places_mm
 from pathgen.settings import HEAP, HEAP_MM, Settings
-from pathgen.stitching.longest import none_too_long
+from pathgen.sewing import Sewing, near_inside
 from pathgen.stitching.strokes import Piece, Way
 
-__all__ = ["Visit", "needle_rows"]
+__all__ = ["Visit", "heaped_across", "needle_rows", "without_heaps"]
 
 
 # Nearer than this the needle would enter the hole that it is in: columns that share a corner.
@@ -28,38 +27,32 @@ _SPARE = 4
 
 
 class Visit(NamedTuple):
-    """One column on the way.
+    """One column on the way through a letter.
 
     Attributes
     ----------
-    letter, way : Letter, Way
+    way : Way
         Which column, and how it is sewn.
     cut : bool
         Whether the thread comes down afresh: at the very start, or after a trim.
     corner : (0, 2) or (1, 2) float
-        Where the travel to it turns, in place.
+        Where the travel to it turns.
     seen_mm : float
         How much of that travel is seen, as it was weighed.
 
-    The way's points are mm from the letter's own origin.
+    All places are mm from the letter's own origin.
     """
 
-    letter: Letter
     way: Way
     cut: bool
     corner: Points
     seen_mm: float
 
-    @property
-    def place(self) -> tuple[int, ...]:
-        """Line, letter and column."""
-        return (self.letter.line, self.letter.index, self.way.stroke.number)
-
 
 class _Chunk(NamedTuple):
-    """Penetrations of one part of one column, in sewing order, from the letter's own origin."""
+    """Penetrations of one part of one column, in sewing order."""
 
-    visit: Visit
+    column: int
     part: Part
     xy_mm: Points
     side: NDArray[np.uint8] | None = None
@@ -70,37 +63,47 @@ class _Chunk(NamedTuple):
 _Place = Sequence[float]
 
 
-def needle_rows(visits: Sequence[Visit], settings: Settings) -> NDArray[np.void]:
-    """Needle table of columns sewn one after the other.
+def needle_rows(
+    visits: Sequence[Visit], start_mm: _Place, settings: Settings, *, fastened: bool
+) -> NDArray[np.void]:
+    """Needle table of a letter's columns sewn one after the other; line and letter are 0.
 
     Uses ``run_mm``, ``longest_stitch_mm`` and ``least_stitch_mm``: a stitch of underlay or travel
     shorter than the least is left out, as the needle would enter the hole it just made.
+
+    Parameters
+    ----------
+    visits : sequence of Visit
+        At least one.
+    start_mm : (2,) float
+        Where the needle comes from; not looked at if the thread comes down afresh.
+    settings : Settings
+        What the letter is sewn with.
+    fastened : bool
+        Whether the thread is tied off at the end.
     """
     chunks: list[_Chunk] = []
-    needle: _Place = ()
+    needle = start_mm
     for visit, after in zip_longest(visits, visits[1:]):
-        x, y = visit.letter.at_mm
-        start = None if visit.cut else (needle[0] - x, needle[1] - y)
-        chunks += _sewn(visit, start, settings)
-        end = visit.way.exit.tolist()
-        needle = (end[0] + x, end[1] + y)
-        if after is None or after.cut:
-            chunks.append(_Chunk(visit, Part.TIE_OFF, visit.way.tie_off))
-    return none_too_long(_without_heaps(_table(chunks)), settings.longest_stitch_mm)
+        chunks += _sewn(visit, None if visit.cut else needle, settings)
+        needle = visit.way.exit.tolist()
+        if fastened if after is None else after.cut:
+            number = visit.way.stroke.number
+            chunks.append(_Chunk(number, Part.TIE_OFF, visit.way.tie_off))
+    return _table(chunks)
 
 
 def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_Chunk]:
     """One column: tie-in or travel, then its pieces."""
-    way, least = visit.way, settings.least_stitch_mm
+    way, least, column = visit.way, settings.least_stitch_mm, visit.way.stroke.number
     arrival: list[_Place] = []
     turns: list[_Place] = []
     if needle is None:
         tie_in = way.tie_in
-        yield _Chunk(visit, Part.TIE_IN, tie_in, cut=True)
+        yield _Chunk(column, Part.TIE_IN, tie_in, cut=True)
         needle = tie_in[-1].tolist()
     else:
-        corners = _places(visit.corner - visit.letter.at_mm)
-        turns = [needle, *corners, *_places(way.entry[None])]
+        turns = [needle, *_places(visit.corner), *_places(way.entry[None])]
         arrival = _between(turns, settings.run_stitch_mm)
     for part, points, side, ahead in _steps(way.sewn, arrival):
         if side is None:
@@ -108,17 +111,17 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
             if ahead is not None:
                 _end_short(needle, kept, ahead, least)
             if kept:
-                yield _Chunk(visit, part, np.array(kept))
+                yield _Chunk(column, part, np.array(kept))
                 needle = kept[-1]
             run = part
             continue
         if math.dist(needle, points[0]) > settings.longest_stitch_mm:
             more = np.array(_between([needle, points[0]], settings.run_stitch_mm))
-            yield _Chunk(visit, run, more)
+            yield _Chunk(column, run, more)
             needle = more[-1].tolist()
         near = max(SAME_HOLE_MM, _SHORT_SHARE * least) if len(points) > _SPARE else SAME_HOLE_MM
         skip = int(math.dist(needle, points[0]) < near)
-        yield _Chunk(visit, part, np.array(points[skip:]), side[skip:])
+        yield _Chunk(column, part, np.array(points[skip:]), side[skip:])
         needle = points[-1]
 
 
@@ -187,16 +190,11 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
     """Rows of the needle table, filled column by column."""
     sizes = [len(chunk.xy_mm) for chunk in chunks]
     table = needle_table(sum(sizes))
-    if not chunks:
-        return table
     xy = np.concatenate([chunk.xy_mm for chunk in chunks])
-    xy += np.repeat([chunk.visit.letter.at_mm for chunk in chunks], sizes, axis=0)
     table["x_mm"], table["y_mm"] = xy[:, 0], xy[:, 1]
     table["thread"] = 1
     table["part"] = np.repeat([chunk.part for chunk in chunks], sizes)
-    table["line"] = np.repeat([chunk.visit.letter.line for chunk in chunks], sizes)
-    table["letter"] = np.repeat([chunk.visit.letter.index for chunk in chunks], sizes)
-    table["column"] = np.repeat([chunk.visit.way.stroke.number for chunk in chunks], sizes)
+    table["column"] = np.repeat([chunk.column for chunk in chunks], sizes)
     table["side"] = np.concatenate(
         [
             np.full(size, Side.CENTRE) if chunk.side is None else chunk.side
@@ -205,7 +203,6 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
     )
     starts = np.cumsum([0, *sizes[:-1]])
     table["arrive"][starts[[chunk.cut for chunk in chunks]]] = Arrive.TRIM
-    table["arrive"][0] = Arrive.JUMP
     return table
 
 
@@ -213,7 +210,7 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
 _MOVES_MM = (1.5 * HEAP_MM, -3.0 * HEAP_MM)
 
 
-def _without_heaps(table: NDArray[np.void]) -> NDArray[np.void]:
+def without_heaps(table: NDArray[np.void]) -> NDArray[np.void]:
     """Table whose runs make no heaps: their points move a little, or else are left out."""
     for move_mm in _MOVES_MM:
         rows = _heaped(table)
@@ -222,6 +219,20 @@ def _without_heaps(table: NDArray[np.void]) -> NDArray[np.void]:
         table = _moved(table, rows, move_mm)
     rows = _heaped(table)
     return _without_empty_stitches(np.delete(table, rows)) if rows else table
+
+
+def heaped_across(sewing: Sewing) -> bool:
+    """Whether a heap has penetrations of more than one letter."""
+    pairs, distances = sewing.across
+    pairs = pairs[distances <= HEAP_MM]
+    if not len(pairs):
+        return False
+    near = np.bincount(pairs.ravel(), minlength=len(sewing.needles))
+    joins = near > 0
+    for one, start in zip(near_inside(sewing.stretches), sewing.starts.tolist(), strict=False):
+        own = one.pairs[one.distances_mm <= HEAP_MM].ravel() + start
+        near += np.bincount(own, minlength=len(near))
+    return bool((near[joins] >= HEAP).any())
 
 
 def _heaped(table: NDArray[np.void]) -> list[int]:

@@ -10,11 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.crossings import together
+from pathgen.kept import Kept
 from pathgen.model import LetterShape
 from pathgen.polygons import area, holds
 from pathgen.settings import Settings
 from pathgen.stitching.doors import strokes_of
-from pathgen.stitching.kept import Kept
 from pathgen.stitching.links import (
     NEVER,
     Bridge,

@@ -15,7 +15,8 @@ from pathgen import pipeline, plan
 from pathgen.pipeline import plot_svg
 from pathgen.review.checks import reviewed
 from pathgen.shop.count import counted
-from pathgen.stitching.route import route
+from pathgen.stitching.route import route, sew
+from pathgen.stitching.sewn import letters_sewn
 from pathgen.stitching.stations import bridges_of, stations_of
 from pathgen.writers.tables_csv import counts_csv, needles_csv
 
@@ -39,11 +40,12 @@ def text_of(letters):
 
 
 def fresh(work):
-    """The same work with no station kept from before."""
+    """The same work with no letter kept from before."""
 
     def cleared():
         stations_of.forget()
         bridges_of.forget()
+        letters_sewn.cache_clear()
         work()
 
     return cleared
@@ -56,7 +58,9 @@ def stages():
     stage = {
         "path, no letter known": fresh(lambda: route(made.letters, made.settings)),
         "path, letters known": lambda: route(made.letters, made.settings),
-        "findings": lambda: reviewed(made.letters, made.needles, made.settings),
+        "findings": lambda: reviewed(
+            made.letters, made.needles, made.settings, None, sew(made.letters, made.settings)
+        ),
         "counts": lambda: counted(
             made.lines, made.letters, made.needles, made.findings, made.settings
         ),
@@ -77,14 +81,14 @@ def another_height():
 
     def timed(*asked):
         start = time.process_time()
-        table = route(*asked)
+        sewing = sew(*asked)
         paths.append(time.process_time() - start)
-        return table
+        return sewing
 
-    pipeline.route = timed
+    pipeline.sew = timed
     for _ in range(25):
         plan(name, height_mm=next(heights))
-    pipeline.route = route
+    pipeline.sew = sew
     whole = median_s(lambda: plan(name, height_mm=next(heights)), runs=25)
     again = median_s(lambda: plan(name, height_mm=5.0), runs=25)
     print(f"12 letters at another height: path {1e3 * statistics.median(paths):.1f} ms")

@@ -1,0 +1,167 @@
+"""The needle table letter by letter: each letter is sewn in one go, a stretch of rows.
+
+A stretch is told from its letter's own origin, so that it is the same wherever the letter stands.
+All that it has to do with the rows before it is the hole that the needle comes from; only
+penetrations that are near each other join it to the rest. So what a stretch comes to is worked
+out once, and kept as long as the stretch itself.
+"""
+
+import math
+from collections.abc import Callable, Hashable, Sequence
+from typing import Any, Generic, NamedTuple, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.model import Letter, LetterShape
+from pathgen.needles import NEEDLE_TABLE, Arrive, needle_table
+from pathgen.settings import Settings
+
+__all__ = ["Beside", "Came", "Known", "Stretch", "came_from", "side_by_side", "with_hole"]
+
+Fact = TypeVar("Fact")
+
+# Ways from letter to letter are taken to this many decimals of a mm, so that the same one is the
+# same wherever it is.
+_DECIMALS = 10
+
+
+class Came(NamedTuple):
+    """Where the needle comes from to a letter, when the thread is not cut.
+
+    Attributes
+    ----------
+    shape : LetterShape
+        Of the letter before.
+    apart_mm : tuple of float
+        Way to that letter's origin.
+    hole : tuple of (float, float, int, int)
+        Its last penetration: place from its origin, part, column.
+    """
+
+    shape: LetterShape
+    apart_mm: tuple[float, float]
+    hole: tuple[float, float, int, int]
+
+    @property
+    def at_mm(self) -> tuple[float, float]:
+        """Place of that penetration from the origin of the letter that is come to."""
+        return self.hole[0] + self.apart_mm[0], self.hole[1] + self.apart_mm[1]
+
+
+class Stretch:
+    """Penetrations of one letter, from its own origin.
+
+    Attributes
+    ----------
+    shape : LetterShape
+        The letter.
+    settings : Settings
+        What it is sewn with.
+    rows : structured array of NEEDLE_TABLE
+        At least one; line and letter are 0. The first one arrives by a trim if the thread comes
+        down afresh.
+    came : Came or None
+        Where the needle comes from; None for a thread that comes down afresh.
+    data : bytes
+        The rows as they lie in memory.
+    hole : tuple of (float, float, int, int)
+        The last penetration, as in `Came`.
+    box_mm : tuple of float
+        Least x and y, greatest x and y.
+    """
+
+    def __init__(
+        self, shape: LetterShape, settings: Settings, rows: NDArray[np.void], came: Came | None
+    ) -> None:
+        self.shape, self.settings, self.came = shape, settings, came
+        self.data = rows.tobytes()
+        self.rows = np.frombuffer(self.data, NEEDLE_TABLE)
+        x, y = rows["x_mm"], rows["y_mm"]
+        self.hole = (float(x[-1]), float(y[-1]), int(rows["part"][-1]), int(rows["column"][-1]))
+        self.box_mm = (float(x.min()), float(y.min()), float(x.max()), float(y.max()))
+        self.facts: dict[Hashable, Any] = {}
+
+
+def came_from(before: Letter, stretch: Stretch, to: Letter) -> Came:
+    """Where the needle comes from to a letter: the letter before, and its stretch."""
+    (x, y), (here_x, here_y) = before.at_mm, to.at_mm
+    apart = round(x - here_x, _DECIMALS) + 0.0, round(y - here_y, _DECIMALS) + 0.0
+    return Came(before.shape, apart, stretch.hole)
+
+
+class Known(Generic[Fact]):
+    """What `find` tells of several stretches: told once of each, and kept as long as it is.
+
+    Parameters
+    ----------
+    find : callable
+        What it tells of a stretch must not depend on the others.
+    """
+
+    def __init__(self, find: Callable[[Sequence[Stretch]], Sequence[Fact]]) -> None:
+        self._find = find
+
+    def __call__(self, stretches: Sequence[Stretch]) -> list[Fact]:
+        """What is known of each stretch."""
+        new = [one for one in dict.fromkeys(stretches) if self not in one.facts]
+        if new:
+            for one, fact in zip(new, self._find(new), strict=True):
+                one.facts[self] = fact
+        return [one.facts[self] for one in stretches]
+
+
+def with_hole(rows: NDArray[np.void], came: Came | None) -> NDArray[np.void]:
+    """Rows of a letter, behind the penetration that the needle comes from, if there is one."""
+    if came is None:
+        return rows
+    table = needle_table(1 + len(rows))
+    table[1:] = rows
+    table["x_mm"][0], table["y_mm"][0] = came.at_mm
+    table["arrive"][0], table["thread"][0] = Arrive.TRIM, rows["thread"][0]
+    table["part"][0], table["column"][0] = came.hole[2:]
+    return table
+
+
+class Beside(NamedTuple):
+    """Stretches far apart in one needle table, so that they can be looked at in one go.
+
+    Attributes
+    ----------
+    needles : structured array of NEEDLE_TABLE
+        Of each stretch the penetration that the needle comes from, then its own.
+    own : tuple of Letter
+        The letter of each stretch, in places and by numbers of no meaning.
+    letters : tuple of Letter
+        These, and those that the needle comes from.
+    """
+
+    needles: NDArray[np.void]
+    own: tuple[Letter, ...]
+    letters: tuple[Letter, ...]
+
+
+_GAP_MM = 10.0
+"""Nothing that is looked at reaches so far."""
+
+
+def side_by_side(stretches: Sequence[Stretch]) -> Beside:
+    """Stretches in one row, each as it would be alone."""
+    tables: list[NDArray[np.void]] = []
+    own: list[Letter] = []
+    before: list[Letter] = []
+    right = 0.0
+    for number, one in enumerate(stretches, 1):
+        table = with_hole(one.rows, one.came).copy()
+        at = float(math.ceil(right + _GAP_MM - table["x_mm"].min()))
+        table["x_mm"] += at
+        right = float(table["x_mm"].max())
+        table["line"], table["letter"] = 1, 2 * number
+        own.append(Letter(line=1, index=2 * number, text="", shape=one.shape, at_mm=(at, 0.0)))
+        if one.came is not None:
+            table["letter"][0] -= 1
+            shape, (x, y), _ = one.came
+            place = (at + x, y)
+            before.append(Letter(line=1, index=2 * number - 1, text="", shape=shape, at_mm=place))
+        tables.append(table)
+    return Beside(np.concatenate(tables), tuple(own), (*own, *before))
