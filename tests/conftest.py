@@ -2,10 +2,13 @@
 
 ``PATHGEN_EXAMPLES=500`` asks for so many examples of each property, as CI does; by night 10,000
 that are drawn anew each time: ``PATHGEN_EXAMPLES=10000 PATHGEN_ANEW=1 python -m pytest -q``.
+
+Here are also the browser, and the review page opened in it, for all tests of that page.
 """
 
 import os
 
+import pytest
 from hypothesis import settings
 
 settings.register_profile(
@@ -15,3 +18,33 @@ settings.register_profile(
     max_examples=int(os.environ.get("PATHGEN_EXAMPLES", "100")),
 )
 settings.load_profile("same")
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory):
+    """A tab of Chromium for all tests of a module."""
+    pytest.importorskip("fcntl", reason="Chromium's pipe is reached in the POSIX way")
+    from browser import Browser
+
+    made = Browser(tmp_path_factory.mktemp("browser"))
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def shown(browser, tmp_path):
+    """Open a plan's page in the light; afterwards nothing may have gone wrong."""
+    browser.ask("Emulation.setEmulatedMedia", features=[])
+
+    from pathgen.writers.review_page import review_page
+
+    def show(plan):
+        file = tmp_path / "plan.review.html"
+        file.write_bytes(review_page(plan).encode())
+        browser.open(file.as_uri())
+        browser.run("document.getElementById('drawing').focus()")
+        return plan
+
+    yield show
+    assert browser.complaints() == []
+    assert browser.requests() == [(tmp_path / "plan.review.html").as_uri()]

@@ -11,34 +11,6 @@ from plot_cases import AWKWARD, CASES, case
 from pathgen.lines import AskedLine
 from pathgen.needles import Arrive
 from pathgen.pipeline import plan_lines
-from pathgen.writers.review_page import review_page
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory):
-    pytest.importorskip("fcntl", reason="Chromium's pipe is reached in the POSIX way")
-    from browser import Browser
-
-    made = Browser(tmp_path_factory.mktemp("browser"))
-    yield made
-    made.close()
-
-
-@pytest.fixture
-def shown(browser, tmp_path):
-    """Open a plan's page in the light; afterwards nothing may have gone wrong."""
-    browser.ask("Emulation.setEmulatedMedia", features=[])
-
-    def show(plan):
-        file = tmp_path / "plan.review.html"
-        file.write_bytes(review_page(plan).encode())
-        browser.open(file.as_uri())
-        browser.run("document.getElementById('drawing').focus()")
-        return plan
-
-    yield show
-    assert browser.complaints() == []
-    assert browser.requests() == [(tmp_path / "plan.review.html").as_uri()]
 
 
 def needle(browser) -> dict[str, str]:

@@ -1,8 +1,9 @@
 """How long a step of the review page takes, at 60 letters and 10,000 stitches, in Chromium.
 
 From the key press until all three canvases hold the new drawing (they are read back), and until
-the next frame stands on the screen, with all layers on. Chromium draws without a graphics card
-here, which is slower than most desks. Wanted: at most 60 ms a step.
+the next frame stands on the screen, with all layers on. Going nearer and farther moves the picture
+at once and draws it anew when all is still: both are told. Chromium draws without a graphics
+card here, which is slower than most desks. Wanted: at most 60 ms a step.
 
 python tests/bench/review_page.py
 """
@@ -43,6 +44,24 @@ STEPS = """(async () => {
   return [took, worked];
 })()"""
 
+SHARP = """(async () => {
+  const frame = document.getElementById('drawing');
+  const moved = () => frame.querySelector('canvas').style.transform !== '';
+  const still = async () => {
+    while (moved()) await new Promise(ok => requestAnimationFrame(ok));
+    await new Promise(ok => requestAnimationFrame(() => setTimeout(ok)));
+  };
+  await still();
+  const took = [];
+  for (const key of '+-+-+-+-') {
+    const start = performance.now();
+    frame.dispatchEvent(new KeyboardEvent('keydown', { key }));
+    await still();
+    took.push(performance.now() - start);
+  }
+  return took;
+})()"""
+
 
 def main():
     """Print one line a situation."""
@@ -68,6 +87,11 @@ def main():
                     f"{name:<26} drawn after {worked[middle]:5.1f} ms (most {worked[-1]:5.1f}), "
                     f"on the screen after {took[middle]:5.1f} ms (most {took[-1]:5.1f})"
                 )
+            sharp = sorted(browser.run(SHARP))
+            print(
+                f"sharp again after {sharp[len(sharp) // 2]:.0f} ms"
+                f" (most {sharp[-1]:.0f}), the wait for stillness counted in"
+            )
         finally:
             browser.close()
 

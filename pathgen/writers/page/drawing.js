@@ -18,7 +18,15 @@ const signs = byId("signs");
 const settled = document.createElement("canvas");
 const BLOCK = 256;
 let settledTo = -1;
+let restFrom = -1;
 let waiting = 0;
+// Of more stitches than this the old picture is moved and stretched at once while the view goes
+// on, and drawn anew when it has been still for so many milliseconds.
+const QUICK = 3000;
+const STILL_MS = 90;
+let drawn = null; // the view that the picture shows
+let stretched = null; // the same while another view is wanted
+let stillness = 0;
 const colours = {};
 let sharpness = 1;
 
@@ -122,8 +130,11 @@ function inFrame(i) {
   return x > -9 && y > -9 && x < frame.clientWidth + 9 && y < frame.clientHeight + 9;
 }
 
+// Up to the last full block the thread lies over what is not sewn yet, which is left out there.
 function drawGround() {
   settledTo = -1;
+  restFrom = blockBegin();
+  drawn = { ...view };
   const out = pen(ground);
   let turn = 0;
   for (const letter of letters) {
@@ -148,14 +159,23 @@ function drawGround() {
   if (shown("crowding")) drawCrowding(out);
   if (shown("rest")) {
     out.globalAlpha = FAINT;
-    drawThread(out, 0, total - 1);
+    drawThread(out, restFrom, total - 1);
     out.globalAlpha = 1;
   }
 }
 
+function blockBegin() {
+  return Math.floor(step / BLOCK) * BLOCK;
+}
+
 // Stitches are drawn afresh from the last full block on; what lies before is kept as a picture.
 function drawNeedle() {
-  const whole = Math.floor(step / BLOCK) * BLOCK;
+  if (stretched) {
+    drawAll();
+    return;
+  }
+  const whole = blockBegin();
+  if (restFrom !== whole) drawGround();
   if (settledTo !== whole) {
     drawThread(pen(settled), 0, whole - 1);
     settledTo = whole;
@@ -174,12 +194,31 @@ function drawNeedle() {
 
 function drawAll() {
   cancelAnimationFrame(waiting);
+  clearTimeout(stillness);
   waiting = 0;
+  stretched = null;
+  for (const canvas of [ground, thread, signs]) canvas.style.transform = "";
   drawGround();
   drawNeedle();
 }
 
 // The same once a frame, however many turns of a wheel or moves of a pointer come in between.
 function drawSoon() {
-  if (!waiting) waiting = requestAnimationFrame(drawAll);
+  if (total > QUICK) {
+    stretch();
+  } else if (!waiting) {
+    waiting = requestAnimationFrame(drawAll);
+  }
+}
+
+// The old picture where the new one will be; lines and dots get their own widths when all is still.
+function stretch() {
+  stretched = stretched || drawn;
+  const grow = view.scale / stretched.scale;
+  const [x, y] = [stretched.x - view.x, stretched.y - view.y].map((way) => way * view.scale);
+  for (const canvas of [ground, thread, signs]) {
+    canvas.style.transform = `translate(${x}px, ${y}px) scale(${grow})`;
+  }
+  clearTimeout(stillness);
+  stillness = setTimeout(drawAll, STILL_MS);
 }
