@@ -5,7 +5,7 @@ next letter, as in D and e.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,7 @@ from pathgen.settings import Settings
 from pathgen.stitching.open_strokes import Door, OpenStroke
 from pathgen.stitching.rings import RingStroke
 from pathgen.stitching.strokes import Stroke
+from pathgen.stitching.zigzag import zigzags
 
 __all__ = ["doors_of", "strokes_of"]
 
@@ -26,15 +27,20 @@ _FROM_END_MM = 0.8
 _SAME_MM = 1e-6
 
 
-def strokes_of(shape: LetterShape, settings: Settings) -> tuple[Stroke, ...]:
-    """Columns of a letter with their ways, in the splitter's order."""
-    doors = doors_of(shape, settings)
-    return tuple(
-        RingStroke(column, number, settings)
-        if column.closed
-        else OpenStroke(column, number, doors[number - 1], settings)
-        for number, column in enumerate(shape.columns, 1)
-    )
+def strokes_of(shapes: Sequence[LetterShape], settings: Settings) -> list[tuple[Stroke, ...]]:
+    """Columns of each letter with their ways, in the splitter's order."""
+    sewn = iter(zigzags([column for shape in shapes for column in shape.columns], settings))
+    return [
+        tuple(
+            RingStroke(column, number, next(sewn), settings)
+            if column.closed
+            else OpenStroke(column, number, next(sewn), doors, settings)
+            for number, (column, doors) in enumerate(
+                zip(shape.columns, doors_of(shape, settings), strict=True), 1
+            )
+        )
+        for shape in shapes
+    ]
 
 
 def doors_of(shape: LetterShape, settings: Settings) -> list[list[Door]]:

@@ -78,7 +78,7 @@ def eased(
         else:
             kept[crowded[n]] = False
     moved[crowded] = places
-    return np.where(kept[:, None], moved, points), kept
+    return moved, kept
 
 
 def stepped_back(

@@ -7,6 +7,7 @@ is still bare leads on to the other end, and the zigzag comes back from there. T
 zigzag are the same in any way.
 """
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -20,8 +21,8 @@ from pathgen.settings import Settings
 from pathgen.stitching.easing import least_apart_mm, stepped_back
 from pathgen.stitching.strokes import Piece, Stroke
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie_from, ties
-from pathgen.stitching.underlay import Underlay, run_between, run_ends, underlay
-from pathgen.stitching.zigzag import zigzag
+from pathgen.stitching.underlay import RunEnds, Underlay, run_between, run_ends, underlay
+from pathgen.stitching.zigzag import Stitches
 
 __all__ = ["Door", "OpenStroke"]
 
@@ -53,17 +54,22 @@ class OpenStroke(Stroke):
     """
 
     def __init__(
-        self, column: Column, number: int, doors: Sequence[Door], settings: Settings
+        self,
+        column: Column,
+        number: int,
+        across: Stitches,
+        doors: Sequence[Door],
+        settings: Settings,
     ) -> None:
         self.column, self.number, self._settings = column, number, settings
-        self._across = zigzag(column, settings)
-        self.holes = holes = self._across.xy_mm
+        self._across = across
+        self.holes = holes = across.xy_mm
         run = run_ends(column, settings)
         self._ends_mm = (0.0, 0.0) if run is None else run.where_mm
         inner = [] if run is None else [d for d in doors if self._splits(d)]
-        self._doors = np.array([door.where_mm for door in inner])
+        self._doors = [door.where_mm for door in inner]
         self._holes = [self._hole(door) for door in inner]
-        laid, self._leads = self._laid()
+        laid, self._leads = self._laid(run)
         places = [holes[0], holes[-1]] if laid is None else list(laid)
         # An underlay along the centre line begins where a run would.
         self._run_first = len(places)
@@ -74,17 +80,14 @@ class OpenStroke(Stroke):
         self.entries = np.array(places)
         self.on_rail = np.arange(len(places)) < (2 if laid is None else 0)
         self.exits = holes[[0, -1, *self._holes]]
-        both = self._extra()
-        self._start = both.argmin(axis=0)
-        self.extra_mm = both.min(axis=0)
+        self._start, self.extra_mm = self._weighed()
 
-    def _laid(self) -> tuple[tuple[Points, Points] | None, bool]:
+    def _laid(self, run: RunEnds | None) -> tuple[tuple[Points, Points] | None, bool]:
         """Where the underlay is begun at either end, and whether it leads to the other one."""
         settings = self._settings
         if settings.underlay == "none":
             return None, False
         if settings.underlay == "centre-run":
-            run = run_ends(self.column, settings)
             return (None, False) if run is None else ((run.first, run.last), True)
         under = self._under()
         if not len(under.from_first):
@@ -117,24 +120,30 @@ class OpenStroke(Stroke):
         away[:_LEAST_HOLES] = away[-_LEAST_HOLES:] = np.inf
         return int(away.argmin())
 
-    def _extra(self) -> NDArray[np.float64]:
-        """Runs that each way takes, (2, E, X): begun at the first end, and at the last."""
+    def _weighed(self) -> tuple[list[list[int]], NDArray[np.float64]]:
+        """For each entry and exit, the end at which the way begins, and the runs that it takes."""
         first, last = self._ends_mm
-        begin = np.full((2, len(self.entries)), np.inf)
+        here = [[math.inf] * len(self.entries) for _ in (0, 1)]
         for end in (0, 1):
-            begin[1 - end, self._run_first + end :][:1] = last - first
-            begin[end, end] = 0.0
-        on = np.full((2, len(self.exits)), np.inf)
-        on[0, 1] = on[1, 0] = 0.0
-        on[0, 2:], on[1, 2:] = last - self._doors, self._doors - first
+            if self._run_first + end < len(self.entries):
+                here[1 - end][self._run_first + end] = last - first
+            here[end][end] = 0.0
+        on = [
+            [math.inf, 0.0, *(last - door for door in self._doors)],
+            [0.0, math.inf, *(door - first for door in self._doors)],
+        ]
         # An underlay that leads to the other end turns the zigzag round.
         if self._leads:
-            on = on[::-1]
-        return np.asarray(begin[:, :, None] + on[:, None])
+            on.reverse()
+        ways = [
+            [(a + c, b + d) for c, d in zip(*on, strict=True)] for a, b in zip(*here, strict=True)
+        ]
+        start = [[int(b < a) for a, b in row] for row in ways]
+        return start, np.array([[min(way) for way in row] for row in ways])
 
     def sewn(self, entry: int, exit: int) -> tuple[Piece, ...]:
         """Penetrations from one entry to one exit."""
-        start = int(self._start[entry, exit])
+        start = self._start[entry][exit]
         pieces = []
         if start != entry:
             pieces.append(self._run(self._ends_mm[entry % 2], self._ends_mm[start]))
@@ -160,7 +169,7 @@ class OpenStroke(Stroke):
         return (
             *pieces,
             Piece(Part.ZIGZAG, seam, seam_side),
-            self._run(float(self._doors[exit - 2]), self._ends_mm[not at_last]),
+            self._run(self._doors[exit - 2], self._ends_mm[not at_last]),
             Piece(Part.ZIGZAG, points[here:][::-1], side[here:][::-1]),
         )
 
@@ -169,11 +178,11 @@ class OpenStroke(Stroke):
 
     def ties_in(self, entry: int) -> Sequence[Points]:
         """Beside the end that is entered."""
-        return list(ties(self.column, IN_FROM_END_MM, at_last=entry % 2 == 1))
+        return ties(self.column, IN_FROM_END_MM, at_last=entry % 2 == 1)
 
     def ties_off(self, exit: int) -> Sequence[Points]:
         """Beside the end that is left, or on either side of the door."""
         if exit >= 2:
-            where = float(self._doors[exit - 2])
+            where = self._doors[exit - 2]
             return [tie_from(self.column, where, ahead) for ahead in (-1.0, 1.0)]
-        return list(ties(self.column, OFF_FROM_END_MM, at_last=exit == 1))
+        return ties(self.column, OFF_FROM_END_MM, at_last=exit == 1)

@@ -17,7 +17,7 @@ from pathgen.settings import Settings
 from pathgen.stitching.strokes import Piece, Stroke
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, ties
 from pathgen.stitching.underlay import run_between, underlay
-from pathgen.stitching.zigzag import closing, ring_holes, round_from
+from pathgen.stitching.zigzag import Stitches, closing, round_from
 
 __all__ = ["RING_DOORS", "RingStroke"]
 
@@ -33,10 +33,9 @@ class RingStroke(Stroke):
     the round begins moves on, and the last point closes it a step back from the first.
     """
 
-    def __init__(self, column: Column, number: int, settings: Settings) -> None:
+    def __init__(self, column: Column, number: int, holes: Stitches, settings: Settings) -> None:
         self.column, self.number, self._settings = column, number, settings
-        holes = self._holes = ring_holes(column, settings)
-        self.holes = holes.xy_mm
+        self._holes, self.holes = holes, holes.xy_mm
         self._under = underlay(column, settings).from_first
         # Doors open outwards: from the inner rail travel would go across the ring.
         outer = Side.LEFT if length(column.left) > length(column.right) else Side.RIGHT
@@ -85,12 +84,12 @@ class RingStroke(Stroke):
     def ties_in(self, entry: int) -> Sequence[Points]:
         """Beside the door that is entered."""
         at = int(self._rungs[entry % len(self._doors)])
-        return list(ties(_begun(self.column, at), IN_FROM_END_MM, at_last=False))
+        return ties(_begun(self.column, at), IN_FROM_END_MM, at_last=False)
 
     def ties_off(self, exit: int) -> Sequence[Points]:
         """Beside the door that is left."""
         at = int(self._rungs[exit])
-        return list(ties(_begun(self.column, at), OFF_FROM_END_MM, at_last=False))
+        return ties(_begun(self.column, at), OFF_FROM_END_MM, at_last=False)
 
 
 def _arcs(where_mm: NDArray[np.float64], total_mm: float) -> NDArray[np.float64]:

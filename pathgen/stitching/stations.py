@@ -129,7 +129,10 @@ _Pair = tuple[LetterShape, LetterShape, tuple[float, float]]
 
 def _stations(shapes: Sequence[LetterShape], settings: Settings) -> list[Station]:
     """Stations of letters that have columns."""
-    drawn = [_Drawn(shape, strokes_of(shape, settings), settings) for shape in shapes]
+    drawn = [
+        _Drawn(shape, strokes, settings)
+        for shape, strokes in zip(shapes, strokes_of(shapes, settings), strict=True)
+    ]
     links = travels([letter.places(letter) for letter in drawn], _limits(settings))
     return [Station(letter, link) for letter, link in zip(drawn, links, strict=True)]
 

@@ -6,11 +6,11 @@ no two of them share a hole, nor do the tie-in and the tie-off of a column that 
 and left at the same end. Of several places near the end they take that with most room.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
-from pathgen.geometry import Points, along, at_distances
+from pathgen.geometry import Points, between
 from pathgen.model import Column
 
 __all__ = ["IN_FROM_END_MM", "OFF_FROM_END_MM", "TIE_MM", "roomiest", "tie", "tie_from", "ties"]
@@ -35,11 +35,23 @@ def tie(column: Column, from_end_mm: float, *, at_last: bool) -> Points:
 
     All lengths shrink together in a column shorter than twice what a tie takes.
     """
-    centre = column.centre
-    total = float(along(centre)[-1])
+    return _ties(column, [from_end_mm], at_last=at_last)[0]
+
+
+def ties(column: Column, from_end_mm: float, *, at_last: bool) -> list[Points]:
+    """The tie at the end of a column, then those a little farther in."""
+    most = float(column.where[-1]) - IN_FROM_END_MM - TIE_MM
+    more = [from_end_mm + farther for farther in _FARTHER_MM[1:]]
+    return _ties(column, [from_end_mm, *(far for far in more if far <= most)], at_last=at_last)
+
+
+def _ties(column: Column, from_end_mm: Sequence[float], *, at_last: bool) -> list[Points]:
+    """Ties so far from the end of a column."""
+    total = float(column.where[-1])
     shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)))
-    stops = shrink * (from_end_mm + np.array([0.0, TIE_MM, SHIFT_MM]))
-    return at_distances(centre, total - stops if at_last else stops)
+    stops = shrink * (np.array(from_end_mm)[:, None] + np.array([0.0, TIE_MM, SHIFT_MM])).ravel()
+    points = between(column.centre, column.where, total - stops if at_last else stops)
+    return list(points.reshape(-1, 3, 2))
 
 
 def tie_from(column: Column, where_mm: float, ahead: float) -> Points:
@@ -51,15 +63,7 @@ def tie_from(column: Column, where_mm: float, ahead: float) -> Points:
     room = total - where_mm if ahead > 0.0 else where_mm
     shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)), room / (TIE_MM + IN_FROM_END_MM))
     stops = shrink * (IN_FROM_END_MM + np.array([0.0, TIE_MM, SHIFT_MM]))
-    return at_distances(column.centre, where_mm + ahead * stops)
-
-
-def ties(column: Column, from_end_mm: float, *, at_last: bool) -> Iterator[Points]:
-    """The tie at the end of a column, then those a little farther in."""
-    most = float(column.where[-1]) - IN_FROM_END_MM - TIE_MM
-    for farther in _FARTHER_MM:
-        if farther == 0.0 or from_end_mm + farther <= most:
-            yield tie(column, from_end_mm + farther, at_last=at_last)
+    return between(column.centre, column.where, where_mm + ahead * stops)
 
 
 def roomiest(places: Sequence[Points], holes: Points) -> Points:

@@ -6,10 +6,11 @@ zigzag between those two lines. All stay short of both ends and inside the rails
 cannot show, and their chords stay close to the line they follow.
 """
 
+import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pathgen.geometry import Points, along, at_distances, between
 from pathgen.model import Column
@@ -113,11 +114,11 @@ def run_between(column: Column, from_mm: float, to_mm: float, settings: Settings
 
     Uses ``run_mm`` and ``longest_stitch_mm``.
     """
-    inner = column.where[
-        (column.where > min(from_mm, to_mm)) & (column.where < max(from_mm, to_mm))
-    ]
-    stops = np.array([from_mm, *(inner if from_mm < to_mm else inner[::-1]), to_mm])
-    line = between(column.centre, column.where, stops)
+    centre, where = column.centre, column.where
+    ends = between(centre, where, np.array([from_mm, to_mm]))
+    first, last = sorted((from_mm, to_mm))
+    inner = centre[where.searchsorted(first, side="right") : where.searchsorted(last)]
+    line = np.concatenate([ends[:1], inner if from_mm < to_mm else inner[::-1], ends[1:]])
     return run_along(line, settings.run_stitch_mm, _STRAY_SHARE * column.usual_width / 2.0)
 
 
@@ -168,22 +169,34 @@ def run_along(line: Points, run_mm: float, stray_mm: float) -> Points:
     where = along(line)
     count = max(1, int(np.ceil(where[-1] / run_mm - 1e-9)))
     most = max(count, len(line) - 1)
+    places, at = line.tolist(), where.tolist()
     while True:
         stops = where[-1] * (np.arange(count + 1) / count)
         points = between(line, where, stops)
-        if count >= most or _stray(line, where, points, stops) <= stray_mm:
+        if count >= most or _near(places, at, points.tolist(), stops.tolist(), stray_mm):
             return points
         count += 1
 
 
-def _stray(
-    line: Points, where: NDArray[np.float64], points: Points, stops: NDArray[np.float64]
-) -> float:
-    """Largest distance of the line's points from the chord above them."""
-    chord = np.searchsorted(stops[1:-1], where, side="right")
-    ahead = points[1:] - points[:-1]
-    size = np.hypot(ahead[:, 0], ahead[:, 1])
-    size[size == 0.0] = np.inf
-    ahead = (ahead / size[:, None])[chord]
-    off = line - points[chord]
-    return float(np.abs(ahead[:, 0] * off[:, 1] - ahead[:, 1] * off[:, 0]).max())
+def _near(
+    line: Sequence[Sequence[float]],
+    where: Sequence[float],
+    points: Sequence[Sequence[float]],
+    stops: Sequence[float],
+    stray_mm: float,
+) -> bool:
+    """Whether all points of a line are near the chord above them.
+
+    In plain numbers: most lines have few points, and the first that strays ends the matter.
+    """
+    chord = -1
+    x = y = ahead_x = ahead_y = 0.0
+    for (here_x, here_y), at in zip(line, where, strict=True):
+        while chord < 0 or (chord < len(stops) - 2 and stops[chord + 1] <= at):
+            chord += 1
+            (x, y), (to_x, to_y) = points[chord], points[chord + 1]
+            size = math.hypot(to_x - x, to_y - y) or math.inf
+            ahead_x, ahead_y = (to_x - x) / size, (to_y - y) / size
+        if abs(ahead_x * (here_y - y) - ahead_y * (here_x - x)) > stray_mm:
+            return False
+    return True

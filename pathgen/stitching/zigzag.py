@@ -8,19 +8,20 @@ all along, so that slanted and pointed ends keep their shape.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, between, left_normals
+from pathgen.geometry import Points, between_each, left_normals
 from pathgen.model import Column
 from pathgen.needles import Side
 from pathgen.settings import Settings
 from pathgen.stitching.easing import eased, least_apart_mm, stepped_back
 
-__all__ = ["Stitches", "closing", "pitches", "ring_holes", "round_from", "zigzag"]
+__all__ = ["Stitches", "closing", "pitches", "round_from", "zigzag", "zigzags"]
 
 # A pitch may be this much longer than the asked spacing before one more is used.
 PITCH_SLACK = 1.05
@@ -80,16 +81,23 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
         stitches. Where points crowd, as inside a bend, some stand back from their rail, and
         where even that gives no room, some are left out.
     """
-    if not column.closed:
-        return _split_long(_swung(column, settings), settings.longest_stitch_mm)
-    return round_from(ring_holes(column, settings), 0, settings)
+    (sewn,) = zigzags([column], settings)
+    return round_from(sewn, 0, settings) if column.closed else sewn
 
 
-def ring_holes(column: Column, settings: Settings) -> Stitches:
-    """Needle points once around a closed column, without the one that closes it."""
-    holes = _swung(column, settings)
+def zigzags(columns: Sequence[Column], settings: Settings) -> list[Stitches]:
+    """Needle points of many columns, as `zigzag`; rings without the one that closes them."""
+    swung = _swung(columns, settings)
+    return [
+        _around(holes, settings) if column.closed else _split_long(holes, settings)
+        for column, holes in zip(columns, swung, strict=True)
+    ]
+
+
+def _around(holes: Stitches, settings: Settings) -> Stitches:
+    """Needle points once around a ring, long stitches split, without the one that closes it."""
     around = Stitches(*(np.concatenate([part, part[:1]]) for part in holes))
-    split = _split_long(around, settings.longest_stitch_mm)
+    split = _split_long(around, settings)
     return Stitches(split.xy_mm[:-1], split.side[:-1])
 
 
@@ -109,29 +117,46 @@ def round_from(holes: Stitches, door: int, settings: Settings) -> Stitches:
     return Stitches(np.concatenate([points, close[None]]), np.append(side, side[0]))
 
 
-def _swung(column: Column, settings: Settings) -> Stitches:
-    """Points that swing from rail to rail; in a ring without the one that closes it."""
-    where = column.where
-    count = 2 * pitches(float(where[-1]), settings.spacing_mm) + 1
-    stops = where[-1] * (np.arange(count - int(column.closed)) / (count - 1))
-    left, right = between(column.left, where, stops), between(column.right, where, stops)
+def _swung(columns: Sequence[Column], settings: Settings) -> Iterator[Stitches]:
+    """Points that swing from rail to rail; in a ring without the one that closes it.
+
+    All columns are laid out in the same few steps: most have too few points for arrays to pay.
+    """
+    least = least_apart_mm(settings)
+    steps = [2 * pitches(float(c.where[-1]), settings.spacing_mm) for c in columns]
+    sizes = [n + int(not c.closed) for n, c in zip(steps, columns, strict=True)]
+    ends = [0, *accumulate(sizes)]
+    number = np.arange(ends[-1]) - np.repeat(ends[:-1], sizes)
+    total = np.repeat([c.where[-1] for c in columns], sizes)
+    stops = total * (number / np.repeat(steps, sizes))
+    spans = [slice(*span) for span in pairwise(ends)]
+    rails = between_each(
+        [np.hstack([c.left, c.right]) for c in columns],
+        [c.where for c in columns],
+        [stops[span] for span in spans],
+    )
+    left, right = rails[:, :2], rails[:, 2:]
     reach = (left - right) / 2.0
     half = np.hypot(reach[:, 0], reach[:, 1])
-    if half.min() > NO_WIDTH_MM:
+    wide = half > NO_WIDTH_MM
+    if wide.all():
         out = reach / half[:, None]
     else:
-        wide = half[:, None] > NO_WIDTH_MM
-        out = np.divide(reach, half[:, None], out=left_normals((left + right) / 2.0), where=wide)
-    growth = settings.growth_mm(column.usual_width)
-    least = least_apart_mm(settings)
+        ahead = np.zeros_like(reach)
+        for span in (span for span in spans if not wide[span].all()):
+            ahead[span] = left_normals((left[span] + right[span]) / 2.0)
+        out = np.divide(reach, half[:, None], out=ahead, where=wide[:, None])
+    growth = np.repeat([settings.growth_mm(c.usual_width) for c in columns], sizes)
     outward = np.maximum(half + growth, least / 2.0)[:, None] * out
-    side = np.arange(len(stops)) % 2
-    outward[1::2] *= -1.0
-    points, kept = eased(
-        (left + right) / 2.0 + outward, -2.0 * outward, least, closed=column.closed
-    )
-    sides = side.astype(np.uint8)
-    return Stitches(points, sides) if kept.all() else Stitches(points[kept], sides[kept])
+    side = (number % 2).astype(np.uint8)
+    outward[side == Side.RIGHT] *= -1.0
+    points, across = (left + right) / 2.0 + outward, -2.0 * outward
+    for column, span in zip(columns, spans, strict=True):
+        there, kept = eased(points[span], across[span], least, closed=column.closed)
+        if kept.all():
+            yield Stitches(there, side[span])
+        else:
+            yield Stitches(there[kept], side[span][kept])
 
 
 # Splits of neighbouring stitches are shifted by this share of a piece, seen from the left, so
@@ -139,8 +164,9 @@ def _swung(column: Column, settings: Settings) -> Stitches:
 _STAGGER = (-0.25, 0.0, 0.25)
 
 
-def _split_long(stitches: Stitches, longest_mm: float) -> Stitches:
+def _split_long(stitches: Stitches, settings: Settings) -> Stitches:
     """Stitches, those over the longest in pieces, their split points staggered."""
+    longest_mm = settings.longest_stitch_mm
     step = np.diff(stitches.xy_mm, axis=0)
     size = np.hypot(step[:, 0], step[:, 1])
     if not (size > longest_mm).any():
