@@ -7,7 +7,7 @@ polygons", Computational Geometry 20, 2001.)
 """
 
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import combinations, pairwise
 from typing import TypeVar
 
 import numpy as np
@@ -88,7 +88,7 @@ def filled_apart(rings: Sequence[Points]) -> tuple[tuple[Polygon, ...], bool]:
     return _by_size(union), apart
 
 
-# Up to so many rings are asked, each of each other, whether one lies inside the other.
+# Up to so many rings are asked, each of each other, whether they touch and which lies in which.
 _FEW_LOOPS = 8
 
 
@@ -122,17 +122,15 @@ def _by_size(shape: BaseGeometry) -> tuple[Polygon, ...]:
 def _loops(rings: Sequence[Points]) -> NDArray[np.object_]:
     """Closed lines around rings that have a length."""
     drawn = [ring for ring in rings if len(ring) > 2]
-    if not drawn:
-        return np.empty(0, dtype=object)
-    which = np.repeat(np.arange(len(drawn)), [len(ring) for ring in drawn])
-    loops = np.asarray(shapely.linearrings(np.concatenate(drawn), indices=which))
+    loops = np.array([shapely.linearrings(ring) for ring in drawn])
     return loops[shapely.length(loops) > 0.0]
 
 
 def _all_apart(lines: NDArray[np.object_]) -> bool:
     """Whether of lines that are simple no two touch, so that they need no noding."""
-    if len(lines) == 1:
-        return True
+    if len(lines) <= _FEW_LOOPS:
+        pairs = list(combinations(lines, 2))
+        return not pairs or not shapely.intersects(*np.array(pairs).T).any()
     hits = shapely.STRtree(lines).query(lines, predicate="intersects")
     return bool(hits.shape[1] == len(lines))
 
@@ -171,11 +169,10 @@ def _polygons(shape: BaseGeometry) -> tuple[Polygon, ...]:
 
 def rings_of(polygon: Polygon) -> tuple[Points, ...]:
     """Outer ring counter-clockwise, then holes clockwise: ink on the left; no repeated end."""
-    lines = shapely.get_rings(polygon)
     out = []
-    for index, (line, ccw) in enumerate(zip(lines, shapely.is_ccw(lines).tolist(), strict=True)):
+    for index, line in enumerate([polygon.exterior, *polygon.interiors]):
         ring = shapely.get_coordinates(line)[:-1]
-        out.append(ring if ccw == (index == 0) else ring[::-1])
+        out.append(ring if shapely.is_ccw(line) == (index == 0) else ring[::-1])
     return tuple(out)
 
 
@@ -315,7 +312,7 @@ def widest_disc(polygon: Polygon, tolerance: float) -> tuple[Points, float]:
 
 def solid(rings: Sequence[Points]) -> Polygon:
     """Polygon with the first ring as its outline and the others as its holes."""
-    shell, *holes = _loops(rings)
+    shell, *holes = np.array([shapely.linearrings(ring) for ring in rings])
     return _holed(shell, holes)
 
 

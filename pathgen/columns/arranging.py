@@ -20,13 +20,14 @@ DECIMALS = 6  # -30 %: same; +30 %: same
 
 def directed(rails: Rails, *, closed: bool) -> Rails:
     """The same rungs in the usual direction; a ring from its topmost rung on."""
-    middle = (rails.left + rails.right) / 2.0
     if closed:
+        middle = (rails.left + rails.right) / 2.0
         if signed_area(middle) < 0.0:
             rails, middle = rails.reversed, middle[::-1]
         first = int(np.argmax(np.round(middle[:-1, 1], DECIMALS)))
         return Rails(*(np.roll(rail[:-1], -first, axis=0)[_once_round(rail)] for rail in rails))
-    run, rise = np.round(middle[-1] - middle[0], DECIMALS).tolist()
+    (ax, ay), (bx, by) = _middle(rails, 0), _middle(rails, -1)
+    run, rise = round(bx - ax, DECIMALS), round(by - ay, DECIMALS)
     is_bar = abs(rise) < BAR_SLOPE * abs(run)
     backward = run < 0.0 if is_bar else rise > 0.0
     return rails.reversed if backward else rails
@@ -39,5 +40,11 @@ def _once_round(rail: Points) -> list[int]:
 
 def place(rails: Rails) -> tuple[float, float]:
     """Sorting key: where a column begins, from the upper left to the lower right."""
-    x, y = np.round((rails.left[0] + rails.right[0]) / 2.0, DECIMALS).tolist()
+    x, y = (round(each, DECIMALS) for each in _middle(rails, 0))
     return (x - y, x)
+
+
+def _middle(rails: Rails, rung: int) -> tuple[float, float]:
+    """Middle of a rung, x and y."""
+    x, y = ((rails.left[rung] + rails.right[rung]) / 2.0).tolist()
+    return x, y

@@ -5,15 +5,11 @@ that end, looking away from it. Twigs, the branches that run into the corners of
 are left out: they are no strokes.
 """
 
-import math
 from dataclasses import dataclass, field
-
-import numpy as np
-from numpy.typing import NDArray
+from itertools import accumulate, pairwise
 
 from pathgen.columns.outline import Outline
 from pathgen.columns.triangles import Mesh, Walk, walked
-from pathgen.geometry import Points, along
 
 __all__ = ["Arm", "branches", "ring_walk"]
 
@@ -49,10 +45,12 @@ class Arm:
     joint : int
         Where it begins in the triangles: number of a joint triangle, or a negative number for a
         free end.
-    middle : (N, 2) float
+    middle : list of complex
         Middle of each rung, ems.
-    where : (N,) float
+    where : list of float
         Distance of each along the line of middles.
+    length : float
+        Length of that line.
     width : float
         Median width of its first half.
     mouth : float
@@ -66,17 +64,13 @@ class Arm:
     left: list[int]
     right: list[int]
     joint: int
-    middle: Points
-    where: NDArray[np.float64]
+    middle: list[complex]
+    where: list[float]
+    length: float
     width: float
     mouth: float
     far: "Arm" = field(init=False, repr=False)
-    headings: dict[str, Points] = field(default_factory=dict, repr=False)
-
-    @property
-    def length(self) -> float:
-        """Length of the line of middles."""
-        return float(self.where[-1])
+    headings: dict[str, complex] = field(default_factory=dict, repr=False)
 
 
 def branches(outline: Outline, mesh: Mesh) -> list[Arm]:
@@ -100,13 +94,11 @@ def branches(outline: Outline, mesh: Mesh) -> list[Arm]:
                 continue
             start = triangle if degree[triangle] == 3 else -1
             end = walk.joint if walk.joint is not None else -2 - len(arms)
-            arms += _all_arms(outline.points, mesh, walk, (start, end), hollows)
+            arms += _all_arms(mesh, walk, (start, end), hollows)
     return arms
 
 
-def _all_arms(
-    points: Points, mesh: Mesh, walk: Walk, ends: tuple[int, int], hollows: set[int]
-) -> list[Arm]:
+def _all_arms(mesh: Mesh, walk: Walk, ends: tuple[int, int], hollows: set[int]) -> list[Arm]:
     """The arms of a walk between two ends, which is cut where it fans around a hollow."""
     arms: list[Arm] = []
     begin, start = 0, ends[0]
@@ -115,9 +107,9 @@ def _all_arms(
             middle = (first + last) // 2
             code = walk.left[middle] * len(mesh.after) + walk.right[middle]
             corner = mesh.facing[code][0]
-            arms += _both_arms(points, _part(walk, begin, first), start, corner)
+            arms += _both_arms(mesh, _part(walk, begin, first), start, corner)
             begin, start = last, corner
-    return [*arms, *_both_arms(points, _part(walk, begin, len(walk.left) - 1), start, ends[1])]
+    return [*arms, *_both_arms(mesh, _part(walk, begin, len(walk.left) - 1), start, ends[1])]
 
 
 def _fans(mesh: Mesh, walk: Walk, hollows: set[int]) -> list[tuple[int, int]]:
@@ -135,9 +127,9 @@ def _fans(mesh: Mesh, walk: Walk, hollows: set[int]) -> list[tuple[int, int]]:
 def _clear(mesh: Mesh, walk: Walk, end: int, rung: int) -> bool:
     """Whether a rung is farther from one at an end of its walk than it is long."""
     at, left, right = mesh.places, walk.left, walk.right
-    middle = _mean(at[left[rung]], at[right[rung]])
-    clear = FAN_CLEAR_WIDTHS * math.dist(at[left[rung]], at[right[rung]])
-    return math.dist(middle, _mean(at[left[end]], at[right[end]])) > clear
+    middle = (at[left[rung]] + at[right[rung]]) / 2.0
+    clear = FAN_CLEAR_WIDTHS * abs(at[left[rung]] - at[right[rung]])
+    return abs(middle - (at[left[end]] + at[right[end]]) / 2.0) > clear
 
 
 def _part(walk: Walk, first: int, last: int) -> Walk:
@@ -145,13 +137,15 @@ def _part(walk: Walk, first: int, last: int) -> Walk:
     return Walk(walk.left[first : last + 1], walk.right[first : last + 1], None, None)
 
 
-def _both_arms(points: Points, walk: Walk, start: int, end: int) -> tuple[Arm, Arm]:
+def _both_arms(mesh: Mesh, walk: Walk, start: int, end: int) -> tuple[Arm, Arm]:
     """The two views of one branch."""
-    left, right = points[walk.left], points[walk.right]
-    middle, across = (left + right) * 0.5, left - right
-    where, widths = along(middle), np.hypot(across[:, 0], across[:, 1]).tolist()
-    back = where[-1] - where[::-1]
-    here = Arm(walk.left, walk.right, start, middle, where, _near_width(widths), widths[0])
+    at = mesh.places
+    rungs = [(at[k], at[n]) for k, n in zip(walk.left, walk.right, strict=True)]
+    middle, widths = [(a + b) * 0.5 for a, b in rungs], [abs(a - b) for a, b in rungs]
+    where = [0.0, *accumulate(abs(b - a) for a, b in pairwise(middle))]
+    length = where[-1]
+    here = Arm(walk.left, walk.right, start, middle, where, length, _near_width(widths), widths[0])
+    back = [length - each for each in reversed(where)]
     widths.reverse()
     there = Arm(
         walk.right[::-1],
@@ -159,6 +153,7 @@ def _both_arms(points: Points, walk: Walk, start: int, end: int) -> tuple[Arm, A
         end,
         middle[::-1],
         back,
+        length,
         _near_width(widths),
         widths[0],
     )
@@ -177,8 +172,8 @@ def _is_twig(mesh: Mesh, walk: Walk, corners: set[int]) -> bool:
     if walk.tip is None:
         return False
     at, tip = mesh.places, mesh.places[walk.tip]
-    base = math.dist(at[walk.left[0]], at[walk.right[0]])
-    run = math.dist(_mean(at[walk.left[0]], at[walk.right[0]]), tip)
+    left, right = at[walk.left[0]], at[walk.right[0]]
+    base, run = abs(left - right), abs((left + right) / 2.0 - tip)
     if run > base * max(TWIG_WIDTHS, CORNER_TWIG_WIDTHS, ENDED_TWIG_WIDTHS):
         return False
     own = ({walk.tip, *walk.left, *walk.right} - {walk.left[0], walk.right[0]}) & corners
@@ -188,18 +183,13 @@ def _is_twig(mesh: Mesh, walk: Walk, corners: set[int]) -> bool:
         longest = base * (CORNER_TWIG_WIDTHS if walk.tip in own else TWIG_WIDTHS)
     if run > longest:
         return False
-    middle = [_mean(at[i], at[j]) for i, j in zip(walk.left, walk.right, strict=True)]
-    return sum(map(math.dist, middle, [*middle[1:], tip])) <= longest
-
-
-def _mean(a: list[float], b: list[float]) -> tuple[float, float]:
-    """Point half way between two."""
-    return (a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0
+    middle = [(at[k] + at[n]) / 2.0 for k, n in zip(walk.left, walk.right, strict=True)]
+    return sum(abs(b - a) for a, b in pairwise([*middle, tip])) <= longest
 
 
 def ring_walk(mesh: Mesh) -> Walk | None:
     """The walk around a shape without joints and tips; None for any other shape."""
-    there = mesh.degree > 0
-    if not there.any() or (mesh.degree[there] != 2).any():
+    degree = mesh.degree
+    if (degree & 1).any() or not degree.any():
         return None
-    return walked(mesh, *mesh.mouths(int(np.argmax(there)))[0])
+    return walked(mesh, *mesh.mouths(int(degree.argmax()))[0])

@@ -5,8 +5,9 @@ farthest point; an end wider than its stroke (a serif, a beak) is swept with run
 its edge. All functions look out of the stroke, towards its end.
 """
 
+import cmath
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -15,8 +16,9 @@ from numpy.typing import NDArray
 
 from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.outline import Outline
+from pathgen.columns.plane import as_points, as_vector, turn
 from pathgen.columns.rails import Rails, matched, of_arm, sampled
-from pathgen.geometry import Points, along, cross, lengths, signed_area
+from pathgen.geometry import Points, along, signed_area
 
 __all__ = ["End", "finished"]
 
@@ -81,7 +83,7 @@ class End:
     taken: int = 0
 
 
-def finished(outline: Outline, arm: Arm, path: Points, ahead: Points) -> End:
+def finished(outline: Outline, arm: Arm, path: Sequence[complex], ahead: complex) -> End:
     """End of a stroke.
 
     Parameters
@@ -90,17 +92,17 @@ def finished(outline: Outline, arm: Arm, path: Points, ahead: Points) -> End:
         What ``arm`` belongs to.
     arm : Arm
         The stroke, seen from this end.
-    path : (N, 2) float
+    path : sequence of complex
         Around the end, from the left to the right end of the stroke's last rung.
-    ahead : (2,) float
+    ahead : complex
         Unit direction out of the stroke.
     """
-    path = _without_repeats(path)
+    path = [path[0], *(b for a, b in pairwise(path) if _apart(a, b))]
     if len(path) < 3:
-        return End(Rails(path[:1], path[-1:]))
-    turn = _turns(outline, arm, path)
-    corners = _end_edge(path, turn, ahead)
-    if _leaves_sideways(path, turn, ahead):
+        return End(Rails(as_points(path[:1]), as_points(path[-1:])))
+    turns = _turns(outline, arm, path)
+    corners = _end_edge(path, turns, ahead)
+    if _leaves_sideways(path, turns, ahead):
         return _wide(outline, arm, path, corners, ahead)
     if corners is not None and _is_slanted_hollow(path, *corners, ahead):
         corners = None
@@ -109,13 +111,17 @@ def finished(outline: Outline, arm: Arm, path: Points, ahead: Points) -> End:
 
 
 def _wide(
-    outline: Outline, arm: Arm, path: Points, corners: tuple[int, int] | None, ahead: Points
+    outline: Outline,
+    arm: Arm,
+    path: Sequence[complex],
+    corners: tuple[int, int] | None,
+    ahead: complex,
 ) -> End:
     """End that may be wider than its stroke: across its edge, its hull or the stroke itself.
 
     The first that leaves nothing bare, or the one that leaves least.
     """
-    width = min(arm.width, math.dist(path[0], path[-1]))
+    width = min(arm.width, abs(path[-1] - path[0]))
     ends = (
         _across(outline, arm, path, edge, ahead, width)
         for edge in _edges(path, corners, ahead, WIDE * width)
@@ -129,10 +135,10 @@ def _wide(
 
 
 def _edges(
-    path: Points, corners: tuple[int, int] | None, ahead: Points, least: float
+    path: Sequence[complex], corners: tuple[int, int] | None, ahead: complex, least: float
 ) -> Iterator[tuple[int, int]]:
     """Edges to draw a wide end along, best first: those longer than ``least``, then others."""
-    is_wide = corners is not None and math.dist(path[corners[0]], path[corners[1]]) > least
+    is_wide = corners is not None and abs(path[corners[1]] - path[corners[0]]) > least
     if corners is not None and is_wide:
         yield corners
     hull = _hull_edge(path, ahead, least)
@@ -144,142 +150,144 @@ def _edges(
 
 
 def _across(
-    outline: Outline, arm: Arm, path: Points, edge: tuple[int, int], ahead: Points, width: float
+    outline: Outline,
+    arm: Arm,
+    path: Sequence[complex],
+    edge: tuple[int, int],
+    ahead: complex,
+    width: float,
 ) -> tuple[End, float]:
     """End with rungs along an edge, and the area that they leave bare."""
     i, j = edge
-    left, right = path[: i + 1], path[j:][::-1]
     across = path[j] - path[i]
-    size = math.hypot(*across)
+    size = math.hypot(across.real, across.imag)
     depth = 0.0
     if size > WIDE * width:
-        ahead = np.array([-across[1], across[0]]) / size
+        ahead = across * 1j / size
         depth = _hollow_depth(path, i, j)
-    if np.ptp(cross(ahead, path)) > WIDE * width:
-        end = _swept(outline, arm, left, right, ahead, depth)
+    off = [turn(ahead, place).imag for place in path]
+    points = as_points(path)
+    if max(off) - min(off) > WIDE * width:
+        left, right = points[: i + 1], points[j:][::-1]
+        end = _swept(outline, arm, left, right, as_vector(ahead), depth)
     else:
-        end = End(matched(left, right, ahead))
+        end = End(matched(path[: i + 1], path[j:][::-1], ahead))
     beside = of_arm(outline, arm)
     stem = slice(end.taken, 0, -1) if end.taken else slice(0, 0)
-    whole = np.concatenate([beside.right[stem], path, beside.left[stem][::-1]])
+    whole = np.concatenate([beside.right[stem], points, beside.left[stem][::-1]])
     sewn = np.concatenate([end.rails.left, end.rails.right[::-1]])
     return end, abs(signed_area(whole)) - abs(signed_area(sewn))
 
 
-def _tip(path: Points, ahead: Points) -> tuple[int, int]:
+def _tip(path: Sequence[complex], ahead: complex) -> tuple[int, int]:
     """The farthest point, twice."""
-    return (int(np.argmax(path @ ahead)),) * 2
+    run = [turn(ahead, place).real for place in path]
+    return (run.index(max(run)),) * 2
 
 
-def _without_repeats(path: Points) -> Points:
-    """Path without points that repeat the one before."""
-    keep = np.concatenate([[True], lengths(path) > 1e-5])
-    return path[keep]
+def _apart(a: complex, b: complex) -> bool:
+    """Whether two points are not the same."""
+    return abs(b - a) > 1e-5
 
 
-def _turns(outline: Outline, arm: Arm, path: Points) -> list[float]:
+def _turns(outline: Outline, arm: Arm, path: Sequence[complex]) -> list[float]:
     """Turn at each point of the path, at its two ends against the stroke's own rails."""
+    at = outline.places
     before = next((v for v in arm.right if v != arm.right[0]), arm.right[0])
     behind = next((v for v in arm.left if v != arm.left[0]), arm.left[0])
-    way = [*path.tolist(), outline.points[behind].tolist()]
-    x, y = way[0]
-    ax, ay = outline.points[before].tolist()
-    ax, ay = x - ax, y - ay
-    turns = []
-    for nx, ny in way[1:]:
-        bx, by = nx - x, ny - y
-        turns.append(math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by)))
-        x, y, ax, ay = nx, ny, bx, by
-    return turns
+    steps = [b - a for a, b in pairwise([at[before], *path, at[behind]])]
+    return [math.degrees(cmath.phase(turn(a, b))) for a, b in pairwise(steps)]
 
 
-def _end_edge(path: Points, turn: list[float], ahead: Points) -> tuple[int, int] | None:
+def _end_edge(
+    path: Sequence[complex], turns: list[float], ahead: complex
+) -> tuple[int, int] | None:
     """Places of the two corners of the end edge that lies farthest out; None if there is none.
 
     Around an end from left to right the outline turns right, so its corners are negative.
     """
-    run = path @ ahead
-    best = None
-    (ux, uy), most_lean = ahead.tolist(), math.sin(math.radians(EDGE_LEAN_DEG))
-    corners = [k for k, each in enumerate(turn) if each < -CORNER_DEG]
+    best: tuple[float, int, int] | None = None
+    most_lean = math.sin(math.radians(EDGE_LEAN_DEG))
+    corners = [k for k, each in enumerate(turns) if each < -CORNER_DEG]
     for i, j in pairwise(corners):
         edge = path[j] - path[i]
-        x, y = edge.tolist()
-        size = math.hypot(x, y)
-        leans, backward = abs(x * ux + y * uy) > size * most_lean, x * uy - y * ux < 0.0
-        if size < EDGE_LEAST_EM or leans or backward:
+        size, seen = abs(edge), turn(ahead, edge)
+        if size < EDGE_LEAST_EM or abs(seen.real) > size * most_lean or seen.imag > 0.0:
             continue
-        between = path[i + 1 : j] - path[i]
-        if len(between) and np.abs(cross(edge, between)).max() > EDGE_BULGE * size**2:
+        bulges = (abs(turn(edge, path[k] - path[i]).imag) for k in range(i + 1, j))
+        if max(bulges, default=0.0) > EDGE_BULGE * size**2:
             continue
-        if best is None or min(run[i], run[j]) > best[0]:
-            best = (min(run[i], run[j]), i, j)
+        out = min(turn(ahead, path[i]).real, turn(ahead, path[j]).real)
+        if best is None or out > best[0]:
+            best = (out, i, j)
     if best is None:
         return None
     _, i, j = best
-    back = run.max() - max(run[i], run[j])
-    return (i, j) if back <= EDGE_BACK_WIDTHS * math.dist(path[0], path[-1]) else None
+    farther = max(turn(ahead, path[i]).real, turn(ahead, path[j]).real)
+    back = max(turn(ahead, place).real for place in path) - farther
+    return (i, j) if back <= EDGE_BACK_WIDTHS * abs(path[-1] - path[0]) else None
 
 
-def _hull_edge(path: Points, ahead: Points, least: float) -> tuple[int, int] | None:
+def _hull_edge(path: Sequence[complex], ahead: complex, least: float) -> tuple[int, int] | None:
     """Places where a ruler laid across a wide end touches it; None if it is not so wide.
 
     The longest edge of the convex hull that faces ahead: the foot of a slab whose corners are
     round.
     """
-    across, run = -cross(ahead, path), path @ ahead
+    seen = [turn(ahead, place) * 1j for place in path]  # ahead is up
     hull: list[int] = []
-    for k in np.lexsort((run, across)).tolist():
-        while len(hull) > 1 and _hollow(across, run, hull[-2], hull[-1], k):
+    for k in sorted(range(len(seen)), key=lambda k: (seen[k].real, seen[k].imag)):
+        while len(hull) > 1 and _hollow(path[hull[-2]], path[hull[-1]], path[k]):
             hull.pop()
         hull.append(k)
     most_lean = math.tan(math.radians(EDGE_LEAN_DEG))
     edges = [
-        (math.dist(path[i], path[j]), i, j)
+        (abs(path[j] - path[i]), i, j)
         for i, j in pairwise(hull)
-        if i < j and abs(run[j] - run[i]) <= most_lean * (across[j] - across[i])
+        if i < j and abs((seen[j] - seen[i]).imag) <= most_lean * (seen[j] - seen[i]).real
     ]
     size, i, j = max(edges, default=(0.0, 0, 0))
     if size <= least:
         return None
-    depth = np.abs(cross(path[j] - path[i], path[i : j + 1] - path[i])).max() / size
+    edge = path[j] - path[i]
+    depth = max(abs(turn(edge, place - path[i]).imag) for place in path[i : j + 1]) / size
     return (i, j) if depth <= RULER_HOLLOW * size else None
 
 
-def _is_slanted_hollow(path: Points, i: int, j: int, ahead: Points, share: float = 0.0) -> bool:
+def _is_slanted_hollow(
+    path: Sequence[complex], i: int, j: int, ahead: complex, share: float = 0.0
+) -> bool:
     """Whether a rung on a slanted edge would leave the ink, by more than a share of its length."""
     if i == j:
         return False
     edge, depth = path[j] - path[i], _hollow_depth(path, i, j)
-    least = max(HOLLOW_EM, share * math.hypot(*edge))
-    return depth > least and abs(float(edge @ ahead)) > HOLLOW_SLANT * depth
+    least = max(HOLLOW_EM, share * abs(edge))
+    return depth > least and abs(turn(ahead, edge).real) > HOLLOW_SLANT * depth
 
 
-def _hollow_depth(path: Points, i: int, j: int) -> float:
+def _hollow_depth(path: Sequence[complex], i: int, j: int) -> float:
     """How deep the outline falls in behind the line between two of its points."""
     edge = path[j] - path[i]
-    off = cross(edge, path[i : j + 1] - path[i]) / math.hypot(*edge)
-    return max(0.0, float(-off.min()))
+    size = math.hypot(edge.real, edge.imag)
+    return max(0.0, -min(turn(edge, place - path[i]).imag / size for place in path[i : j + 1]))
 
 
-def _hollow(x: NDArray[np.float64], y: NDArray[np.float64], a: int, b: int, c: int) -> bool:
-    """Whether b lies on or below the line from a to c."""
-    return bool((x[b] - x[a]) * (y[c] - y[a]) >= (x[c] - x[a]) * (y[b] - y[a]))
+def _hollow(a: complex, b: complex, c: complex) -> bool:
+    """Whether b lies on or below the line from a to c, or above it by no more than rounding."""
+    return turn(b - a, c - a).imag >= -1e-12
 
 
-def _leaves_sideways(path: Points, turn: list[float], ahead: Points) -> bool:
+def _leaves_sideways(path: Sequence[complex], turns: list[float], ahead: complex) -> bool:
     """Whether the outline widens beyond the stroke's last rung."""
     run, least = 0.0, math.inf
-    for each in turn:
+    for each in turns:
         run += each
         least = min(least, run)
         if run - least > HOLLOW_DEG:
             return True
-    (px, py), (qx, qy), (rx, ry), (sx, sy) = path[[0, 1, -2, -1]].tolist()
-    x, y = ahead.tolist()
-    ax, ay, bx, by = qx - px, qy - py, rx - sx, ry - sy
-    return (ax * x + ay * y < SIDEWAYS_COS * math.hypot(ax, ay) and ax * y - ay * x < 0.0) or (
-        bx * x + by * y < SIDEWAYS_COS * math.hypot(bx, by) and bx * y - by * x > 0.0
+    first, last = turn(ahead, path[1] - path[0]), turn(ahead, path[-2] - path[-1])
+    return (first.real < SIDEWAYS_COS * abs(first) and first.imag > 0.0) or (
+        last.real < SIDEWAYS_COS * abs(last) and last.imag < 0.0
     )
 
 

@@ -5,12 +5,12 @@ give several; joints nearer than a share of the stroke width are one.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.outline import Outline
+from pathgen.columns.plane import turn
 from pathgen.columns.triangles import Mesh, SplitError
-from pathgen.geometry import Points
 
 __all__ = ["Joint", "Skeleton", "gathered", "merged"]
 
@@ -85,6 +85,7 @@ class Skeleton:
     mesh: Mesh
     place: dict[Arm, int]
     arms_at: dict[int, list[Arm]]
+    _joints: dict[int, Joint] = field(default_factory=dict, repr=False)
 
     @property
     def arms(self) -> list[Arm]:
@@ -107,6 +108,12 @@ class Skeleton:
         SplitError
             If the outline does not lead once around all arms.
         """
+        if number not in self._joints:
+            self._joints[number] = self._joint(number)
+        return self._joints[number]
+
+    def _joint(self, number: int) -> Joint:
+        """The same, worked out."""
         arms = self.arms_at[number]
         by_right = {arm.right[0]: arm for arm in arms}
         around, gaps = [arms[0]], []
@@ -131,10 +138,11 @@ class Skeleton:
 
     def _outline_until(self, start: int, stops: dict[int, Arm]) -> list[int]:
         """Outline points from ``start`` to the first of ``stops``."""
-        path = [start]
-        while path[-1] not in stops:
-            path.append(self.mesh.after[path[-1]])
-            if len(path) > len(self.mesh.after):
+        after, point, path = self.mesh.after, start, [start]
+        while point not in stops:
+            point = after[point]
+            path.append(point)
+            if len(path) > len(after):
                 msg = "the outline does not come back to the joint"
                 raise SplitError(msg)
         return path
@@ -146,24 +154,17 @@ class Skeleton:
     def has_edge(self, arm: Arm) -> bool:
         """Whether the free end of a branch has two corners, and so an edge between them."""
         end = self.joint(self.place[arm.far]).gaps[0]
-        return int((self.outline.turn_deg[end] > CORNER_DEG).sum()) > 1
+        return sum(self.outline.turns_deg[point] > CORNER_DEG for point in end) > 1
 
     def reach(self, arm: Arm) -> float:
         """Distance from the start of an arm to the farthest ink beyond its free end."""
-        joint = self.joint(self.place[arm.far])
-        beyond = self.outline.points[joint.gaps[0]]
-        run = arm.middle[-1] - arm.middle[0]
-        size = float((run @ run) ** 0.5)
-        if size == 0.0:
-            rung = self.outline.points[arm.left[0]] - self.outline.points[arm.right[0]]
-            run, size = _right_of(rung), float((rung @ rung) ** 0.5)
-        ahead = (beyond - arm.middle[-1]) @ run / max(size, 1e-12)
-        return arm.length + max(0.0, float(ahead.max()))
-
-
-def _right_of(vector: Points) -> Points:
-    """The vector turned a quarter clockwise: from a rung, right to left, to its travel."""
-    return vector[::-1] * (1.0, -1.0)
+        at, end = self.outline.places, arm.middle[-1]
+        run = end - arm.middle[0]
+        if run == 0.0:  # a quarter turn clockwise: from a rung, right to left, to its travel
+            run = (at[arm.left[0]] - at[arm.right[0]]) * -1j
+        beyond = self.joint(self.place[arm.far]).gaps[0]
+        ahead = max(turn(run, at[point] - end).real for point in beyond)
+        return arm.length + max(0.0, ahead / max(abs(run), 1e-12))
 
 
 def gathered(outline: Outline, mesh: Mesh, arms: Sequence[Arm]) -> Skeleton:
@@ -202,6 +203,8 @@ def merged(skeleton: Skeleton) -> Skeleton:
             root[a] = b
             count[b] += count[a] - 2
             gone |= {arm, arm.far}
+    if not gone:
+        return skeleton
     kept = {arm: find(number) for arm, number in place.items() if arm not in gone}
     return _skeleton(skeleton.outline, skeleton.mesh, kept)
 

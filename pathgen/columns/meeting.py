@@ -7,6 +7,7 @@ ends on the cut from the inner corner to that edge.
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,7 @@ from pathgen.columns.ends import End, finished
 from pathgen.columns.joints import Joint
 from pathgen.columns.outline import Outline
 from pathgen.columns.pairing import heading
+from pathgen.columns.plane import as_points, as_vector, turn
 from pathgen.columns.rails import Rails, matched
 from pathgen.geometry import Points, cross
 from pathgen.polygons import outside
@@ -71,56 +73,60 @@ class Trim:
 
 def at_side(outline: Outline, joint: Joint, arm: Arm, pairs: list[tuple[Arm, Arm]]) -> End:
     """End of an arm on the nearest of the strokes that go through its joint."""
-    points = outline.points
-    sides = []
+    at, sides = outline.places, []
     for a, b in pairs:
         on_left = arm in joint.left_neighbours(a, b)
         first, last = (a.left[0], b.right[0]) if on_left else (b.left[0], a.right[0])
-        side = points[last] - points[first]
-        size = math.hypot(*side)
-        off = abs(float(cross(side, arm.middle[0] - points[first])))
+        side = at[last] - at[first]
+        size = abs(side)
+        off = abs(turn(side, arm.middle[0] - at[first]).imag)
         apart = off / size if size > 1e-9 else math.inf
-        sides.append((apart, points[first], points[last], (a.width + b.width) / 2.0))
+        sides.append((apart, at[first], at[last], (a.width + b.width) / 2.0))
     _, start, end, width = min(sides, key=lambda side: side[0])
     ahead, place = heading(outline, arm), joint.arms.index(arm)
     left = _following(outline, joint.gaps[place - 1][::-1], ahead)
     right = _following(outline, joint.gaps[place], ahead)
-    return abutting(outline, arm, Rails(left, right), start, end, width)
+    return abutting(outline, arm, (left, right), (start, end), width)
 
 
-def _following(outline: Outline, gap: list[int], ahead: Points) -> Points:
+def _following(outline: Outline, gap: list[int], ahead: complex) -> list[complex]:
     """The outline beside an arm as far as it goes on ahead: to a hollow corner, or sideways."""
-    path, count = outline.points[gap], 1
-    for vertex, step in zip(gap[1:], path[1:] - path[:-1], strict=True):
-        if float(step @ ahead) < FOLLOW_COS * math.hypot(*step):
+    path = [outline.places[gap[0]]]
+    for vertex in gap[1:]:
+        step = outline.places[vertex] - path[-1]
+        if turn(ahead, step).real < FOLLOW_COS * abs(step):
             break
-        count += 1
-        if outline.turn_deg[vertex] < -CORNER_DEG:
+        path.append(outline.places[vertex])
+        if outline.turns_deg[vertex] < -CORNER_DEG:
             break
-    return path[:count]
+    return path
 
 
 def abutting(
-    outline: Outline, arm: Arm, rails: Rails, start: Points, end: Points, width: float
+    outline: Outline,
+    arm: Arm,
+    rails: tuple[list[complex], list[complex]],
+    line: tuple[complex, complex],
+    width: float,
 ) -> End:
-    """Rails drawn on over a line from ``start`` to ``end`` into a stroke of this width.
+    """Rails drawn on over a line, from its start to its end, into a stroke of this width.
 
     Both rails reach the line and overlap; a slanted end is squared off as far as it stays
     inside the ink.
     """
-    ahead, line = heading(outline, arm), end - start
-    size = math.hypot(*line)
+    ahead, (start, end) = heading(outline, arm), line
+    size = math.hypot((end - start).real, (end - start).imag)
     if size < 1e-9:
-        return End(matched(rails.left, rails.right, ahead))
-    normal = np.array([-line[1], line[0]]) / size
-    normal = normal if normal @ ahead >= 0.0 else -normal
-    sine = max(float(normal @ ahead), FLATTEST_SIN)
-    tips = [rails.left[-1], rails.right[-1]]
+        return End(matched(*rails, ahead))
+    normal = (end - start) * 1j / size
+    normal = normal if turn(normal, ahead).real >= 0.0 else -normal
+    sine = max(turn(normal, ahead).real, FLATTEST_SIN)
+    tips = [rail[-1] for rail in rails]
     to_line = [
-        min(max(0.0, float((start - tip) @ normal) / sine), LONGEST_WIDTHS * arm.width)
+        min(max(0.0, turn(normal, start - tip).real / sine), LONGEST_WIDTHS * arm.width)
         for tip in tips
     ]
-    at = [float(tip @ ahead) for tip in tips]
+    at = [turn(ahead, tip).real for tip in tips]
     overlap = OVERLAP_WIDTHS * min(arm.width, width)
     most = [0.97 * run for run in _ink_ahead(outline, tips, ahead)]
     # Squared off at the farther rail's overlap, or where that rail leaves the ink before it.
@@ -130,37 +136,29 @@ def abutting(
         for a, run, m in zip(at, to_line, most, strict=True)
     ]
     left, right = (
-        np.concatenate([rail, [tip + ahead * reach]])
-        for rail, tip, reach in zip(rails, tips, reaches, strict=True)
+        [*rail, tip + ahead * reach] for rail, tip, reach in zip(rails, tips, reaches, strict=True)
     )
     return End(matched(left, right, ahead))
 
 
-def _ink_ahead(outline: Outline, tips: list[Points], ahead: Points) -> list[float]:
+def _ink_ahead(outline: Outline, tips: list[complex], ahead: complex) -> list[float]:
     """Distance from points of the outline to where the line ahead leaves the ink; 0 if at once."""
-    points, after = outline.points, outline.after
-    aside, run = cross(ahead, points), points @ ahead
+    points, after, direction = outline.points, outline.after, as_vector(ahead)
+    aside, run = cross(direction, points), points @ direction
+    aside_next, run_next = aside.take(after), run.take(after)
     runs = []
     for tip in tips:
-        side = aside - cross(ahead, tip)
-        hits = _hits(side, side[after], run, run[after])[0] - float(tip @ ahead)
-        hits = hits[hits > 2e-3]
-        nearest = float(hits.min(initial=0.0 if not len(hits) else math.inf))
+        off = turn(ahead, tip)
+        hits = _hits(aside - off.imag, aside_next - off.imag, run, run_next) - off.real
+        ahead_of = [hit for hit in hits.tolist() if hit > 2e-3]
+        nearest = min(ahead_of, default=0.0)
         # An even number of crossings: the point is on the edge of the ink, or the line goes along
         # it.
-        beside = len(hits) % 2 == 0
-        if beside and outside(outline.ink, (tip + 0.5 * nearest * ahead)[None], 2e-3)[0]:
-            nearest = 0.0
+        if len(ahead_of) % 2 == 0:
+            probe = as_points([tip + 0.5 * nearest * ahead])
+            nearest = 0.0 if outside(outline.ink, probe, 2e-3)[0] else nearest
         runs.append(nearest)
     return runs
-
-
-def _crossings(
-    starts: Points, ends: Points, origin: Points, ahead: Points
-) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Distances ahead at which a line crosses edges, and the numbers of those edges."""
-    a, b = starts - origin, ends - origin
-    return _hits(cross(ahead, a), cross(ahead, b), a @ ahead, b @ ahead)
 
 
 def _hits(
@@ -168,19 +166,19 @@ def _hits(
     side_b: NDArray[np.float64],
     run_a: NDArray[np.float64],
     run_b: NDArray[np.float64],
-) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """The same of edges from a to b, given beside the line and along it."""
+) -> NDArray[np.float64]:
+    """Distances at which a line crosses edges from a to b, given beside the line and along it."""
     hit = ((side_a * side_b <= 0.0) & (np.abs(side_a - side_b) > 1e-12)).nonzero()[0]
     share = side_a[hit] / (side_a[hit] - side_b[hit])
-    return run_a[hit] + share * (run_b[hit] - run_a[hit]), hit
+    return run_a[hit] + share * (run_b[hit] - run_a[hit])
 
 
 def to_centre(outline: Outline, joint: Joint, arm: Arm) -> End:
     """End of an arm in the middle of a joint that no stroke goes through."""
-    rung = outline.points[[arm.right[0], arm.left[0]]]
-    mouths = [outline.points[[a.left[0], a.right[0]]] for a in joint.arms]
-    centre = np.concatenate(mouths).mean(axis=0)[None]
-    return End(Rails(np.concatenate([rung[:1], centre]), np.concatenate([rung[1:], centre])))
+    points = outline.points
+    mouths = [points[[a.left[0], a.right[0]]] for a in joint.arms]
+    centre = np.concatenate(mouths).mean(axis=0)
+    return End(Rails(*(np.stack([points[rail[0]], centre]) for rail in (arm.right, arm.left))))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -199,7 +197,7 @@ class _Cut:
     corner_points: int
     hollow: int
     edge: int
-    point: Points
+    point: complex
     inner_is_left: bool
     cost: float
 
@@ -217,7 +215,7 @@ def at_corner(outline: Outline, joint: Joint) -> tuple[dict[Arm, End], dict[Arm,
     least = min(cut.cost for cut in cuts)
     cut = max(
         (c for c in cuts if c.cost <= TIE * least),
-        key=lambda c: round(abs(float(heading(outline, c.owner)[1])), 6),
+        key=lambda c: round(abs(heading(outline, c.owner).imag), 6),
     )
     end, trim = _other_end(outline, cut)
     ends = {cut.owner: _owner_end(outline, cut), cut.other: end}
@@ -233,53 +231,60 @@ def _cut(outline: Outline, joint: Joint, owner: Arm, other: Arm) -> _Cut | None:
     else:
         inner, corner, rail = ahead_gap, back_gap[::-1], other.left
     outer = corner + [v for v, last in zip(rail[1:], rail, strict=False) if v != last]
-    points, ahead = outline.points, heading(outline, owner)
-    hollow = int(np.argmin(outline.turn_deg[inner]))
-    origin = points[inner[hollow]]
-    runs, edges = _crossings(points[outer[:-1]], points[outer[1:]], origin, ahead)
-    good = ((runs > 1e-3) & (runs <= CUT_WIDTHS * max(owner.width, other.width))).nonzero()[0]
-    if not len(good):
+    at, turns, ahead = outline.places, outline.turns_deg, heading(outline, owner)
+    hollow = min(range(len(inner)), key=lambda k: turns[inner[k]])
+    origin = at[inner[hollow]]
+    longest = CUT_WIDTHS * max(owner.width, other.width)
+    crossings = _crossings([at[k] for k in outer], origin, ahead)
+    run, edge = min(((r, k) for r, k in crossings if 1e-3 < r <= longest), default=(0.0, -1))
+    if edge < 0:
         return None
-    nearest = good[int(np.argmin(runs[good]))]
-    run, edge = float(runs[nearest]), int(edges[nearest])
     point = origin + run * ahead
     for place, vertex in enumerate(corner):
         if _is_notch(outline, vertex, point, owner.width):
-            point, edge, run = points[vertex], place, 0.5 * math.dist(points[vertex], origin)
+            point, edge, run = at[vertex], place, 0.5 * abs(at[vertex] - origin)
             break
     return _Cut(owner, other, inner, outer, len(corner), hollow, edge, point, inner_is_left, run)
 
 
-def _is_notch(outline: Outline, vertex: int, point: Points, width: float) -> bool:
+def _crossings(path: list[complex], origin: complex, ahead: complex) -> list[tuple[float, int]]:
+    """Distances ahead at which a line crosses edges of a path, and the numbers of those edges."""
+    found, seen = [], [turn(ahead, place - origin) for place in path]
+    for edge, (a, b) in enumerate(pairwise(seen)):
+        if a.imag * b.imag <= 0.0 and abs(a.imag - b.imag) > 1e-12:
+            share = a.imag / (a.imag - b.imag)
+            found.append((a.real + share * (b.real - a.real), edge))
+    return found
+
+
+def _is_notch(outline: Outline, vertex: int, point: complex, width: float) -> bool:
     """Whether an outline point is a hollow near to where a cut ends."""
-    near = math.dist(outline.points[vertex], point) < NOTCH_WIDTHS * width
-    return bool(near and outline.turn_deg[vertex] < -CORNER_DEG)
+    near = abs(outline.places[vertex] - point) < NOTCH_WIDTHS * width
+    return near and outline.turns_deg[vertex] < -CORNER_DEG
 
 
 def _owner_end(outline: Outline, cut: _Cut) -> End:
     """The owner's end: around the outer corner, back along the cut."""
-    points = outline.points
-    outer = np.concatenate([points[cut.outer[: cut.edge + 1]], [cut.point]])
-    inner = points[cut.inner[: cut.hollow + 1]]
+    at = outline.places
+    outer = [*(at[k] for k in cut.outer[: cut.edge + 1]), cut.point]
+    inner = [at[k] for k in cut.inner[: cut.hollow + 1]]
     left, right = (inner, outer) if cut.inner_is_left else (outer, inner)
-    path = np.concatenate([left, right[::-1]])
-    return finished(outline, cut.owner, path, heading(outline, cut.owner))
+    return finished(outline, cut.owner, [*left, *reversed(right)], heading(outline, cut.owner))
 
 
 def _other_end(outline: Outline, cut: _Cut) -> tuple[End, Trim | None]:
     """The other's end on the cut, with its overlap."""
-    points, trim = outline.points, None
-    inner = points[cut.inner[cut.hollow :]][::-1]
+    at, trim = outline.places, None
+    inner = [at[k] for k in reversed(cut.inner[cut.hollow :])]
     if cut.edge < cut.corner_points - 1:
-        beyond = points[cut.outer[cut.edge + 1 : cut.corner_points]][::-1]
-        outer = np.concatenate([beyond, [cut.point]])
+        beyond = reversed(cut.outer[cut.edge + 1 : cut.corner_points])
+        outer = [*(at[k] for k in beyond), cut.point]
     else:
-        outer = cut.point[None]
+        outer = [cut.point]
         trim = _trim(cut)
-    rails = Rails(outer, inner) if cut.inner_is_left else Rails(inner, outer)
-    hollow = points[cut.inner[cut.hollow]]
-    end = abutting(outline, cut.other, rails, hollow, cut.point, cut.owner.width)
-    return end, trim
+    rails = (outer, inner) if cut.inner_is_left else (inner, outer)
+    line = at[cut.inner[cut.hollow]], cut.point
+    return abutting(outline, cut.other, rails, line, cut.owner.width), trim
 
 
 def _trim(cut: _Cut) -> Trim:
@@ -288,4 +293,4 @@ def _trim(cut: _Cut) -> Trim:
     rail = cut.other.left if left else cut.other.right
     last = cut.outer[cut.edge]
     rungs = len(rail) - rail[::-1].index(last)
-    return Trim(left, rungs, cut.point)
+    return Trim(left, rungs, as_vector(cut.point))

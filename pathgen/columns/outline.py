@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.columns.numbering import Numbering
+from pathgen.columns.plane import places_of
 from pathgen.geometry import Points, cross
 from pathgen.polygons import Polygon, rings_of, solid
 
@@ -44,6 +45,10 @@ class Outline:
         Next and last point on the same ring.
     turn_deg : (N,) float
         Turn at each point: positive at convex corners, negative at hollow ones.
+    places : list of complex
+        The points again, x + iy.
+    turns_deg : list of float
+        The turns again.
     ink : Polygon
         The same rings as a polygon.
     width_em : float
@@ -58,6 +63,8 @@ class Outline:
     after: NDArray[np.int64]
     before: NDArray[np.int64]
     turn_deg: NDArray[np.float64]
+    places: list[complex]
+    turns_deg: list[float]
     ink: Polygon
     width_em: float
     origin: Points
@@ -132,5 +139,16 @@ def _outline(
     back = ahead.take(before, axis=0)
     (bx, by), (ax, ay) = back.T, ahead.T
     turn = np.degrees(np.arctan2(bx * ay - by * ax, bx * ax + by * ay))
-    ink = solid(np.split(points, ends[:-1]))
-    return Outline(points, after, before, turn, ink, width, origin, em, Numbering(points))
+    return Outline(
+        points=points,
+        after=after,
+        before=before,
+        turn_deg=turn,
+        places=places_of(points),
+        turns_deg=turn.tolist(),
+        ink=solid(np.split(points, ends[:-1])),
+        width_em=width,
+        origin=origin,
+        em=em,
+        numbering=Numbering(points),
+    )

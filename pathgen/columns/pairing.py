@@ -6,15 +6,15 @@ taken away from the joint, where its own shape does not bend them, and drawn on 
 curvature; the pair that turns least, lies in line and is of like width goes first.
 """
 
+import cmath
 import math
-from itertools import combinations
-
-import numpy as np
+from bisect import bisect_left, bisect_right
+from itertools import accumulate, combinations, pairwise
 
 from pathgen.columns.branches import Arm
 from pathgen.columns.joints import Joint, Skeleton
 from pathgen.columns.outline import Outline
-from pathgen.geometry import Points, along, angle_deg, between, cross
+from pathgen.columns.plane import angle_deg, turn
 
 __all__ = ["bends_round", "heading", "heading_at_joint", "paired"]
 
@@ -73,55 +73,58 @@ BUMP_HEIGHT_WIDTHS = 0.35  # -30 %: same; +30 %: same
 BUMP_REACH_WIDTHS = 0.35  # -30 %: same; +30 %: same
 
 
-def heading(outline: Outline, arm: Arm) -> Points:
+def heading(outline: Outline, arm: Arm) -> complex:
     """Unit direction of an arm into its joint, measured about one width away from it."""
     if "off" not in arm.headings:
         arm.headings["off"] = _heading(outline, arm)
     return arm.headings["off"]
 
 
-def _heading(outline: Outline, arm: Arm) -> Points:
+def _heading(outline: Outline, arm: Arm) -> complex:
     """The same, worked out."""
     if arm.length < 1e-9:
         return _across(outline, arm)
     near = min(CLEAR_WIDTHS * arm.width, 0.25 * arm.length)
     far = min(near + HEADING_WIDTHS * arm.width, arm.length)
-    (ax, ay), (bx, by) = _middles(arm, near, far)
-    size = max(math.hypot(ax - bx, ay - by), 1e-12)
-    return np.array([(ax - bx) / size, (ay - by) / size])
+    into = _middle(arm, near) - _middle(arm, far)
+    return into / max(math.hypot(into.real, into.imag), 1e-12)
 
 
-def heading_at_joint(outline: Outline, arm: Arm) -> Points:
+def heading_at_joint(outline: Outline, arm: Arm) -> complex:
     """Unit direction of an arm into its joint, drawn on to it by the arm's curvature."""
     if "at" not in arm.headings:
         arm.headings["at"] = _heading_at_joint(outline, arm)
     return arm.headings["at"]
 
 
-def _heading_at_joint(outline: Outline, arm: Arm) -> Points:
+def _heading_at_joint(outline: Outline, arm: Arm) -> complex:
     """The same, worked out."""
     if arm.length < CURVED_WIDTHS * arm.width:
         return heading(outline, arm)
     near = CLEAR_WIDTHS * arm.width
     mid = near + min(BEND_WIDTHS * arm.width, (arm.length - near) / 2.0)
     far = min(2.0 * mid - near, arm.length)
-    (ax, ay), (bx, by), (cx, cy) = _middles(arm, near, mid, far)
-    first, second = math.atan2(ay - by, ax - bx), math.atan2(by - cy, bx - cx)
+    a, b, c = _middle(arm, near), _middle(arm, mid), _middle(arm, far)
+    first, second = cmath.phase(a - b), cmath.phase(b - c)
     bend = (first - second + math.pi) % (2.0 * math.pi) - math.pi
     bend *= ((near + mid) / 2.0) / max((far - near) / 2.0, 1e-9)
     at = first + max(-MOST_BEND_RAD, min(MOST_BEND_RAD, bend))
-    return np.array([math.cos(at), math.sin(at)])
+    return complex(math.cos(at), math.sin(at))
 
 
-def _across(outline: Outline, arm: Arm) -> Points:
+def _across(outline: Outline, arm: Arm) -> complex:
     """Unit direction into the joint of an arm that has a rung but no length."""
-    rung = outline.points[arm.left[0]] - outline.points[arm.right[0]]
-    return np.array([-rung[1], rung[0]]) / max(math.hypot(*rung), 1e-12)
+    rung = outline.places[arm.left[0]] - outline.places[arm.right[0]]
+    return rung * 1j / max(math.hypot(rung.real, rung.imag), 1e-12)
 
 
-def _middles(arm: Arm, *stops: float) -> list[tuple[float, float]]:
-    """Middle line at distances from the joint."""
-    return [(x, y) for x, y in between(arm.middle, arm.where, np.array(stops)).tolist()]
+def _middle(arm: Arm, stop: float) -> complex:
+    """Middle line at a distance from the joint."""
+    where, k = arm.where, bisect_right(arm.where, stop) - 1
+    if k + 1 == len(where) or where[k] == stop:
+        return arm.middle[k]
+    slope = (arm.middle[k + 1] - arm.middle[k]) * (1.0 / (where[k + 1] - where[k]))
+    return slope * (stop - where[k]) + arm.middle[k]
 
 
 def paired(skeleton: Skeleton, joint: Joint) -> list[tuple[Arm, Arm]]:
@@ -164,25 +167,25 @@ def _most_turn_deg(arms: int, pairs: int) -> float:
     return THROUGH_DEG if arms == 2 else THROUGH_AT_FORK_DEG
 
 
-def _cost(into: dict[Arm, Points], a: Arm, b: Arm) -> tuple[float, float, Arm, Arm]:
+def _cost(into: dict[Arm, complex], a: Arm, b: Arm) -> tuple[float, float, Arm, Arm]:
     """Cost of joining two arms, in degrees, and the turn that the stroke would make."""
-    turn = angle_deg(into[a], -into[b])
+    turn_deg = angle_deg(into[a], -into[b])
     chord = b.middle[0] - a.middle[0]
     offset = 0.0
-    if math.hypot(*chord) > CHORD_WIDTHS * min(a.width, b.width):
+    if abs(chord) > CHORD_WIDTHS * min(a.width, b.width):
         offset = (angle_deg(into[a], chord) + angle_deg(-into[b], chord)) / 2.0
     ratio = abs(math.log(max(a.width, 1e-6) / max(b.width, 1e-6)))
-    return turn + OFFSET_SHARE * offset + RATIO_DEG * ratio, turn, a, b
+    return turn_deg + OFFSET_SHARE * offset + RATIO_DEG * ratio, turn_deg, a, b
 
 
 def _is_corner(outline: Outline, joint: Joint, a: Arm, b: Arm) -> bool:
     """Whether two arms that meet alone are two strokes, though their bends would join them."""
     if a.far is b:
         return False
-    turn = angle_deg(heading(outline, a), -heading(outline, b))
-    if turn <= STRAIGHT_DEG:
+    turn_deg = angle_deg(heading(outline, a), -heading(outline, b))
+    if turn_deg <= STRAIGHT_DEG:
         return False
-    return turn > SHARP_DEG or _bumped(outline, joint, a, b)
+    return turn_deg > SHARP_DEG or _bumped(outline, joint, a, b)
 
 
 def bends_round(outline: Outline, joint: Joint) -> bool:
@@ -192,14 +195,18 @@ def bends_round(outline: Outline, joint: Joint) -> bool:
     if max(a.width, b.width) > BEND_RATIO * width:
         return False
     sides = [_beside(outline, joint, *pair, BEND_REACH_WIDTHS * width) for pair in ((a, b), (b, a))]
-    turns = [outline.turn_deg[side] for side in sides]
-    inside, outside = sorted((0, 1), key=lambda k: float(turns[k].sum()))
-    if turns[inside].min() < -BEND_HOLLOW_DEG:
+    turns = [[outline.turns_deg[point] for point in side] for side in sides]
+    inside, outside = sorted((0, 1), key=lambda k: sum(turns[k]))
+    if min(turns[inside]) < -BEND_HOLLOW_DEG:
         return False
-    where, turned = along(outline.points[sides[outside]]), np.cumsum(turns[outside])
-    behind = np.searchsorted(where, where + BEND_WINDOW_WIDTHS * width, side="right") - 1
-    steepest = (turned[behind] - turned + turns[outside]).max()
-    return bool(steepest <= BEND_SHARE * turned[-1])
+    path = [outline.places[point] for point in sides[outside]]
+    where = [0.0, *accumulate(abs(q - p) for p, q in pairwise(path))]
+    turned = [0.0, *accumulate(turns[outside])]
+    window = BEND_WINDOW_WIDTHS * width
+    steepest = max(
+        turned[bisect_right(where, begin + window)] - turned[k] for k, begin in enumerate(where)
+    )
+    return steepest <= BEND_SHARE * turned[-1]
 
 
 def _beside(outline: Outline, joint: Joint, first: Arm, second: Arm, reach: float) -> list[int]:
@@ -207,7 +214,7 @@ def _beside(outline: Outline, joint: Joint, first: Arm, second: Arm, reach: floa
     gap = joint.between(first, second) or [first.left[0], second.right[0]]
     ends = []
     for arm, rail in ((first, first.left), (second, second.right)):
-        near = rail[: int(np.searchsorted(arm.where, reach)) + 1]
+        near = rail[: bisect_left(arm.where, reach) + 1]
         ends.append([v for v, last in zip(near[1:], near, strict=False) if v != last])
     return [*ends[0][::-1], *gap, *ends[1]]
 
@@ -217,12 +224,11 @@ def _bumped(outline: Outline, joint: Joint, a: Arm, b: Arm) -> bool:
     width = min(a.width, b.width)
     for pair in ((a, b), (b, a)):
         side = _beside(outline, joint, *pair, BUMP_REACH_WIDTHS * width)
-        turn = outline.turn_deg[side]
-        if len(side) < 4 or turn.min() > BUMP_HOLLOW_DEG:
+        if len(side) < 4 or min(outline.turns_deg[point] for point in side) > BUMP_HOLLOW_DEG:
             continue
-        path = outline.points[side]
+        path = [outline.places[point] for point in side]
         chord = path[-1] - path[0]
-        size = max(math.hypot(*chord), 1e-9)
-        if np.abs(cross(chord, path - path[0])).max() / size > BUMP_HEIGHT_WIDTHS * width:
+        height = max(abs(turn(chord, place - path[0]).imag) for place in path)
+        if height / max(abs(chord), 1e-9) > BUMP_HEIGHT_WIDTHS * width:
             return True
     return False

@@ -1,6 +1,7 @@
 """Rails: pairing two polylines point by point, and carrying a stroke through a joint."""
 
 import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -9,7 +10,8 @@ from numpy.typing import NDArray
 from pathgen.columns.branches import Arm
 from pathgen.columns.joints import Joint
 from pathgen.columns.outline import Outline
-from pathgen.geometry import Points, unit
+from pathgen.columns.plane import as_points, turn
+from pathgen.geometry import Points
 
 __all__ = ["Rails", "bridge", "joined", "matched", "of_arm", "sampled"]
 
@@ -40,7 +42,8 @@ def joined(pieces: list[Rails]) -> Rails:
 
 def of_arm(outline: Outline, arm: Arm) -> Rails:
     """Rungs of a branch, away from the arm's joint."""
-    return Rails(outline.points[arm.left], outline.points[arm.right])
+    points = outline.points
+    return Rails(points.take(arm.left, axis=0), points.take(arm.right, axis=0))
 
 
 def sampled(rail: Points, where: NDArray[np.float64], at: NDArray[np.float64]) -> Points:
@@ -51,52 +54,49 @@ def sampled(rail: Points, where: NDArray[np.float64], at: NDArray[np.float64]) -
     return flat.view(np.float64).reshape(-1, 2)
 
 
-def matched(left: Points, right: Points, ahead: Points) -> Rails:
+def matched(left: Sequence[complex], right: Sequence[complex], ahead: complex) -> Rails:
     """Two polylines paired by how far they have come in direction ``ahead``.
 
     Both begin and end together; each keeps all its points.
     """
     if len(left) == len(right) == 1:
-        return Rails(left, right)
-    # Most have a few points, for which plain numbers are faster than arrays.
-    lefts, rights, (x, y) = left.tolist(), right.tolist(), ahead.tolist()
-    a, b = _progress(lefts, x, y), _progress(rights, x, y)
+        return Rails(as_points(left), as_points(right))
+    a, b = _progress(left, ahead), _progress(right, ahead)
     at = sorted({*a, *b})
-    return Rails(np.array(_reached(lefts, a, at)), np.array(_reached(rights, b, at)))
+    return Rails(as_points(_reached(left, a, at)), as_points(_reached(right, b, at)))
 
 
-def _progress(rail: list[list[float]], ahead_x: float, ahead_y: float) -> list[float]:
+def _progress(rail: Sequence[complex], ahead: complex) -> list[float]:
     """Progress of each point of a rail, 0 at its first and 1 at its last."""
     run, gone, progress = 0.0, 0.0, [0.0]
-    start_x, start_y = last_x, last_y = rail[0]
-    for x, y in rail[1:]:
-        run = max(run, (x - start_x) * ahead_x + (y - start_y) * ahead_y)
-        gone += math.hypot(x - last_x, y - last_y)
+    start = last = rail[0]
+    for place in rail[1:]:
+        run = max(run, turn(ahead, place - start).real)
+        step = place - last
+        gone += math.hypot(step.real, step.imag)
         progress.append(run + LENGTH_SHARE * gone)
-        last_x, last_y = x, y
+        last = place
     whole = progress[-1]
     if whole <= 1e-12:
         return [k / max(1, len(rail) - 1) for k in range(len(rail))]
     return [each / whole for each in progress]
 
 
-def _reached(
-    rail: list[list[float]], where: list[float], at: list[float]
-) -> list[tuple[float, float]]:
+def _reached(rail: Sequence[complex], where: list[float], at: list[float]) -> list[complex]:
     """Points of a rail, whose own points lie at ``where``, at rising places ``at``."""
     points, k, last = [], 0, len(rail) - 1
     for place in at:
         while k < last and where[k + 1] <= place:
             k += 1
-        x, y = rail[k]
+        point = rail[k]
         if k < last and place > where[k]:
             share = (place - where[k]) / (where[k + 1] - where[k])
-            x, y = x + share * (rail[k + 1][0] - x), y + share * (rail[k + 1][1] - y)
-        points.append((x, y))
+            point += share * (rail[k + 1] - point)
+        points.append(point)
     return points
 
 
-def bridge(outline: Outline, joint: Joint, first: Arm, second: Arm, ahead: Points) -> Rails:
+def bridge(outline: Outline, joint: Joint, first: Arm, second: Arm, ahead: complex) -> Rails:
     """Rails through a joint, from the end of ``first`` to the start of ``second``.
 
     A side on which no other arm leaves follows the outline, the other goes straight across
@@ -104,5 +104,6 @@ def bridge(outline: Outline, joint: Joint, first: Arm, second: Arm, ahead: Point
     """
     right = joint.between(first, second) or [first.left[0], second.right[0]]
     left = joint.between(second, first) or [second.left[0], first.right[0]]
-    points = outline.points
-    return matched(points[left[::-1]], points[right], unit(ahead))
+    at, size = outline.places, abs(ahead)
+    ahead = ahead / size if size else ahead
+    return matched([at[k] for k in reversed(left)], [at[k] for k in right], ahead)

@@ -9,15 +9,15 @@ The figures were set on some twenty serif, slab and sans faces, by the counts of
 ``tests/letter_table.py``.
 """
 
+from bisect import bisect_left
+from itertools import accumulate
 from typing import NamedTuple
-
-import numpy as np
 
 from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.joints import Skeleton
 from pathgen.columns.outline import Outline
 from pathgen.columns.pairing import bends_round, heading, heading_at_joint
-from pathgen.geometry import angle_deg
+from pathgen.columns.plane import angle_deg, turn
 
 __all__ = ["Scale", "scale_of", "without_serifs", "without_spurs", "without_stubs"]
 
@@ -109,7 +109,7 @@ class Scale(NamedTuple):
 
 def scale_of(skeleton: Skeleton) -> Scale:
     """Main width and size of a letter that has branches."""
-    extent = float(np.ptp(skeleton.outline.points, axis=0).max())
+    extent = float(skeleton.outline.points.max())  # they begin at 0
     return Scale(_main_width(skeleton), min(1.0, SIZE_EXTENTS * extent))
 
 
@@ -117,8 +117,8 @@ def _main_width(skeleton: Skeleton) -> float:
     """Width of the main strokes: three quarters of all branches, by length, are narrower."""
     arms = skeleton.arms
     order = sorted(range(len(arms)), key=lambda k: arms[k].width)
-    run = np.cumsum([arms[k].length for k in order])
-    place = int(np.searchsorted(run, MAIN_SHARE * run[-1]))
+    run = list(accumulate(arms[k].length for k in order))
+    place = bisect_left(run, MAIN_SHARE * run[-1])
     return arms[order[min(place, len(order) - 1)]].width
 
 
@@ -181,24 +181,26 @@ def _is_stroke(skeleton: Skeleton, wing: Arm, stem: Arm, scale: Scale) -> bool:
         return False
     joint = skeleton.joint(skeleton.place[wing])
     place = joint.arms.index(wing)
-    hollow = skeleton.outline.turn_deg[joint.gaps[place] + joint.gaps[place - 1]].min()
-    return bool(hollow < -CORNER_HOLLOW_DEG)
+    beside = joint.gaps[place] + joint.gaps[place - 1]
+    return min(skeleton.outline.turns_deg[point] for point in beside) < -CORNER_HOLLOW_DEG
 
 
 def _falls_back(skeleton: Skeleton, stem: Arm) -> float:
     """How far, at most, the outline around a stem's end falls back on its way to the far end."""
-    around = skeleton.outline.points[skeleton.around(stem)]
-    run = around @ heading(skeleton.outline, stem)
-    top = int(np.argmax(run))
+    at, ahead = skeleton.outline.places, heading(skeleton.outline, stem)
+    run = [turn(ahead, at[point]).real for point in skeleton.around(stem)]
+    top = run.index(max(run))
     ways = run[: top + 1], run[top:][::-1]
-    return max(float((np.maximum.accumulate(way) - way).max()) for way in ways)
+    return max(
+        most - each for way in ways for most, each in zip(accumulate(way, max), way, strict=True)
+    )
 
 
 def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: Scale) -> bool:
     """Whether two wings are the slab across a stem's end."""
     joint = skeleton.joint(skeleton.place[stem])
     across = joint.gap_after(joint.left_neighbours(stem, stem)[0])
-    if skeleton.outline.turn_deg[across].min() < -CORNER_DEG:
+    if min(skeleton.outline.turns_deg[point] for point in across) < -CORNER_DEG:
         return False
     reaches = [skeleton.reach(wing) for wing in wings]
     reach = sum(reaches) / 2.0

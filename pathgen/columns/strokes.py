@@ -71,7 +71,7 @@ def _planned(skeleton: Skeleton) -> _Plan:
             if arm in plan.partner:
                 continue
             if len(joint.arms) == 1:
-                path = outline.points[joint.gaps[0][::-1]]
+                path = [outline.places[point] for point in reversed(joint.gaps[0])]
                 plan.ends[arm] = finished(outline, arm, path, heading(outline, arm))
             elif pairs:
                 plan.ends[arm] = at_side(outline, joint, arm, pairs)
@@ -121,7 +121,6 @@ def _rails(outline: Outline, plan: _Plan, chain: list[Arm], closed: bool) -> Rai
 def _rungs(outline: Outline, plan: _Plan, arm: Arm) -> Rails:
     """Rungs of one branch, less what its ends have taken or trimmed."""
     left, right = of_arm(outline, arm)
-    left, right = left.copy(), right.copy()
     if arm in plan.trims:
         trim = plan.trims[arm]
         (left if trim.left else right)[: trim.rungs] = trim.point

@@ -9,14 +9,14 @@ for stroke extraction of Chinese characters", Acta Sci. Nat. Univ. Pekinensis 52
 characters this way.)
 """
 
-import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.columns.outline import Outline
-from pathgen.geometry import cross
+from pathgen.columns.plane import turn
 from pathgen.polygons import constrained_triangles
 
 __all__ = ["Mesh", "SplitError", "Walk", "shaved", "triangulated", "walked"]
@@ -51,7 +51,7 @@ class Mesh:
         and that triangle's third corner.
     after : list of int
         Next outline point.
-    places : list of [float, float]
+    places : list of complex
         Where the outline points are.
     """
 
@@ -60,7 +60,7 @@ class Mesh:
     degree: NDArray[np.int8]
     facing: dict[int, tuple[int, int]]
     after: list[int]
-    places: list[list[float]]
+    places: list[complex]
 
     def mouths(self, triangle: int) -> list[tuple[int, int]]:
         """Inner edges of a triangle as (left, right), seen by one who leaves it."""
@@ -88,8 +88,8 @@ def triangulated(outline: Outline) -> Mesh:
     codes = (corners * len(outline.points) + second)[inner].tolist()
     triangle = inner.nonzero()[0].tolist()
     facing = dict(zip(codes, zip(triangle, third[inner].tolist(), strict=True), strict=True))
-    places = outline.points.tolist()
-    return Mesh(corners, inner, _degree(inner), facing, outline.after.tolist(), places)
+    after = outline.after.tolist()
+    return Mesh(corners, inner, _degree(inner), facing, after, outline.places)
 
 
 # From the corners of a triangle to those after them, and to those after these.
@@ -110,8 +110,7 @@ def _degree(inner: NDArray[np.bool_]) -> NDArray[np.int8]:
     return np.asarray(a + b + c)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Walk:
+class Walk(NamedTuple):
     """Rungs met when crossing triangles from one inner edge on.
 
     Attributes
@@ -161,7 +160,7 @@ def shaved(outline: Outline, mesh: Mesh) -> Mesh:
     """
     after, gone = outline.after.copy(), []
     height = EAR_WIDTHS * outline.width_em
-    for tip in _low_tips(outline, mesh, height).tolist():
+    for tip in (mesh.degree == 1).nonzero()[0].tolist():
         ear = _ear(mesh, tip, height)
         if ear is not None:
             start, end, triangles = ear
@@ -175,23 +174,15 @@ def shaved(outline: Outline, mesh: Mesh) -> Mesh:
     return Mesh(mesh.corners, inner, degree, mesh.facing, after.tolist(), mesh.places)
 
 
-def _low_tips(outline: Outline, mesh: Mesh, height: float) -> NDArray[np.int64]:
-    """Tip triangles that are no higher above their inner edge than ``height``."""
-    tips = (mesh.degree == 1).nonzero()[0]
-    base = np.argmax(mesh.inner[tips], axis=1)
-    a, b, c = (outline.points[mesh.corners[tips, (base + k) % 3]] for k in range(3))
-    edge = b - a
-    low = np.abs(cross(edge, c - a)) <= height * np.hypot(edge[:, 0], edge[:, 1])
-    return tips[low]
-
-
 def _ear(mesh: Mesh, tip: int, height: float) -> tuple[int, int, list[int]] | None:
     """Both outline points of an ear's base, in outline order, and its triangles; None if none.
 
     An ear is low, and its base is an edge of a joint.
     """
     left, right = mesh.mouths(tip)[0]
-    crest = [(set(mesh.corners[tip].tolist()) - {left, right}).pop()]
+    crest = [mesh.after[left]]
+    if _rise(mesh, left, right, crest) > height:
+        return None
     triangles, count = [tip], len(mesh.after)
     while len(triangles) <= EAR_TRIANGLES:
         triangle, apex = mesh.facing[left * count + right]
@@ -212,10 +203,6 @@ def _ear(mesh: Mesh, tip: int, height: float) -> tuple[int, int, list[int]] | No
 
 def _rise(mesh: Mesh, start: int, end: int, crest: list[int]) -> float:
     """Largest distance of some outline points from the line through two others."""
-    (ax, ay), (bx, by) = mesh.places[start], mesh.places[end]
-    size = math.hypot(bx - ax, by - ay)
-    offsets = [
-        abs((bx - ax) * (y - ay) - (by - ay) * (x - ax))
-        for x, y in map(mesh.places.__getitem__, crest)
-    ]
-    return max(offsets) / size
+    at = mesh.places
+    base = at[end] - at[start]
+    return max(abs(turn(base, at[k] - at[start]).imag) for k in crest) / abs(base)
