@@ -7,6 +7,7 @@ whole number, so that a sum of costs is a sum of numbers and equal ways are equa
 machine.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
@@ -47,6 +48,8 @@ BARE_WEIGHT = 2.0
 
 # Lengths that differ by less than this are the same.
 _SAME_MM = 1e-9
+# How much longer than weighed a run may come out (0.2 mm was the most seen).
+_SLACK_MM = 0.6
 
 NEVER = 1 << 60
 """More than any cost; the sum of two still fits in 64 bits."""
@@ -105,7 +108,7 @@ class Travel:
         trims = bare > limits.join_mm + _SAME_MM
         self._inked = np.where(trims, 0.0, inked)
         self._under = under_mm
-        self._most_on_top = limits.on_top_mm + _SAME_MM
+        self._limits = limits
         self._corners = corners
         # Trim and bare cloth weigh the same whatever is sewn: packed once.
         total = _whole(total_mm)
@@ -138,13 +141,24 @@ class Travel:
     def settled(self, unsewn: NDArray[np.bool_]) -> "Bridge":
         """Cheapest path of each pair while the given columns are still to be sewn."""
         costs = self._paths(unsewn[None])[0]
-        return Bridge(costs.min(axis=-1), costs.argmin(axis=-1), self._corners)
+        best = costs.argmin(axis=-1)
+        where = best + len(self._corners) * np.arange(best.size).reshape(best.shape)
+        cost = costs.take(where)
+        near = self._near_limit(cost, self._fixed.take(where))
+        return Bridge(cost, best, near, self._corners)
 
     def corner(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> "Chosen":
         """The way of one pair."""
         costs = self._paths(unsewn[None], (row, entry))[0]
         best = int(costs.argmin())
-        return chosen(int(costs[best]), self._corners[best])
+        near = self._near_limit(costs[best], self._fixed[row, entry, best])
+        return _chosen(int(costs[best]), bool(near), self._corners[best])
+
+    def _near_limit(self, cost: Costs, fixed: Costs) -> NDArray[np.bool_]:
+        """Whether paths come near a limit, given their cost and that without what is on top."""
+        bare, seen = fixed >> _BITS & _MOST, cost >> _BITS & _MOST
+        over, on_top = (limit_mm - _SLACK_MM for limit_mm in self._limits)
+        return np.asarray((bare > BARE_WEIGHT * _PER_MM * over) | (seen - bare > _PER_MM * on_top))
 
     def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] = ()) -> Costs:
         """Cost of every path, (S, R, E, P). For one exit, (S, E, P); for one pair, (S, P)."""
@@ -153,7 +167,7 @@ class Travel:
         hidden = unsewn.astype(np.float64) @ under.reshape(len(under), -1)
         over = inked - np.minimum(hidden.reshape(len(unsewn), *inked.shape), inked)
         costs = self._fixed[at] + (_whole(over) << _BITS)
-        return np.where(over > self._most_on_top, self._cut[at], costs)
+        return np.where(over > self._limits.on_top_mm + _SAME_MM, self._cut[at], costs)
 
 
 class Bridge(NamedTuple):
@@ -165,17 +179,21 @@ class Bridge(NamedTuple):
         Of the cheapest path from each exit of the one to each entry of the other.
     best : (R, E) int
         Which path that is.
+    near_limit : (R, E) bool
+        Whether it is nearly as long as it may be.
     corners : (P, 2) float
         Where each path turns; NaN for the straight one.
     """
 
     cost: Costs
     best: NDArray[np.intp]
+    near_limit: NDArray[np.bool_]
     corners: Points
 
     def path(self, row: int, entry: int) -> "Chosen":
         """The way of one pair."""
-        return chosen(int(self.cost[row, entry]), self.corners[self.best[row, entry]])
+        near = bool(self.near_limit[row, entry])
+        return _chosen(int(self.cost[row, entry]), near, self.corners[self.best[row, entry]])
 
 
 class Chosen(NamedTuple):
@@ -187,20 +205,20 @@ class Chosen(NamedTuple):
         Whether the thread is cut.
     corner : (1, 2) or (0, 2) float
         Where the way turns.
-    seen_mm : float
-        How much of it is seen, as it was weighed.
+    near_limit : bool
+        Whether it is nearly as long as it may be: laid out in stitches it may come out longer.
     """
 
     cut: bool
     corner: Points
-    seen_mm: float
+    near_limit: bool
 
 
-def chosen(cost: int, corner: Points) -> Chosen:
+def _chosen(cost: int, near_limit: bool, corner: Points) -> Chosen:
     """What a cost means, and where the way turns, (2,), NaN for nowhere."""
     cut = cost >= _TRIM
-    seen = (cost >> _BITS & _MOST) / _PER_MM
-    return Chosen(cut, corner[None][[] if cut or np.isnan(corner[0]) else [0]], seen)
+    straight = cut or math.isnan(corner[0])
+    return Chosen(cut, corner[None][:0] if straight else corner[None], near_limit and not cut)
 
 
 def _whole(length_mm: NDArray[np.float64]) -> Costs:

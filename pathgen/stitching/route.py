@@ -120,12 +120,12 @@ def _sewn(
     before: tuple[Letter, Stretch] | None = None
     for number, (here, station, (first, last)) in enumerate(stops):
         fastened = number == len(ways) or ways[number].cut
-        asked = Asked(here.shape, first, last, None, (), 0.0, fastened)
+        asked = Asked(here.shape, first, last, None, (), False, fastened)
         if before is not None and not ways[number - 1].cut:
             way, came = ways[number - 1], came_from(*before, here)
             dx, dy = came.apart_mm
             corner = tuple((x + dx, y + dy) for x, y in way.corner.tolist())
-            asked = Asked(here.shape, first, last, came, corner, way.seen_mm, fastened)
+            asked = Asked(here.shape, first, last, came, corner, way.near_limit, fastened)
         found = letter_sewn(asked, station)
         before = here, found.stretch
         yield found

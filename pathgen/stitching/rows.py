@@ -37,8 +37,8 @@ class Visit(NamedTuple):
         Whether the thread comes down afresh: at the very start, or after a trim.
     corner : (0, 2) or (1, 2) float
         Where the travel to it turns.
-    seen_mm : float
-        How much of that travel is seen, as it was weighed.
+    near_limit : bool
+        Whether that travel is nearly as long as it may be.
 
     All places are mm from the letter's own origin.
     """
@@ -46,7 +46,7 @@ class Visit(NamedTuple):
     way: Way
     cut: bool
     corner: Points
-    seen_mm: float
+    near_limit: bool
 
 
 class _Chunk(NamedTuple):
@@ -235,16 +235,26 @@ def heaped_across(sewing: Sewing) -> bool:
     return bool((near[joins] >= HEAP).any())
 
 
+# Up to so many rows, all distances from runs are told sooner than neighbours are found.
+_FEW = 500
+
+
 def _heaped(table: NDArray[np.void]) -> list[int]:
     """Points of runs without which no more than `HEAP` penetrations are close together."""
-    pairs, _ = neighbours(places_mm(table), HEAP_MM)
+    xy, runs = places_mm(table), _runs(table)
+    if len(xy) <= _FEW:
+        step = xy[runs][:, None] - xy
+        near_run = np.hypot(step[..., 0], step[..., 1]) <= HEAP_MM
+        # Each point is near to itself; where no other is near to a run, no run makes a heap.
+        if np.count_nonzero(near_run) == len(near_run):
+            return []
+    pairs, _ = neighbours(xy, HEAP_MM)
     if len(pairs) == 0 or np.bincount(pairs.ravel()).max() < HEAP:
         return []
     near: dict[int, set[int]] = {}
     for a, b in pairs.tolist():
         near.setdefault(a, {a}).add(b)
         near.setdefault(b, {b}).add(a)
-    runs = _runs(table)
     gone: set[int] = set()
     for row in sorted(near):
         spare = sorted(other for other in near[row] - gone if runs[other])

@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 from pathgen.arrivals import arrivals
 from pathgen.model import LetterShape
 from pathgen.settings import Settings
-from pathgen.stitching.links import BARE_WEIGHT
 from pathgen.stitching.longest import none_too_long
 from pathgen.stitching.rows import Visit, needle_rows, without_heaps
 from pathgen.stitching.stations import Station
@@ -27,8 +26,6 @@ MOST_KEPT = 8192
 
 # Lengths that differ by less than this are the same.
 SAME_MM = 1e-6
-# How much longer than weighed a run may come out (0.2 mm was the most seen).
-SLACK_MM = 0.6
 
 
 class Asked(NamedTuple):
@@ -44,8 +41,8 @@ class Asked(NamedTuple):
         Where the needle comes from; None for a thread that comes down afresh.
     corner : tuple of (float, float)
         Where the travel from there turns, from the letter's own origin; one place or none.
-    seen_mm : float
-        How much of that travel is seen, as it was weighed.
+    near_limit : bool
+        Whether that travel is nearly as long as it may be.
     fastened : bool
         Whether the thread is tied off at the end.
     """
@@ -55,7 +52,7 @@ class Asked(NamedTuple):
     last: int
     came: Came | None
     corner: tuple[tuple[float, float], ...]
-    seen_mm: float
+    near_limit: bool
     fastened: bool
 
 
@@ -119,7 +116,7 @@ def _visits(asked: Asked, station: Station) -> Iterator[Visit]:
         way = station.way(entry, exit_)
         if left is None:
             corner = np.array(asked.corner).reshape(-1, 2)
-            yield Visit(way, asked.came is None, corner, asked.seen_mm)
+            yield Visit(way, asked.came is None, corner, asked.near_limit)
         else:
             yield Visit(way, *station.links.corner(left, entry, unsewn))
         unsewn[station.ways.exit_of[exit_]] = False
@@ -143,9 +140,7 @@ def _too_far(visits: Sequence[Visit], stretch: Stretch) -> set[int]:
     weighed.
     """
     settings = stretch.settings
-    # Thread over bare cloth is weighed double.
-    most = min(BARE_WEIGHT * (settings.join_mm - SLACK_MM), settings.on_top_mm - SLACK_MM)
-    looked = [v.way.stroke.number for v in visits if v.seen_mm > most]
+    looked = [v.way.stroke.number for v in visits if v.near_limit]
     if not looked:
         return set()
     beside = side_by_side([stretch])

@@ -170,6 +170,11 @@ def run_along(line: Points, run_mm: float, stray_mm: float) -> Points:
     count = max(1, int(np.ceil(where[-1] / run_mm - 1e-9)))
     most = max(count, len(line) - 1)
     places, at = line.tolist(), where.tolist()
+    if count == 1:
+        ends, stops_mm = (places[0], places[-1]), (at[0], at[-1])
+        if most == 1 or _near(places, at, ends, stops_mm, stray_mm):
+            return line[[0, -1]]
+        count = 2
     while True:
         stops = where[-1] * (np.arange(count + 1) / count)
         points = between(line, where, stops)
