@@ -319,11 +319,10 @@ def _legs(places: Places) -> NDArray[np.float64]:
     exits, entries, corners = places.exits, places.entries, places.corners
     a, b, c = len(exits), len(entries), len(corners)
     legs = np.empty((a * b + a * c + b * c, 2, 2))
-    straight, out, back = np.split(legs, (a * b, a * (b + c)))
-    for grid, starts, ends in (
-        (straight.reshape(a, b, 2, 2), exits[:, None], entries),
-        (out.reshape(a, c, 2, 2), exits[:, None], corners),
-        (back.reshape(b, c, 2, 2), corners, entries[:, None]),
-    ):
-        grid[:, :, 0], grid[:, :, 1] = starts, ends
+    straight = legs[: a * b].reshape(a, b, 2, 2)
+    straight[:, :, 0], straight[:, :, 1] = exits[:, None], entries
+    out = legs[a * b : a * (b + c)].reshape(a, c, 2, 2)
+    out[:, :, 0], out[:, :, 1] = exits[:, None], corners
+    back = legs[a * (b + c) :].reshape(b, c, 2, 2)
+    back[:, :, 0], back[:, :, 1] = corners, entries[:, None]
     return legs

@@ -244,21 +244,21 @@ def _heaped(table: NDArray[np.void]) -> list[int]:
     xy, runs = places_mm(table), _runs(table)
     if len(xy) <= _FEW:
         step = xy[runs][:, None] - xy
-        near_run = np.hypot(step[..., 0], step[..., 1]) <= HEAP_MM
-        # Each point is near to itself; where no other is near to a run, no run makes a heap.
-        if np.count_nonzero(near_run) == len(near_run):
+        near = np.hypot(step[..., 0], step[..., 1]) <= 2.0 * HEAP_MM
+        # A heap that a point of a run belongs to is no wider than that about it.
+        if np.count_nonzero(near, axis=1).max(initial=0) <= HEAP:
             return []
     pairs, _ = neighbours(xy, HEAP_MM)
     if len(pairs) == 0 or np.bincount(pairs.ravel()).max() < HEAP:
         return []
-    near: dict[int, set[int]] = {}
+    beside: dict[int, set[int]] = {}
     for a, b in pairs.tolist():
-        near.setdefault(a, {a}).add(b)
-        near.setdefault(b, {b}).add(a)
+        beside.setdefault(a, {a}).add(b)
+        beside.setdefault(b, {b}).add(a)
     gone: set[int] = set()
-    for row in sorted(near):
-        spare = sorted(other for other in near[row] - gone if runs[other])
-        excess = len(near[row] - gone) - HEAP if row not in gone else 0
+    for row in sorted(beside):
+        spare = sorted(other for other in beside[row] - gone if runs[other])
+        excess = len(beside[row] - gone) - HEAP if row not in gone else 0
         gone.update(spare[: max(0, excess)])
     return sorted(gone)
 

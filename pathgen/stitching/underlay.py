@@ -194,10 +194,10 @@ def _near(
 
     In plain numbers: most lines have few points, and the first that strays ends the matter.
     """
-    chord = -1
+    chord, last = -1, len(stops) - 2
     x = y = ahead_x = ahead_y = 0.0
     for (here_x, here_y), at in zip(line, where, strict=True):
-        while chord < 0 or (chord < len(stops) - 2 and stops[chord + 1] <= at):
+        while chord < 0 or (chord < last and stops[chord + 1] <= at):
             chord += 1
             (x, y), (to_x, to_y) = points[chord], points[chord + 1]
             size = math.hypot(to_x - x, to_y - y) or math.inf

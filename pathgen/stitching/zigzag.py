@@ -131,7 +131,7 @@ def _swung(columns: Sequence[Column], settings: Settings) -> Iterator[Stitches]:
     stops = total * (number / np.repeat(steps, sizes))
     spans = [slice(*span) for span in pairwise(ends)]
     rails = between_each(
-        [np.hstack([c.left, c.right]) for c in columns],
+        [np.concatenate([c.left, c.right], axis=1) for c in columns],
         [c.where for c in columns],
         [stops[span] for span in spans],
     )
