@@ -23,6 +23,7 @@ from pathgen.orders.samples import COLUMNS, read_samples
 from pathgen.shop.clothfile import cloth_from
 from pathgen.shop.lessons import lessons
 from pathgen.shop.recipes import settings_for
+from pathgen.trials import Fault
 from pathgen.writers.lesson_plot import lesson_plot
 from pathgen.writers.lesson_words import fault_lines, lesson_lines
 from pathgen.writers.tables_csv import table_csv
@@ -290,6 +291,17 @@ def test_json_has_the_figures_of_the_words(clean, tmp_path):
     assert thread["allowance"]["value"] == pytest.approx(
         thread["pull"]["value"] - thread["overhang"]["value"], abs=2e-6
     )
+
+
+def test_rows_of_which_the_same_is_said_are_told_in_one_line():
+    same = {"file": "form.csv", "field": "counter", "said": "open", "rule": "write a length"}
+    other = Fault(file="form.csv", row=9, field="edge", said="wide", rule="write a length")
+    lines = fault_lines([*(Fault(row=row, **same) for row in (39, 40, 41, 44)), other])
+
+    assert lines == [
+        "form.csv, rows 39–41, 44: counter is 'open': write a length (left out)",
+        "form.csv, row 9: edge is 'wide': write a length (left out)",
+    ]
 
 
 def test_a_fault_names_file_row_cell_and_rule(panel):

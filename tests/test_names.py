@@ -276,9 +276,25 @@ def test_json_says_what_was_done_with_every_bad_row_and_all_names_together(table
     assert result.exit_code == 1
     assert (data["rows"], data["names"], data["planned"], data["kept"]) == (11, 9, 9, 0)
     assert [(row["row"], row["fault"]) for row in data["bad"]] == [(5, totals(out)[3]["fault"])]
+    assert (data["stops"], data["old"]) == ([], 0)
     assert data["files"] == [str(out / "totals.csv"), str(out / "index.html")]
     assert {name: float(last[name]) for name in data["together"]} == data["together"]
     assert len(data["together"]) == len(last) - 4  # row, text, file and fault have no sum
+
+
+def test_rows_that_say_stop_are_named_and_names_of_an_earlier_run_counted(table, tmp_path):
+    """40 wt at 3 mm is not to be tried (common practice, no published source)."""
+    table(["Ada", "Bo", "Cy"])
+    args = ("names", tmp_path / "names.csv", "--out", tmp_path / "out", "--height")
+    whole = run(*args, "3").stdout
+    table(["Bo"])
+    (tmp_path / "out" / "names" / "mine.svg").write_text("not a plan of ours")
+    less = run(*args, "5").stdout
+
+    assert "  stops     3 rows with a finding that says stop: rows 2–4\n" in whole
+    assert "  old  " not in whole
+    assert "  stops     none\n" in less
+    assert f"  old       2 names of an earlier run, still in {tmp_path / 'out' / 'names'}" in less
 
 
 def test_all_names_together_are_told_on_the_terminal(table, tmp_path):

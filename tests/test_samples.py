@@ -57,6 +57,16 @@ def test_a_unit_or_comma_that_was_read_is_told(tmp_path, cell):
     assert (fault.row, fault.field) == (2, "edge")
 
 
+def test_a_comma_is_no_guess_in_a_form_that_came_with_commas(tmp_path):
+    """As `pathgen trial --decimal-comma` writes them for spreadsheets that want 0,6."""
+    comma = BAR.format('"1,35"', "").replace("26.667", '"26,667"')
+    assert comma != BAR.format('"1,35"', "")
+    got = reading(tmp_path, HEAD + comma)
+
+    assert [s.edge_mm for s in got.samples] == [1.35]
+    assert got.faults == ()
+
+
 @pytest.mark.parametrize("cell", ["wide", "-1", "1.2.3", "31", "1.2 feet", "nan", "1e3", "1,2,3"])
 def test_a_length_that_is_none_is_named_and_the_rest_is_read(tmp_path, cell):
     got = reading(tmp_path, HEAD + BAR.format(f'"{cell}"', "1.1") + BAR.format("1.2", "1.0"))

@@ -7,9 +7,10 @@ from dataclasses import replace
 import pytest
 from plan_specimen import specimen
 
+from pathgen.lines import AskedLine
 from pathgen.model import Finding, Level
-from pathgen.pipeline import plan
-from pathgen.writers.summary import MOST_FINDINGS_SHOWN, summary_data, summary_lines
+from pathgen.pipeline import plan, plan_lines
+from pathgen.writers.summary import MOST_FINDINGS_SHOWN, summary_data, summary_lines, summary_rows
 from pathgen.writers.wording import amount, duration, finding_groups
 
 
@@ -104,6 +105,18 @@ def test_text_cannot_steer_the_terminal():
     plan = replace(specimen(), lines=("A\x1b[31mB",))
 
     assert "\x1b" not in told(plan)
+
+
+def test_crowding_is_told_with_the_needle_of_the_line_where_it_is_worst():
+    """75/11 makes larger holes than 65/9, and twill bears fewer of them: 8 in the blade's disc."""
+    lines = [
+        AskedLine(text="I", asked={"height_mm": 6.0, "thread": "40"}),
+        AskedLine(text="mening", asked={"height_mm": 2.0, "thread": "60"}),
+    ]
+    said = dict(summary_rows(plan_lines(lines)))["crowding"]
+
+    assert said.endswith("needle 65/9")
+    assert f" of {8 / (math.pi * 0.65**2 / 4):.1f}/mm2" in said
 
 
 def test_data_is_plain_json_with_sorted_keys():

@@ -72,8 +72,8 @@ def learn(
             click.echo(f"  {done.logged} rows were added to {log}")
             if not done.files:
                 click.echo("  too little to learn from yet")
-        for path in done.files:
-            click.echo(f"  files  {path}")
+        for number, path in enumerate(done.files):
+            click.echo(f"  {'' if number else 'files':<7}{path}")
     if not done.files and not log:
         msg = "too little was measured to learn from; see what is missing above"
         raise SettingsError(msg)

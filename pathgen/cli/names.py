@@ -1,6 +1,6 @@
 """``pathgen names``: a job, or a line, planned for every row of a table."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import contextmanager
 from pathlib import Path
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 __all__ = ["names"]
 
 MOST_BAD_SHOWN = 20
+MOST_STOPS_SHOWN = 10
 MOST_WORKERS = 256
 STOPPED = 130
 """Exit code of what an interrupt has ended, as shells have it."""
@@ -165,7 +166,7 @@ def _lines(run: "NamesRun") -> str:
         ("rows", f"{run.rows:,}"),
         ("names", f"{run.names:,} different: {run.planned:,} planned, {run.kept:,} done before"),
         ("bad rows", f"{len(run.bad):,}" if run.bad else "none"),
-        ("stops", f"{run.stops:,} rows have a finding that says stop" if run.stops else "none"),
+        ("stops", _stops(run.stops)),
     ]
     if len(run.bad) < run.rows:
         lines.append(
@@ -181,7 +182,21 @@ def _lines(run: "NamesRun") -> str:
     if len(run.files) > 2:
         more = len(run.files) - 2
         lines.append(("", f"and {more:,} more page{'s' if more > 1 else ''} of the index"))
+    if run.older:
+        home = run.files[0].parent / "names"
+        lines.append(("old", f"{plural(run.older, 'name')} of an earlier run, still in {home}"))
     return "\n".join(f"  {name:<10}{said}" for name, said in lines)
+
+
+def _stops(rows: Sequence[int]) -> str:
+    """Which rows have a finding that says stop."""
+    from pathgen.writers.wording import numbers_named, plural
+
+    if not rows:
+        return "none"
+    more = f" and {len(rows) - MOST_STOPS_SHOWN:,} more" if len(rows) > MOST_STOPS_SHOWN else ""
+    named = numbers_named("row", rows[:MOST_STOPS_SHOWN])
+    return f"{plural(len(rows), 'row')} with a finding that says stop: {named}{more}"
 
 
 def _data(run: "NamesRun") -> str:
@@ -195,7 +210,8 @@ def _data(run: "NamesRun") -> str:
         "names": run.names,
         "planned": run.planned,
         "rows": run.rows,
-        "stops": run.stops,
+        "old": run.older,
+        "stops": list(run.stops),
         "together": {
             name: round(value, 3) if name.endswith(("_mm", "_s")) else int(value)
             for name, value in sorted(run.sums.items())

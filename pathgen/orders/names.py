@@ -5,6 +5,7 @@ batches, and written down at once; then totals and index are written in the orde
 So a run that is stopped goes on where it was, and any number of workers gives the same bytes.
 """
 
+import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from itertools import islice
@@ -53,8 +54,10 @@ class NamesRun(NamedTuple):
         Names planned now, and those that were done before.
     bad : tuple of BadRow
         Rows that could not be planned.
-    stops : int
-        Rows with a finding that says stop.
+    stops : tuple of int
+        Numbers of the rows with a finding that says stop.
+    older : int
+        Names of earlier runs whose files are still in the folder.
     sums : mapping of str to float
         All rows that could be planned together, by the columns of the totals.
     files : tuple of Path
@@ -66,7 +69,8 @@ class NamesRun(NamedTuple):
     planned: int
     kept: int
     bad: tuple[BadRow, ...]
-    stops: int
+    stops: tuple[int, ...]
+    older: int
     sums: Mapping[str, float]
     files: tuple[Path, ...]
 
@@ -239,11 +243,13 @@ def _written(
 ) -> NamesRun:
     """Totals and index, and what is to be told of the run."""
     bad: list[BadRow] = []
-    stops = rows = 0
+    stops: list[int] = []
+    rows = 0
+    names: set[str] = set()
     keys: dict[str, None] = {}
 
     def totals() -> Iterator[TotalRow]:
-        nonlocal stops, rows
+        nonlocal rows
         for name in _names(batch, job, table):
             rows += 1
             fault = name.fault or faults.get(name.key, "")
@@ -254,7 +260,9 @@ def _written(
                 continue
             keys[name.key] = None
             cells = ledger.done(name.key).cells
-            stops += measured(cells)["stops"] > 0
+            names.add(name.name)
+            if measured(cells)["stops"] > 0:
+                stops.append(name.row)
             yield TotalRow(name.row, text, name.name if batch.folder else "", "", cells)
 
     files, sums = [folder / "totals.csv"], Sums()
@@ -266,7 +274,18 @@ def _written(
     ledger.keep_only(keys)
     planned, kept = done
     together = measured(sums.cells)
-    return NamesRun(rows, len(keys), planned, kept, tuple(bad), stops, together, tuple(files))
+    older = _older(folder, names) if batch.folder else 0
+    return NamesRun(
+        rows, len(keys), planned, kept, tuple(bad), tuple(stops), older, together, tuple(files)
+    )
+
+
+def _older(folder: Path, names: set[str]) -> int:
+    """How many other names have all their files there: those of an earlier table or job."""
+    with os.scandir(folder / NAMES_FOLDER) as entries:
+        there = {entry.name for entry in entries}
+    plots = {file.removesuffix(ENDINGS[0]) for file in there if file.endswith(ENDINGS[0])}
+    return sum(all(name + ending in there for ending in ENDINGS) for name in plots - names)
 
 
 def _index(

@@ -63,6 +63,8 @@ _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "inch": 25.4, "inches": 25.4}
 
 _YES = {"yes", "y", "1", "true", "read", "ok", "ja", "oui", "si", "sí", "sim", "✓"}
 _NO = {"no", "n", "0", "false", "not read", "nein", "non", "não", "nao"}
+_PLANNED = ("drawn_mm", "height_mm", "tex", "needle_mm", "margin")
+"""Figures that the form comes with: where they have commas, commas are no guess."""
 _CLOSED = {"closed", "shut", "c", "none", "zu"}
 
 NAN = math.nan
@@ -174,6 +176,7 @@ class _Cells:
     def __init__(self, file: str, number: int, cells: dict[str, str]) -> None:
         self.file, self.number, self.cells = file, number, cells
         self.faults: list[Fault] = []
+        self.commas = any("," in cells.get(name, "") for name in _PLANNED)
 
     def fault(self, field: str, rule: str, grade: Grade = Grade.LEFT_OUT) -> None:
         """Note a cell."""
@@ -301,14 +304,15 @@ class _Cells:
             return NAN
         match = _LENGTH.fullmatch(said)
         if match is None:
-            self.fault(name, "write a length such as 1.35 or 0.053 in")
+            also = ", or closed" if name == "counter" else ""
+            self.fault(name, f"write a length such as 1.35 or 0.053 in{also}")
             return NAN
         unit = (match[2] or "mm").lower()
         value = float(match[1].replace(",", ".")) * _MM.get(unit, 25.4)
         if not 0.0 <= value <= WIDEST_MM:
             self.fault(name, f"allowed 0 to {WIDEST_MM:g} mm")
             return NAN
-        how = ["a decimal comma"] if "," in match[1] else []
+        how = ["a decimal comma"] if "," in match[1] and not self.commas else []
         how += [] if unit == "mm" else ["inches" if _MM.get(unit, 25.4) == 25.4 else unit]
         if how:
             self.fault(name, f"read as {value:.3f} mm ({', '.join(how)})", Grade.READ)

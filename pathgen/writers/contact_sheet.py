@@ -239,16 +239,18 @@ a {{ color: inherit }}
 .bad ul {{ margin: 1mm 0 0; padding-left: 5mm; max-height: 60mm; overflow: auto }}
 .shapes {{ position: absolute; width: 0; height: 0 }}
 .cards {{ display: grid; gap: 4mm;
-  grid-template-columns: repeat(auto-fill, minmax(max(var(--wide), 48mm), 1fr)) }}
+  grid-template-columns: repeat(auto-fill, minmax(min(100%, max(var(--wide), 48mm)), 1fr)) }}
 figure {{ margin: 0; padding: 2mm; border: 0.2mm solid {FAINT}; border-radius: 1mm;
   background: #fff; display: flex; flex-direction: column; justify-content: space-between;
   overflow: hidden;
   break-inside: avoid }}
-figure svg {{ display: block; max-width: 100%; height: auto; fill-rule: evenodd }}
+figure > a {{ display: block; overflow-x: auto }}
+figure svg {{ display: block; fill-rule: evenodd }}
 figcaption {{ margin-top: 1mm; font-size: 2.9mm; overflow-wrap: anywhere }}
 figcaption strong {{ color: {TEXT} }}
 figcaption b {{ margin-left: 1.5mm; padding: 0 1mm; border-radius: 0.8mm }}
 .stop {{ background: {ALARM}; color: #fff }}
 .check {{ background: #f2c14e; color: {TEXT} }}
 footer {{ margin-top: 5mm; font-size: 2.9mm }}
-@media print {{ body {{ margin: 0 }} nav {{ display: none }} }}"""
+@media print {{ body {{ margin: 0 }} nav {{ display: none }}
+  figure svg {{ max-width: 100%; height: auto }} }}"""

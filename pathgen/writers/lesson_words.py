@@ -2,11 +2,12 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from pathgen.trials import Estimate, Fault, Grade, Lesson, LimitLesson, Outlier, ThreadLesson
 from pathgen.writers.summary import one_line
-from pathgen.writers.wording import amount
+from pathgen.writers.wording import amount, numbers_named
 
 __all__ = ["fault_lines", "lesson_data", "lesson_lines"]
 
@@ -14,14 +15,16 @@ _WIDE = 12
 
 
 def fault_lines(faults: Sequence[Fault]) -> list[str]:
-    """A line for each cell or row that was left out, then for those read with a guess."""
-    by_grade = sorted(faults, key=lambda fault: -fault.grade)
-    return [one_line(_fault(fault)) for fault in by_grade]
+    """What was left out, then what was read with a guess; rows of which the same is said in one."""
+    told: dict[Fault, list[int]] = {}
+    for fault in sorted(faults, key=lambda fault: -fault.grade):
+        told.setdefault(replace(fault, row=0), []).append(fault.row)
+    return [one_line(_fault(fault, rows)) for fault, rows in told.items()]
 
 
-def _fault(fault: Fault) -> str:
+def _fault(fault: Fault, rows: Sequence[int]) -> str:
     """Where it is, what stands there, and the rule."""
-    row = f", row {fault.row}" if fault.row else ""
+    row = f", {numbers_named('row', rows)}" if any(rows) else ""
     said = f": {fault.field} is {fault.said!r}" if fault.field else ""
     left = "left out" if fault.grade is Grade.LEFT_OUT else "used"
     return f"{fault.file}{row}{said}: {fault.rule} ({left})"

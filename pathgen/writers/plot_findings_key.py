@@ -12,7 +12,7 @@ from pathgen.writers.wording import FindingGroup, finding_groups, plural
 
 __all__ = ["findings_height", "findings_key"]
 
-MOST_LINES = 4
+MOST_LINES = 5
 MARKER_MM = 6.5
 """What a finding's marker takes beside its words."""
 
@@ -53,7 +53,7 @@ def _texts(plan: Plan, width: float, unit: float) -> list[FindingText]:
         facts = "; ".join(said for said in (found.figures, found.places) if said)
         lines = wrapped(facts, TYPE_MM * unit, inner, 2) if facts else []
         if found.worst.advice:
-            lines += wrapped(found.worst.advice, TYPE_MM * unit, inner, 2)
+            lines += wrapped(found.worst.advice, TYPE_MM * unit, inner, 3)
         name = f"{found.level.word}: {found.name}"
         texts.append(FindingText(found=found, lines=(name, *lines[:MOST_LINES])))
     return texts

@@ -40,6 +40,11 @@ tbody tr {{ border-bottom: 0.1mm solid #d8d4ca; break-inside: avoid; }}
 figure {{ margin: 6mm 0; overflow-x: auto; }}
 p {{ margin: 0.6mm 0; }}
 .estimate {{ border: 0.3mm solid {TEXT}; padding: 1.5mm 2.5mm; margin: 5mm 0; }}
+@media screen {{ body {{ padding: 0 4mm; }} }}
+@media screen and (max-width: 178mm) {{
+  .offer, .names {{ display: block; overflow-x: auto; }}
+  .working td, .working th {{ white-space: normal; }}
+}}
 """
 
 
@@ -65,7 +70,8 @@ def quote_page(paper: Paper, head: QuoteHead, plans: Sequence[Plan] = ()) -> str
     lines = "\n".join(body)
     return (
         '<!DOCTYPE html>\n<html xmlns="http://www.w3.org/1999/xhtml" lang="en">\n<head>'
-        f'<meta charset="utf-8"/><title>{_safe(paper.title)}</title><style>{_STYLE}</style></head>'
+        '<meta charset="utf-8"/><meta name="viewport" content="width=device-width"/>'
+        f"<title>{_safe(paper.title)}</title><style>{_STYLE}</style></head>"
         f"\n<body>\n{lines}\n</body>\n</html>\n"
     )
 

@@ -25,6 +25,7 @@ from pathgen.writers.wording import (
     lettering_of,
     level_counts,
     lines_named,
+    most_crowded,
     narrowest_mm,
     plural,
     sewn_size_mm,
@@ -99,8 +100,11 @@ def _letters_short(plan: Plan) -> str:
 
 def _crowding_row(plan: Plan) -> list[tuple[str, str]]:
     """The most crowded place and its limit; none where that is not known."""
-    said = crowding_said(plan)
-    return [("crowding", f"at most {said}, needle {plan.settings.needle.label}")] if said else []
+    row = most_crowded(plan)
+    if row is None:
+        return []
+    needle = plan.by_line[max(0, int(plan.needles["line"][row]) - 1)].settings.needle
+    return [("crowding", f"at most {crowding_said(plan)}, needle {needle.label}")]
 
 
 def one_line(text: str) -> str:

@@ -80,7 +80,7 @@ def tradeoff_svg(
     said = "Each dot is one choice of spacing, allowance and underlay (rings: with underlay)."
     out.add(words(said, LEFT_MM, 20.0, TYPE_MM, fill=QUIET))
     frame = _frame([*tried, *(one for _, one in marks)])
-    out.add(_axes(frame))
+    out.add(_axes(frame, tried[0].reading.origin))
     out.add(_limits(frame, limits))
     out.add(_dots(frame, tried, front))
     out.add(_marks(frame, marks))
@@ -111,7 +111,7 @@ def _step(span: float, least: float) -> float:
     return min((s * power for s in (*STEPS, 10.0)), key=lambda s: abs(span / s - 5.0))
 
 
-def _axes(frame: _Frame) -> Element:
+def _axes(frame: _Frame, origin: str) -> Element:
     """Grid with figures."""
     out = group("axes", "Stitches from left to right, likeness upward")
     lines = []
@@ -125,14 +125,17 @@ def _axes(frame: _Frame) -> Element:
         lines.append(f"M{short(x)} {short(y0)}V{short(y1)}")
         said = amount(value, "")
         out.add(words(said, x, y0 + 5.0, TYPE_MM, text_anchor="middle", fill=QUIET))
+    decimals = max(0, -math.floor(math.log10(rise) + 1e-9))
     for n in range(round((frame.high - frame.low) / rise) + 1):
         value = frame.low + n * rise
         _, y = frame.at(frame.least, value)
         lines.append(f"M{short(x0)} {short(y)}H{short(x1)}")
-        out.add(words(amount(value, ""), x0 - 2.0, y + 1.0, TYPE_MM, text_anchor="end", fill=QUIET))
+        said = f"{value:.{decimals}f}"
+        out.add(words(said, x0 - 2.0, y + 1.0, TYPE_MM, text_anchor="end", fill=QUIET))
     out.add(path("".join(lines), fill="none", stroke=FAINT, stroke_width=HAIR_MM))
     out.add(words("stitches", x1, y0 + 10.0, TYPE_MM, text_anchor="end", fill=TEXT))
-    out.add(words("likeness to the letters as drawn", x0, y1 - 2.0, TYPE_MM, fill=TEXT))
+    said = f"likeness to the letters as drawn ({origin})"
+    out.add(words(said, x0, y1 - 2.0, TYPE_MM, fill=TEXT))
     return out
 
 

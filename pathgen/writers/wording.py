@@ -30,7 +30,9 @@ __all__ = [
     "level_counts",
     "lines_named",
     "measured_words",
+    "most_crowded",
     "narrowest_mm",
+    "numbers_named",
     "overlaps",
     "plural",
     "setting_rows",
@@ -215,12 +217,17 @@ def _settings_of(plan: Plan, number: int) -> list[tuple[str, str, str]]:
 
 
 def lines_named(lines: Sequence[int]) -> str:
-    """Lines by number, three or more in a row as a range.
+    """Lines by number; see `numbers_named`."""
+    return numbers_named("line", lines)
+
+
+def numbers_named(noun: str, lines: Sequence[int]) -> str:
+    """Things by their numbers, three or more in a row as a range.
 
     Examples
     --------
-    >>> lines_named([1, 3]), lines_named([1, 3, 4, 5])
-    ('lines 1, 3', 'lines 1, 3–5')
+    >>> numbers_named("line", [1, 3]), numbers_named("row", [1, 3, 4, 5])
+    ('lines 1, 3', 'rows 1, 3–5')
     """
     runs: list[list[int]] = []
     for line in lines:
@@ -231,7 +238,7 @@ def lines_named(lines: Sequence[int]) -> str:
     said: list[str] = []
     for run in runs:
         said += [f"{run[0]}–{run[-1]}"] if len(run) > 2 else map(str, run)
-    return f"line{'s' if len(lines) > 1 else ''} {', '.join(said)}"
+    return f"{noun}{'s' if len(lines) > 1 else ''} {', '.join(said)}"
 
 
 def all_of(words: Iterable[str]) -> str:
@@ -303,11 +310,18 @@ def narrowest_mm(plan: Plan) -> float:
 
 def crowding_said(plan: Plan) -> str:
     """Most penetrations per mm2 and the limit there; empty where that is not known."""
+    crowding, row = plan.crowding, most_crowded(plan)
+    if crowding is None or row is None:
+        return ""
+    return f"{crowding.per_mm2[row]:.1f} of {crowding.limit_per_mm2[row]:.1f}/mm2"
+
+
+def most_crowded(plan: Plan) -> int | None:
+    """Row of the needle table where most of what is borne is reached; None if not known."""
     crowding = plan.crowding
     if crowding is None or not len(crowding.per_mm2):
-        return ""
-    worst = int(np.argmax(crowding.per_mm2 / crowding.limit_per_mm2))
-    return f"{crowding.per_mm2[worst]:.1f} of {crowding.limit_per_mm2[worst]:.1f}/mm2"
+        return None
+    return int(np.argmax(crowding.per_mm2 / crowding.limit_per_mm2))
 
 
 def grouped_thousands(count: int) -> str:

@@ -21,8 +21,8 @@ const MISSING = {
   threads: plan.threads.every((thread) => !thread.colour),
 };
 const LATE_DOTS = "shown when near enough";
-const COUNT_HEADS = ["stitches", ...plan.words.part, "trims", "thread mm", "least width mm",
-  "mean width mm", "most width mm", "findings"];
+const COUNT_HEADS = ["stitches", ...plan.words.part, "trims", "thread mm", "narrowest mm",
+  "mean width mm", "widest mm", "findings"];
 const layerBoxes = new Map();
 
 function shown(layer) {

@@ -88,7 +88,7 @@ function halt() {
   running = 0;
   byId("needle").setAttribute("aria-live", "polite");
   byId("run").setAttribute("aria-pressed", "false");
-  byId("run").textContent = "Sew on";
+  byId("run").textContent = "Start";
 }
 
 // Go to a letter, large.
