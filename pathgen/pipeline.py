@@ -7,9 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from pathlib import Path
 
-import numpy as np
-from numpy.typing import NDArray
-
 from pathgen.bounds import check_bounds
 from pathgen.errors import TextError
 from pathgen.lettering.layout import lay_out_lines
@@ -22,6 +19,7 @@ from pathgen.ready import ReadyLine, ready_line
 from pathgen.review.checks import of_all_lines, reviewed
 from pathgen.review.field import outside_field
 from pathgen.review.holes import crowding_together, holes_in
+from pathgen.sewing import Sewing
 from pathgen.shop.colours import colour_hex
 from pathgen.shop.count import counted
 from pathgen.shop.shelves import Shop
@@ -340,7 +338,7 @@ def plan_letters(
     parts = [tuple(p for p in letters if p.line - 1 in run) for run in runs]
     first = [by_line[run[0]] for run in runs]
     sewn = [sew(part, line.settings, ends) for part, line in zip(parts, first, strict=True)]
-    needles = one_table([each.needles for each in sewn], [line.thread for line in first])
+    sewing = one_table(sewn, [line.thread for line in first])
     holes = [holes_in(each, line.settings) for each, line in zip(sewn, first, strict=True)]
     findings = of_all_lines(
         [
@@ -349,8 +347,8 @@ def plan_letters(
         ],
         [(run[0] + 1, (0.0, -by_line[run[0]].down_mm)) for run in runs],
     )
-    findings = (*outside_field(needles, field), *findings)
-    return _counted(by_line, letters, needles, findings, crowding_together(holes))
+    findings = (*outside_field(sewing.needles, field), *findings)
+    return _counted(by_line, letters, sewing, findings, crowding_together(holes))
 
 
 def _runs(by_line: Sequence[LineSettings]) -> Iterator[list[int]]:
@@ -364,17 +362,19 @@ def _runs(by_line: Sequence[LineSettings]) -> Iterator[list[int]]:
 def _counted(
     by_line: tuple[LineSettings, ...],
     letters: tuple[Letter, ...],
-    needles: NDArray[np.void],
+    sewing: Sewing,
     findings: tuple[Finding, ...],
     crowding: Crowding,
 ) -> Plan:
     """A plan with its counts and its time."""
-    first = by_line[0]
+    first, needles = by_line[0], sewing.needles
     texts = tuple(line.text for line in by_line)
     threads = [line.thread for line in by_line]
     labels = {line.thread: line.settings.thread.name for line in by_line}
     called = tuple(labels.values()) if len(labels) > 1 else ("",)
-    counts = counted(texts, letters, needles, findings, first.settings, threads, called, crowding)
+    counts = counted(
+        texts, letters, needles, findings, first.settings, threads, called, crowding, sewing
+    )
     changes = int((needles["arrive"] == Arrive.CHANGE).sum())
     jumps = jumps_made(needles, first.settings.longest_jump_mm)
     rows = [count for count in counts if count.scope == "line"]

@@ -8,33 +8,41 @@ changes to it.
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pathgen.needles import Arrive
+from pathgen.sewing import Near, Sewing
 
 __all__ = ["one_table"]
 
 
-def one_table(tables: Sequence[NDArray[np.void]], threads: Sequence[int]) -> NDArray[np.void]:
-    """One needle table of several.
+def one_table(sewn: Sequence[Sewing], threads: Sequence[int]) -> Sewing:
+    """One needle table of several; each keeps its stretches and near penetrations of its own.
 
     Parameters
     ----------
-    tables : sequence of structured array of NEEDLE_TABLE
-        In sewing order; some may be empty.
+    sewn : sequence of Sewing
+        In sewing order, at least one; some may be empty.
     threads : sequence of int
         Number of the thread of each.
     """
-    if len(tables) == 1:
-        return tables[0]
-    out = []
+    if len(sewn) == 1:
+        return sewn[0]
+    tables, starts, pairs = [], [np.zeros(1, dtype=np.int64)], []
     before = 0
-    for table, thread in zip(tables, threads, strict=True):
+    for each, thread in zip(sewn, threads, strict=True):
+        table = each.needles.copy()
+        table["thread"] = thread
         if len(table):
-            table = table.copy()
-            table["thread"] = thread
             if before:
                 table["arrive"][0] = Arrive.TRIM if thread == before else Arrive.CHANGE
             before = thread
-            out.append(table)
-    return np.concatenate(out or tables[:1])
+        tables.append(table)
+        pairs.append(each.across.pairs + starts[-1][-1])
+        starts.append(each.starts[1:] + starts[-1][-1])
+    return Sewing(
+        np.concatenate(tables),
+        tuple(letter for each in sewn for letter in each.letters),
+        tuple(stretch for each in sewn for stretch in each.stretches),
+        np.concatenate(starts),
+        Near(np.concatenate(pairs), np.concatenate([each.across.distances_mm for each in sewn])),
+    )
