@@ -5,9 +5,12 @@ hundreds of columns, or that would be sewn metres wide because its H is one unit
 """
 
 from collections.abc import Sequence
+from itertools import groupby
+from typing import NamedTuple
 
 from pathgen.errors import SettingsError, TextError
-from pathgen.model import Letter
+from pathgen.kept import Kept
+from pathgen.model import Letter, LetterShape
 from pathgen.polygons import area, perimeter
 from pathgen.settings import Settings
 
@@ -46,61 +49,78 @@ def check_bounds(letters: Sequence[Letter], settings: Sequence[Settings]) -> Non
         If a letter, or all together, would have too many stitches.
     """
     whole = 0.0
-    by_shape: dict[tuple[int, int], float] = {}
-    for letter in letters:
-        key = (id(letter.shape), letter.line)
-        if key not in by_shape:
-            by_shape[key] = _checked_stitches(letter, settings[letter.line - 1])
-        whole += by_shape[key]
+    for _, group in groupby(letters, key=lambda letter: letter.line):
+        line = list(group)
+        by = settings[line[0].line - 1]
+        for letter, size in zip(line, _sizes([each.shape for each in line], by), strict=True):
+            if size.columns > MOST_COLUMNS or size.capitals > MOST_CAPITALS:
+                raise _too_large(letter, size)
+            if size.stitches > MOST_LETTER_STITCHES:
+                raise _too_many(_place(letter), size.stitches, MOST_LETTER_STITCHES)
+            whole += size.stitches
     if whole > MOST_STITCHES:
-        what = "the whole plan"
-        raise _too_many(what, whole, MOST_STITCHES)
+        raise _too_many("the whole plan", whole, MOST_STITCHES)
 
 
-def _checked_stitches(letter: Letter, settings: Settings) -> float:
-    """How many stitches a letter has at most, once nothing is too much about it."""
-    place = f"letter {letter.index} of line {letter.line}, {letter.text!r},"
-    columns = len(letter.shape.columns)
-    if columns > MOST_COLUMNS:
-        msg = (
-            f"{place} falls into {columns} columns; allowed up to {MOST_COLUMNS}; choose a"
-            " plainer face"
+class _Size(NamedTuple):
+    """How much a letter is: columns, times the capital H, and stitches at most."""
+
+    columns: int
+    capitals: float
+    stitches: float
+
+
+def _measured(shapes: Sequence[LetterShape], settings: Settings) -> list[_Size]:
+    return [
+        _Size(
+            len(shape.columns),
+            _across_mm(shape) / settings.height_mm,
+            _stitches_at_most(shape, settings),
         )
-        raise TextError(msg)
-    capitals = _across_mm(letter) / settings.height_mm
-    if capitals > MOST_CAPITALS:
-        msg = (
-            f"{place} is {capitals:.0f} times as large as the capital H; allowed up to"
-            f" {MOST_CAPITALS:g}; choose another face"
-        )
-        raise TextError(msg)
-    stitches = _stitches_at_most(letter, settings)
-    if stitches > MOST_LETTER_STITCHES:
-        raise _too_many(place, stitches, MOST_LETTER_STITCHES)
-    return stitches
+        for shape in shapes
+    ]
 
 
-def _across_mm(letter: Letter) -> float:
+_sizes: Kept[LetterShape, _Size] = Kept(_measured)
+
+
+def _across_mm(shape: LetterShape) -> float:
     """Width or height of a letter's ink, whichever is more."""
-    boxes = [part.bounds for part in letter.shape.ink]
+    boxes = [part.bounds for part in shape.ink]
     wide = max(box[2] for box in boxes) - min(box[0] for box in boxes)
     tall = max(box[3] for box in boxes) - min(box[1] for box in boxes)
-    return max(wide, tall)
+    return float(max(wide, tall))
 
 
-def _stitches_at_most(letter: Letter, settings: Settings) -> float:
+def _stitches_at_most(shape: LetterShape, settings: Settings) -> float:
     """About how many stitches a letter has at most, from its outline and its ink.
 
     Strokes are half as long as their outline and are sewn across twice a spacing, in pieces of
     the longest stitch, a quarter more for their stagger; runs go along them there and back; ties
     and what is rounded up make a few more for each column.
     """
-    around = sum(map(perimeter, letter.shape.ink))
-    inked = sum(map(area, letter.shape.ink))
-    few = 20.0 * len(letter.shape.columns)
+    around = sum(map(perimeter, shape.ink))
+    inked = sum(map(area, shape.ink))
+    few = 20.0 * len(shape.columns)
     across = (1.5 + 2.5 * settings.pull_mm / settings.longest_stitch_mm) * around
     pieces = 2.5 * inked / (settings.spacing_mm * settings.longest_stitch_mm)
     return across / settings.spacing_mm + pieces + 2.0 * around / settings.run_stitch_mm + few
+
+
+def _place(letter: Letter) -> str:
+    return f"letter {letter.index} of line {letter.line}, {letter.text!r},"
+
+
+def _too_large(letter: Letter, size: _Size) -> TextError:
+    if size.columns > MOST_COLUMNS:
+        return TextError(
+            f"{_place(letter)} falls into {size.columns} columns; allowed up to {MOST_COLUMNS};"
+            " choose a plainer face"
+        )
+    return TextError(
+        f"{_place(letter)} is {size.capitals:.0f} times as large as the capital H; allowed up to"
+        f" {MOST_CAPITALS:g}; choose another face"
+    )
 
 
 def _too_many(what: str, found: float, most: int) -> SettingsError:

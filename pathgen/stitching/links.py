@@ -305,9 +305,9 @@ def _measured(asked: Sequence[Places]) -> Iterator[tuple[Places, _Paths]]:
         inked = lengths[1 : 1 + places.inks].sum(axis=0, keepdims=True)
         many = np.concatenate([lengths[:1], inked, lengths[1 + places.inks :]])
         paths = np.empty((len(many), a, b, 1 + c))
-        paths[..., 0] = many[:, : a * b].reshape(-1, a, b)
-        out = many[:, a * b : a * (b + c)].reshape(-1, a, 1, c)
-        back = many[:, a * (b + c) :].reshape(-1, 1, b, c)
+        paths[..., 0] = many[:, : a * b].reshape(len(many), a, b)
+        out = many[:, a * b : a * (b + c)].reshape(len(many), a, 1, c)
+        back = many[:, a * (b + c) :].reshape(len(many), 1, b, c)
         np.add(out, back, out=paths[..., 1:])
         growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
         paths[1] += growth[:, :, None]
