@@ -59,7 +59,8 @@ def check_bounds(letters: Sequence[Letter], settings: Sequence[Settings]) -> Non
                 raise _too_many(_place(letter), size.stitches, MOST_LETTER_STITCHES)
             whole += size.stitches
     if whole > MOST_STITCHES:
-        raise _too_many("the whole plan", whole, MOST_STITCHES)
+        what = "the whole plan"
+        raise _too_many(what, whole, MOST_STITCHES)
 
 
 class _Size(NamedTuple):

@@ -50,10 +50,12 @@ def test_each_name_has_the_figures_of_its_plan(face, case):
         assert_same(counter.counted((name,)), whole((name,), by))
 
 
+# Marks apart from their letters, and a sign without ink, at the ends of words too.
+MARKS = ("Zoe\u0308 A\u030aberg", "Ada \u034fLowe")
 TEXTS = ("Ada  Lowe", " Ada Lowe ", "Ada", "Ada\nLowe", "Ada\u00a0Lowe", "אדה Lowe", "A . B", "- -")
 
 
-@pytest.mark.parametrize("text", TEXTS)
+@pytest.mark.parametrize("text", (*TEXTS, *MARKS))
 def test_odd_texts_have_the_figures_of_their_plans(text):
     by = ready(AskedLine(text="", face=str(font_file("DejaVuSans.ttf"))))
 

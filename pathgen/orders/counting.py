@@ -15,6 +15,7 @@ from typing import Generic, NamedTuple, TypeVar
 import numpy as np
 
 from pathgen.errors import PathgenError
+from pathgen.lettering.graphemes import letters as letters_in
 from pathgen.lettering.layout import SHARE_LEFT, lay_out_lines
 from pathgen.lettering.text import checked_lines
 from pathgen.letters import letters_of
@@ -61,6 +62,8 @@ class _Word(NamedTuple):
 
     Attributes
     ----------
+    first, last : str
+        Its first and its last letter, with their marks.
     letters : tuple of Letter
         Those with columns.
     width_mm : float
@@ -69,9 +72,21 @@ class _Word(NamedTuple):
         From each way to begin it to each way to end it.
     """
 
+    first: str
+    last: str
     letters: tuple[Letter, ...]
     width_mm: float
     costs: Costs
+
+    @property
+    def first_mm(self) -> float:
+        """Where its first letter stands."""
+        return self.letters[0].at_mm[0]
+
+    @property
+    def last_mm(self) -> float:
+        """Where its last letter stands."""
+        return self.letters[-1].at_mm[0]
 
 
 class _Sewn(NamedTuple):
@@ -101,18 +116,20 @@ class _Line(NamedTuple):
     words: tuple[Measures, ...]
 
 
-class _Step(NamedTuple):
-    """From one word to the next: both words, what is between, and the ways across."""
-
-    before: str
-    gap: str
-    after: str
-
-
 class _Across(NamedTuple):
-    """Way from a word to the next: how far its origin lies, and the cost of each pair of ways."""
+    """Way from the last letter of a word to the first of the next.
 
-    onward_mm: float
+    Attributes
+    ----------
+    apart_mm : float
+        How far that one stands behind this one.
+    costs : (L, F) int64
+        From each way to end the one to each way to begin the other.
+    always_cut : bool
+        Whether the thread is cut on all of them.
+    """
+
+    apart_mm: float
     costs: Costs
     always_cut: bool
 
@@ -138,18 +155,21 @@ class _LineCounter:
         words = [self._word(piece) for piece in pieces]
         if not all(word.letters for word in words):
             return None
-        steps = [
-            self._across(_Step(a, gap, b))
-            for (a, b), gap in zip(pairwise(pieces), gaps, strict=True)
+        across = [
+            self._across((a.last, gap, b.first))
+            for (a, b), gap in zip(pairwise(words), gaps, strict=True)
         ]
-        ends = _ends(words, steps)
-        if ends is None or not all(step.always_cut for step in steps):
+        steps = [step for step in across if step is not None and step.always_cut]
+        ends = _ends(words, steps) if len(steps) == len(across) else None
+        if ends is None:
             return None
         sewn = [self._sewn((piece, *end)) for piece, end in zip(pieces, ends, strict=True)]
         at, jumps = [0.0], sum(word.jumps for word in sewn)
-        for step, (a, b) in zip(steps, pairwise(sewn), strict=True):
-            at.append(at[-1] + step.onward_mm)
-            jumps += _jumps(a.end_mm, b.begin_mm, step.onward_mm, 0.0, self._by.settings)
+        pairs = zip(pairwise(words), pairwise(sewn), steps, strict=True)
+        for (here, there), (a, b), step in pairs:
+            onward_mm = here.last_mm + step.apart_mm - there.first_mm
+            at.append(at[-1] + onward_mm)
+            jumps += _jumps(a.end_mm, b.begin_mm, onward_mm, 0.0, self._by.settings)
         return _Line(
             left_mm=min(x + word.left_mm for x, word in zip(at, sewn, strict=True)),
             right_mm=max(x + word.right_mm for x, word in zip(at, sewn, strict=True)),
@@ -172,7 +192,8 @@ class _LineCounter:
         inked = tuple(letter for letter in letters if letter.shape.columns)
         whole = len(inked) == len(letters)
         costs = way_costs(inked, self._by.settings) if inked and whole else np.zeros((0, 0), int)
-        return _Word(letters if whole else (), width, costs)
+        text = letters_in(word)
+        return _Word(text[0], text[-1], letters if whole else (), width, costs)
 
     def _sewn_by(self, key: tuple[str, int | None, int]) -> _Sewn:
         word, first, last = key
@@ -193,15 +214,16 @@ class _LineCounter:
             measures=measures_of(made, own),
         )
 
-    def _bridged(self, step: _Step) -> _Across:
-        """Way to the next word, from where its first letter stands behind the one before."""
-        before, after = self._word(step.before), self._word(step.after)
-        letters, _ = self._laid(step.before + step.gap + step.after[0])
-        last, first = letters[len(before.letters) - 1], letters[len(before.letters)]
+    def _bridged(self, step: tuple[str, str, str]) -> _Across | None:
+        """Way from a letter to the next one, and what is between; None if either has no ink."""
+        letters, _ = self._laid("".join(step))
+        if len(letters) != 2:
+            return None
+        last, first = letters
         across = bridge(last, first, self._by.settings)
         pairs = np.ndindex(across.cost.shape)
         return _Across(
-            onward_mm=first.at_mm[0] - after.letters[0].at_mm[0],
+            apart_mm=first.at_mm[0] - last.at_mm[0],
             costs=across.cost,
             always_cut=all(across.path(row, entry).cut for row, entry in pairs),
         )
