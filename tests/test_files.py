@@ -141,7 +141,7 @@ def test_refused_permission_is_told_in_one_line(tmp_path, monkeypatch):
     def refuse(path, *_args):
         raise PermissionError(13, "Permission denied", str(path))
 
-    monkeypatch.setattr("builtins.open", refuse)
+    monkeypatch.setattr(files.os, "open", refuse)
 
     with pytest.raises(OutputError, match="permission denied") as caught:
         write_together(tmp_path, NEW)

@@ -30,6 +30,9 @@ SAFE_NAME_MOST = 60
 GIVEN_NAME_MOST = 100
 """Longest name that a user may give, in characters."""
 
+_AS_BYTES = getattr(os, "O_BINARY", 0)
+"""Windows would else write other line ends than it is given."""
+
 _DEVICES = frozenset(
     ["con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10))]
 )
@@ -79,7 +82,8 @@ def write_together(
     ValueError
         If a file name leads out of the folder; see `checked_name`.
     """
-    if any(Path(name).name != name or name in ("", "..") for name in (*contents, *without)):
+    names = (*contents, *without)
+    if any(os.path.basename(name) != name or name in ("", ".", "..") for name in names):
         msg = f"file names must be plain: {', '.join(map(repr, contents))}"
         raise ValueError(msg)
     made: list[Path] = []
@@ -122,6 +126,8 @@ def write_keeping(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ..
 
 def _make_folders(folder: Path) -> list[Path]:
     """Make a folder and its missing parents; those made, outermost first."""
+    if os.path.isdir(folder):
+        return []
     missing = []
     for path in (folder, *folder.parents):
         if path.exists():
@@ -143,16 +149,16 @@ def _write_all(
     folder: Path, contents: Mapping[str, bytes], without: Sequence[str], flushed: bool
 ) -> tuple[Path, ...]:
     """Write beside, keep the earlier files, rename; undo all of it on any failure."""
-    spare = (folder / f".pathgen-{os.getpid()}-{n}.part" for n in count(1))
-    fresh: list[tuple[Path, Path]] = []
-    kept: list[tuple[Path, Path]] = []
+    spare = (os.path.join(folder, f".pathgen-{os.getpid()}-{n}.part") for n in count(1))
+    fresh: list[tuple[str, Path]] = []
+    kept: list[tuple[str, Path]] = []
     done: list[Path] = []
     try:
         for name, data in contents.items():
             fresh.append((next(spare), folder / name))
             _write_new(fresh[-1][0], data, flushed)
         for target in [*(target for _, target in fresh), *(folder / name for name in without)]:
-            if target.exists() or target.is_symlink():
+            if os.path.lexists(target):
                 kept.append((next(spare), target))
                 _keep_aside(target, kept[-1][0])
         for beside, target in fresh:
@@ -165,22 +171,27 @@ def _write_all(
         _put_back(kept, done)
         raise
     finally:
-        for leftover, _ in (*fresh, *kept):
+        for leftover, _ in (*fresh[len(done) :], *kept):
             with suppress(OSError):
-                leftover.unlink()
+                os.unlink(leftover)
     return tuple(done[: len(contents)])
 
 
-def _write_new(path: Path, data: bytes, flushed: bool) -> None:
+def _write_new(path: str, data: bytes, flushed: bool) -> None:
     """Write a new file, down to the disk if asked; an existing one is an error."""
-    with open(path, "xb") as file:
-        file.write(data)
+    # Not `open`, which asks the system three more things of each file.
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _AS_BYTES, 0o666)
+    try:
+        left = memoryview(data)
+        while left:
+            left = left[os.write(handle, left) :]
         if flushed:
-            file.flush()
-            os.fsync(file.fileno())
+            os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
-def _keep_aside(target: Path, aside: Path) -> None:
+def _keep_aside(target: Path, aside: str) -> None:
     """Give a file a second name, or copy it where the disk knows no second names."""
     try:
         os.link(target, aside, follow_symlinks=False)
@@ -188,7 +199,7 @@ def _keep_aside(target: Path, aside: Path) -> None:
         shutil.copy2(target, aside)
 
 
-def _put_back(kept: list[tuple[Path, Path]], done: list[Path]) -> None:
+def _put_back(kept: list[tuple[str, Path]], done: list[Path]) -> None:
     """Undo renames: earlier files return, new ones go."""
     earlier = {target: aside for aside, target in kept}
     for target in reversed(done):

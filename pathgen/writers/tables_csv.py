@@ -8,13 +8,15 @@ ASVS 1.2.10), as quoting alone does not stop it.
 import csv
 import io
 import math
+import re
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pathgen.model import Count, Plan
 from pathgen.needles import Arrive, Part, Side, stitch_lengths_mm
+from pathgen.writers.digits import decimals, led, looked_up, text_of, thousandths, whole
 
 __all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "defused", "needles_csv", "table_csv"]
 
@@ -24,6 +26,10 @@ COUNT_HEADER = (
     "sewn_mm,thread_mm,width_least_mm,width_mean_mm,width_most_mm,findings,"
     "crowding_per_mm2"
 )
+
+_TO_QUOTE = re.compile('[,"\r\n]')
+
+_WORDS = {kind: tuple(f",{member.word}" for member in kind) for kind in (Part, Arrive, Side)}
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
@@ -36,45 +42,24 @@ def needles_csv(plan: Plan) -> bytes:
     positions.
     """
     table = plan.needles
-    columns = (
-        range(1, len(table) + 1),
-        _thousandths(table["x_mm"]),
-        _thousandths(table["y_mm"]),
-        _words(Part, table["part"]),
-        _words(Arrive, table["arrive"]),
-        table["thread"].tolist(),
-        table["line"].tolist(),
-        table["letter"].tolist(),
-        table["column"].tolist(),
-        _words(Side, table["side"]),
-        _thousandths(stitch_lengths_mm(table)),
+    rows = text_of(
+        whole(np.arange(1, len(table) + 1)),
+        decimals(thousandths(table["x_mm"]), ","),
+        decimals(thousandths(table["y_mm"]), ","),
+        looked_up(_WORDS[Part], table["part"]),
+        looked_up(_WORDS[Arrive], table["arrive"]),
+        *(whole(table[name], ",") for name in ("thread", "line", "letter", "column")),
+        looked_up(_WORDS[Side], table["side"]),
+        decimals(thousandths(stitch_lengths_mm(table)), ","),
+        led("\r\n", len(table)),
     )
-    # One format over all rows: five times as fast as the csv module, and no cell of this table
-    # can need quoting.
-    row = "%d,%.3f,%.3f,%s,%s,%d,%d,%d,%d,%s,%.3f\r\n"
-    cells = [cell for cells in zip(*columns, strict=True) for cell in cells]
-    return (NEEDLE_HEADER + "\r\n" + row * len(table) % tuple(cells)).encode("ascii")
-
-
-def _thousandths(values: NDArray[np.float64]) -> list[float]:
-    """Values rounded to 0.001, without negative zeros."""
-    rounded: list[float] = (np.round(values, 3) + 0.0).tolist()
-    return rounded
-
-
-def _words(kind: type[Part] | type[Arrive] | type[Side], codes: NDArray[np.uint8]) -> list[str]:
-    """The word of each code."""
-    words = [member.word for member in kind]
-    return [words[code] for code in codes.tolist()]
+    return NEEDLE_HEADER.encode("ascii") + b"\r\n" + rows
 
 
 def counts_csv(plan: Plan) -> bytes:
     """One row a count, in the plan's order; a width that does not exist is an empty cell."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(COUNT_HEADER.split(","))
-    writer.writerows(_count_row(count) for count in plan.counts)
-    return text.getvalue().encode("utf-8", "replace")
+    rows = "".join([_count_row(count) for count in plan.counts])
+    return f"{COUNT_HEADER}\r\n{rows}".encode("utf-8", "replace")
 
 
 def table_csv(
@@ -104,34 +89,28 @@ def _is_number(cell: str) -> bool:
     return cell.removeprefix("-").replace(".", "", 1).isdecimal() and cell.isascii()
 
 
-def _count_row(count: Count) -> list[str | int]:
-    """One count, in the order of the header."""
-    lengths = (
-        count.sewn_mm,
-        count.thread_mm,
-        count.width_least_mm,
-        count.width_mean_mm,
-        count.width_most_mm,
+def _count_row(count: Count) -> str:
+    """One count as a row, in the order of the header."""
+    tie_in, underlay, travel, zigzag, tie_off = count.by_part
+    return (
+        f"{_cell(count.scope)},{count.thread},{count.line},{count.letter},{count.column},"
+        f"{_cell(count.text)},{count.stitches},{tie_in},{underlay},{travel},{zigzag},{tie_off},"
+        f"{count.trims},{_decimal(count.sewn_mm)},{_decimal(count.thread_mm)},"
+        f"{_decimal(count.width_least_mm)},{_decimal(count.width_mean_mm)},"
+        f"{_decimal(count.width_most_mm)},{count.findings},{_decimal(count.crowding_per_mm2)}\r\n"
     )
-    return [
-        defused(count.scope),
-        count.thread,
-        count.line,
-        count.letter,
-        count.column,
-        defused(count.text),
-        count.stitches,
-        *count.by_part,
-        count.trims,
-        *(_decimal(value) for value in lengths),
-        count.findings,
-        _decimal(count.crowding_per_mm2),
-    ]
 
 
 def _decimal(value: float) -> str:
     """Three decimals; empty for NaN."""
-    return "" if math.isnan(value) else f"{round(value, 3) + 0.0:.3f}"
+    return "" if math.isnan(value) else f"{value + 0.0:.3f}"
+
+
+@lru_cache(maxsize=1024)
+def _cell(text: str) -> str:
+    """Text as a cell, in quotes where it needs them (RFC 4180, section 2, rules 6 and 7)."""
+    safe = defused(text)
+    return '"' + safe.replace('"', '""') + '"' if _TO_QUOTE.search(safe) else safe
 
 
 def defused(text: str) -> str:
