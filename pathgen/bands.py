@@ -11,10 +11,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.needles import Arrive, Part, places_mm
+from pathgen.needles import Arrive, Part
 from pathgen.settings import Settings
 
-__all__ = ["Bands", "sewn_bands"]
+__all__ = ["Bands", "MiddleLines", "middle_lines", "sewn_bands"]
 
 
 class Bands(NamedTuple):
@@ -32,8 +32,32 @@ class Bands(NamedTuple):
     row: NDArray[np.int64]
 
 
-def sewn_bands(needles: NDArray[np.void], settings: Settings) -> Bands:
-    """Bands of all stitches of a needle table, or of a stretch of one.
+class MiddleLines(NamedTuple):
+    """Middle lines of the bands of thread, in sewing order; (B,) each.
+
+    Attributes
+    ----------
+    x_mm, y_mm : float
+        Where each starts.
+    ahead_x, ahead_y : float
+        Its direction, of length 1.
+    long_mm, wide_mm : float
+        Length and width of the band.
+    row : int
+        Row of the needle table at which the stitch ends.
+    """
+
+    x_mm: NDArray[np.float64]
+    y_mm: NDArray[np.float64]
+    ahead_x: NDArray[np.float64]
+    ahead_y: NDArray[np.float64]
+    long_mm: NDArray[np.float64]
+    wide_mm: NDArray[np.float64]
+    row: NDArray[np.int64]
+
+
+def middle_lines(needles: NDArray[np.void], settings: Settings) -> MiddleLines:
+    """Middle lines of all stitches of a needle table, or of a stretch of one.
 
     Parameters
     ----------
@@ -44,26 +68,39 @@ def sewn_bands(needles: NDArray[np.void], settings: Settings) -> Bands:
 
     Returns
     -------
-    Bands
+    MiddleLines
         One a sewn stitch; a stitch without length has none.
     """
     look = settings.sewn_look
-    at = places_mm(needles)
-    start, way = at[:-1], np.diff(at, axis=0)
-    size = np.hypot(way[:, 0], way[:, 1])
-    sewn = (needles["arrive"][1:] == Arrive.SEW) & (size > 0.0)
-    cover = needles["part"][1:] == Part.ZIGZAG
-    pull = np.where(_over_underlay(needles)[1:], look.over_underlay, 1.0) * look.pull_in_mm
-    shorter = np.where(cover, pull - look.overhang_mm, 0.0)
+    x, y, cover = needles["x_mm"], needles["y_mm"], needles["part"][1:] == Part.ZIGZAG
+    way_x, way_y = x[1:] - x[:-1], y[1:] - y[:-1]
+    size = np.hypot(way_x, way_y)
+    rows = np.flatnonzero((needles["arrive"][1:] == Arrive.SEW) & (size > 0.0))
+    size, cover = size[rows], cover[rows]
+    pull = np.where(_over_underlay(needles)[1:][rows], look.over_underlay, 1.0) * look.pull_in_mm
     # A stitch that is pulled in to nothing still shows where the needle went.
-    shorter = np.minimum(shorter, size / 2.0)[sewn]
-    half = np.where(cover, look.width_mm, settings.thread.diameter_mm)[sewn] / 2.0
-    ahead = way[sewn] / size[sewn, None]
-    aside = half[:, None] * np.column_stack([ahead[:, 1], -ahead[:, 0]])
-    foot = start[sewn] + shorter[:, None] * ahead
-    top = foot + (size[sewn] - 2.0 * shorter)[:, None] * ahead
+    shorter = np.minimum(np.where(cover, pull - look.overhang_mm, 0.0), size / 2.0)
+    ahead_x, ahead_y = way_x[rows] / size, way_y[rows] / size
+    return MiddleLines(
+        x_mm=x[rows] + shorter * ahead_x,
+        y_mm=y[rows] + shorter * ahead_y,
+        ahead_x=ahead_x,
+        ahead_y=ahead_y,
+        long_mm=size - 2.0 * shorter,
+        wide_mm=np.where(cover, look.width_mm, settings.thread.diameter_mm),
+        row=rows + 1,
+    )
+
+
+def sewn_bands(needles: NDArray[np.void], settings: Settings) -> Bands:
+    """Bands of all stitches: as `middle_lines`, with their width."""
+    lines = middle_lines(needles, settings)
+    ahead = np.column_stack([lines.ahead_x, lines.ahead_y])
+    aside = (lines.wide_mm / 2.0)[:, None] * np.column_stack([lines.ahead_y, -lines.ahead_x])
+    foot = np.column_stack([lines.x_mm, lines.y_mm])
+    top = foot + lines.long_mm[:, None] * ahead
     corners = np.stack([foot + aside, top + aside, top - aside, foot - aside], axis=1)
-    return Bands(corners, np.flatnonzero(sewn) + 1)
+    return Bands(corners, lines.row)
 
 
 def _over_underlay(needles: NDArray[np.void]) -> NDArray[np.bool_]:

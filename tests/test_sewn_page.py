@@ -17,7 +17,7 @@ from pathgen.cli import main
 from pathgen.lines import AskedLine
 from pathgen.pipeline import plan_lines
 from pathgen.writers.sewn_page import sewn_page
-from pathgen.writers.sewn_thread import LIGHT_DEG, _stitches
+from pathgen.writers.sewn_thread import LIGHT_DEG, _shades
 from pathgen.writers.shades import is_dark, mixed
 
 NS = "{http://www.w3.org/2000/svg}"
@@ -65,10 +65,7 @@ def test_same_plan_gives_the_same_bytes_and_few_of_them():
 
 def test_thread_across_the_light_is_lighter_than_along_it():
     turns = np.radians([LIGHT_DEG, LIGHT_DEG + 45.0, LIGHT_DEG + 90.0, LIGHT_DEG + 180.0])
-    ahead = np.column_stack([np.cos(turns), np.sin(turns)])
-    aside = 0.2 * np.column_stack([ahead[:, 1], -ahead[:, 0]])
-    corners = np.stack([aside, 2.0 * ahead + aside, 2.0 * ahead - aside, -aside], axis=1)
-    along, between, across, back = _stitches(corners, np.ones(4, dtype=bool))["shade"].tolist()
+    along, between, across, back = _shades(np.cos(turns), np.sin(turns)).tolist()
 
     assert along == back < between < across
 

@@ -10,6 +10,8 @@ from typing import NamedTuple
 import numpy as np
 
 from pathgen.model import Plan
+from pathgen.writers.digits import Words
+from pathgen.writers.plot_paths import dots
 from pathgen.writers.plot_svg_pen import Element, group, path
 from pathgen.writers.wording import crowding_said
 
@@ -36,7 +38,7 @@ _JUST = 1e-9
 """A share this much over 1 is still at the limit, and the last step begins beyond it."""
 
 
-def crowding_map(plan: Plan, at: list[str]) -> Element:
+def crowding_map(plan: Plan, at: Words) -> Element:
     """The layer, in plan mm; ``at`` are the penetrations as written.
 
     Empty where the plan does not say how crowded it is, or nothing is.
@@ -51,7 +53,7 @@ def crowding_map(plan: Plan, at: list[str]) -> Element:
     for number, look in enumerate(CROWDING_STEPS, start=1):
         here = np.flatnonzero(step == number)
         for blade_mm in sorted(set(crowding.blade_mm[here].tolist())):
-            rows = here[crowding.blade_mm[here] == blade_mm].tolist()
+            rows = here[crowding.blade_mm[here] == blade_mm]
             shade = group(
                 "",
                 f"{look.name} of the limit: {len(rows)} penetrations",
@@ -60,7 +62,7 @@ def crowding_map(plan: Plan, at: list[str]) -> Element:
                 stroke_width=f"{blade_mm:g}",
                 stroke_linecap="round",
             )
-            shade.add(path("M" + "h0M".join(at[row] for row in rows) + "h0"))
+            shade.add(path(dots(rows, at)))
             out.add(shade)
     return out
 

@@ -8,7 +8,7 @@ little of what lies beyond.
 import numpy as np
 
 from pathgen.model import Plan
-from pathgen.writers.plot_page import Bounds
+from pathgen.writers.plot_page import Bounds, ink_boxes
 
 __all__ = ["cuts"]
 
@@ -18,6 +18,8 @@ NEAR = 0.3
 
 def cuts(plan: Plan, bounds: Bounds, count: int) -> tuple[float, ...]:
     """The ``count - 1`` places, in plan mm from left to right, where the drawing is cut."""
+    if count == 1:
+        return ()
     length = bounds.width / count
     gaps = _gaps(plan)
     places: list[float] = []
@@ -31,7 +33,7 @@ def cuts(plan: Plan, bounds: Bounds, count: int) -> tuple[float, ...]:
 
 def _gaps(plan: Plan) -> list[tuple[float, float]]:
     """Stretches of x in which no letter has ink, from left to right."""
-    boxes = [shape.bounds for letter in plan.letters for shape in letter.ink]
+    boxes = ink_boxes(plan)
     if not boxes:
         return []
     spans = np.array(sorted((box[0], box[2]) for box in boxes))

@@ -112,8 +112,13 @@ def _base(line: LineSettings, page: Page, stretch: Stretch) -> float:
 
 def baselines(plan: Plan, page: Page) -> Element:
     """Baseline and capital height of each line, where lines are straight."""
-    out = group("baselines", "Baselines, and the height of capitals", stroke=FAINT, fill="none")
-    out["stroke-width"] = short(HAIR_MM)
+    out = group(
+        "baselines",
+        "Baselines, and the height of capitals",
+        stroke=FAINT,
+        stroke_width=HAIR_MM,
+        fill="none",
+    )
     straight = [line for line in _lettering(plan) if line.settings.arc_mm is None]
     if not straight:
         return out

@@ -1,12 +1,17 @@
 """An SVG element that is written straight away as text.
 
 A plot has hundreds of elements; through a tree of general ones, each checked and copied twice,
-they would take longer than planning the lettering. What is written is the same.
+they would take longer than planning the lettering. What is written is the same. Most elements are
+alike but for a few values, so what does not change of them is put together once.
 """
 
 import re
+from functools import lru_cache
 
-__all__ = ["SvgElement", "SvgFragment"]
+__all__ = ["Look", "SvgElement", "SvgFragment", "escaped", "opened"]
+
+Look = tuple[tuple[str, str], ...]
+"""Attributes with their values; empty ones are left out."""
 
 _IN_TEXT = re.compile("[&<>]")
 _IN_ATTRIBUTE = re.compile('[&<>"\r\n\t]')
@@ -30,33 +35,24 @@ class SvgElement:
         Its name.
     look : dict of str to str
         Attributes.
-    text : str
-        What stands in it.
+    data : str
+        Path data, known to be right; empty for none.
     title : str
         What pointing devices show; empty for none.
     """
 
-    __slots__ = ("_inner", "_look", "_tag", "_text", "_title")
+    __slots__ = ("_data", "_inner", "_look", "_tag", "_title")
 
-    def __init__(self, tag: str, look: dict[str, str], text: str = "", title: str = "") -> None:
+    def __init__(self, tag: str, look: dict[str, str], data: str = "", title: str = "") -> None:
         self._tag = tag
         self._look = look
-        self._text = text
+        self._data = data
         self._title = title
         self._inner: list[SvgElement] = []
 
     def __setitem__(self, name: str, value: str) -> None:
         """Set an attribute."""
         self._look[name] = value
-
-    def __getitem__(self, name: str) -> str:
-        """Value of an attribute."""
-        return self._look[name]
-
-    def update(self, look: dict[str, str]) -> None:
-        """Set several attributes."""
-        for name, value in look.items():
-            self._look[name.replace("_", "-")] = value
 
     def add(self, element: "SvgElement") -> "SvgElement":
         """Put another element into it, after those that it has."""
@@ -79,16 +75,12 @@ class SvgElement:
 
     def write(self, out: list[str]) -> None:
         """Append its text, piece by piece; attributes by name, empty ones left out."""
-        values = self._look
-        if _IN_ATTRIBUTE.search("".join(values.values())):
-            values = {name: _escaped(_IN_ATTRIBUTE, value) for name, value in values.items()}
-        look = "".join([f' {name}="{value}"' for name, value in sorted(values.items()) if value])
-        if not (self._inner or self._text or self._title):
-            out.append(f"<{self._tag}{look} />")
+        start = opened(self._tag, tuple(self._look.items()), ("d",) if self._data else ())
+        out.append(start % self._data if self._data else start)
+        if not (self._inner or self._title):
+            out.append(" />")
             return
-        out.append(f"<{self._tag}{look}>{_escaped(_IN_TEXT, self._text)}")
-        if self._title:
-            out.append(f"<title>{_escaped(_IN_TEXT, self._title)}</title>")
+        out.append(f"><title>{escaped(self._title)}</title>" if self._title else ">")
         for element in self._inner:
             element.write(out)
         out.append(f"</{self._tag}>")
@@ -103,16 +95,49 @@ class SvgFragment(SvgElement):
         Their text.
     """
 
-    __slots__ = ()
+    __slots__ = ("_written",)
 
     def __init__(self, written: str) -> None:
-        super().__init__("", {}, written)
+        self._written = written
+
+    def renamed(self, prefix: str) -> SvgElement:
+        """Itself."""
+        return self
 
     def write(self, out: list[str]) -> None:
         """Append the text as it is."""
-        out.append(self._text)
+        out.append(self._written)
 
 
-def _escaped(signs: re.Pattern[str], text: str) -> str:
+@lru_cache(maxsize=2048)
+def opened(tag: str, look: Look, slots: tuple[str, ...] = ()) -> str:
+    """An element up to its attributes, by name; where there are slots, a form to be filled.
+
+    Parameters
+    ----------
+    tag : str
+        Its name.
+    look : Look
+        Attributes that are known.
+    slots : tuple of str
+        Attributes whose values are filled in, in the order of their names.
+    """
+    values = [(name, _in_attribute(value)) for name, value in look if value]
+    if slots:
+        values = [(name, value.replace("%", "%%")) for name, value in values]
+        values += [(name, "%s") for name in slots]
+    return f"<{tag}" + "".join(f' {name}="{value}"' for name, value in sorted(values))
+
+
+def escaped(text: str) -> str:
     """Text without the signs that mean something in XML (XML 1.0, section 2.4)."""
-    return signs.sub(lambda sign: _ESCAPED[sign[0]], text) if signs.search(text) else text
+    return _IN_TEXT.sub(_reference, text) if _IN_TEXT.search(text) else text
+
+
+def _in_attribute(value: str) -> str:
+    """The same for the value of an attribute."""
+    return _IN_ATTRIBUTE.sub(_reference, value) if _IN_ATTRIBUTE.search(value) else value
+
+
+def _reference(sign: re.Match[str]) -> str:
+    return _ESCAPED[sign[0]]

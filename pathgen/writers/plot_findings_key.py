@@ -1,5 +1,6 @@
 """What the numbered markers mean: the findings' key, in as many columns as there is width for."""
 
+from functools import lru_cache
 from typing import NamedTuple
 
 from pathgen.model import Plan
@@ -46,20 +47,29 @@ def _column_width(plan: Plan, width: float, unit: float) -> float:
     return (width - (count - 1) * GUTTER_MM * unit) / count
 
 
-def _texts(plan: Plan, width: float, unit: float) -> list[FindingText]:
-    """The findings broken to the width of a column."""
-    texts, inner = [], width - MARKER_MM * unit
+@lru_cache(maxsize=1)  # asked for on every sheet that is tried
+def _facts(plan: Plan) -> tuple[tuple[FindingGroup, str, str, str], ...]:
+    """Each kind of finding: its name, what was found where, and what to do."""
+    out = []
     for found in finding_groups(plan):
         facts = "; ".join(said for said in (found.figures, found.places) if said)
-        lines = wrapped(facts, TYPE_MM * unit, inner, 2) if facts else []
-        if found.worst.advice:
-            lines += wrapped(found.worst.advice, TYPE_MM * unit, inner, 3)
         name = f"{found.level.word}: {found.name}"
+        out.append((found, name, facts, found.worst.advice))
+    return tuple(out)
+
+
+def _texts(plan: Plan, width: float, unit: float) -> list[FindingText]:
+    """The findings broken to the width of a column."""
+    texts, inner, size = [], width - MARKER_MM * unit, TYPE_MM * unit
+    for found, name, facts, advice in _facts(plan):
+        lines = [*wrapped(facts, size, inner, 2)] if facts else []
+        lines += wrapped(advice, size, inner, 3) if advice else ()
         texts.append(FindingText(found=found, lines=(name, *lines[:MOST_LINES])))
     return texts
 
 
-def _columns(plan: Plan, width: float, unit: float) -> list[list[FindingText]]:
+@lru_cache(maxsize=4)
+def _columns(plan: Plan, width: float, unit: float) -> tuple[tuple[FindingText, ...], ...]:
     """The findings column by column, the gravest first, columns about equally high."""
     column = _column_width(plan, width, unit)
     texts = _texts(plan, column, unit)
@@ -70,7 +80,7 @@ def _columns(plan: Plan, width: float, unit: float) -> list[list[FindingText]]:
     for text in texts:
         out[min(count - 1, int((done + text.height / 2.0) / even))].append(text)
         done += text.height
-    return out
+    return tuple(map(tuple, out))
 
 
 def findings_height(plan: Plan, width: float, unit: float) -> float:

@@ -6,7 +6,7 @@ covers least; labels never cover one another, and the lines from labels to their
 cross one another or a label, as long as a place is left.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 from math import inf
 
@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import LetterShape, Plan
-from pathgen.needles import places_mm
 from pathgen.writers.plot_near import Near, Span
 from pathgen.writers.plot_page import Page
 
@@ -48,6 +47,13 @@ REACH_MM = 5.5
 """How far outside the lettering labels may stand, on A4: short of the dimension lines."""
 
 
+_Places = NDArray[np.float64]
+"""Of each place that is tried for each label, (N, K), or of each label, (N, 1)."""
+
+_Pair = Sequence[float]
+"""A place on paper, or a width and a height."""
+
+
 class Room:
     """The free places of a drawing; every placed label takes its own.
 
@@ -71,16 +77,17 @@ class Room:
         self._boxes = Near(SQUARE_MM * page.unit)
         self._lines = Near(SQUARE_MM * page.unit)
         # Counted from the first taken cell to the last: a page is mostly empty.
-        cells = np.floor((taken - (0.0, page.zone_top)) / self._cell).astype(int).reshape(-1, 2)
-        first = cells.min(axis=0) if len(cells) else np.zeros(2, dtype=int)
-        cells -= first
-        self._corner = first * self._cell + (0.0, page.zone_top)
-        across, down = cells.max(axis=0, initial=0) + 1
-        grid = np.zeros((down + 1, across + 1), dtype=np.int32)
-        grid[cells[:, 1] + 1, cells[:, 0] + 1] = 1
+        across = np.floor(taken[:, 0] / self._cell).astype(np.int64)
+        down = np.floor((taken[:, 1] - page.zone_top) / self._cell).astype(np.int64)
+        first = (int(across.min()), int(down.min())) if len(taken) else (0, 0)
+        across, down = across - first[0], down - first[1]
+        self._corner = (first[0] * self._cell, first[1] * self._cell + page.zone_top)
+        self._wide = int(across.max(initial=0)) + 2
+        grid = np.zeros((int(down.max(initial=0)) + 2, self._wide), dtype=np.int32)
+        grid.ravel()[(down + 1) * self._wide + across + 1] = 1
         self._sums = grid.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
         angle = np.arange(TURNS) * (2.0 * np.pi / TURNS) - np.pi / 2.0
-        self._ways = np.column_stack([np.cos(angle), np.sin(angle)])
+        self._ways = np.cos(angle), np.sin(angle)
 
     def places(
         self, spots: Points, sizes: Points, *, line: bool = True
@@ -97,105 +104,122 @@ class Room:
         line : bool
             Whether a line leads from spot to label.
         """
-        halves = sizes / 2.0
-        reach = (halves[:, None] / np.maximum(np.abs(self._ways), 1e-9)).min(axis=2)
+        if not len(spots):
+            return []
+        half_w, half_h = sizes[:, :1] / 2.0, sizes[:, 1:] / 2.0
+        way_x, way_y = self._ways
+        reach = np.minimum(
+            half_w / np.maximum(np.abs(way_x), 1e-9), half_h / np.maximum(np.abs(way_y), 1e-9)
+        )
         far = np.array(DISTANCES_MM) * self._page.unit
         out = reach[:, None, :] + far[:, None]
-        centres = spots[:, None, None] + out[..., None] * self._ways
-        centres = centres.reshape(len(spots), TURNS * len(far), 2)
-        cost = np.repeat(far, TURNS) + self._covered(centres, halves)
-        cost += self._outside(centres, halves)
-        # Whatever labels and lines add makes a place dearer: few of the places need to be asked.
-        cheapest_first = np.argsort(cost, axis=1, kind="stable")
+        many = (len(spots), TURNS * len(far))
+        xs = (spots[:, 0, None, None] + out * way_x).reshape(many)
+        ys = (spots[:, 1, None, None] + out * way_y).reshape(many)
+        cost = np.repeat(far, TURNS) + self._covered(xs, ys, half_w, half_h)
+        cost += self._outside(xs, ys, half_w, half_h)
+        rows, alone = np.arange(len(spots)), cost.argmin(axis=1)
+        best = zip(*(values[rows, alone].tolist() for values in (xs, ys)), strict=True)
         found = []
-        for k, spot in enumerate(spots.tolist()):
-            tried = cheapest_first[k]
-            places = zip(cost[k, tried].tolist(), centres[k, tried].tolist(), strict=True)
-            size = (float(sizes[k, 0]), float(sizes[k, 1]))
-            found.append(self._cheapest(spot, size, places, line=line))
-            self.take(found[-1], *size)
+        for k, (at, size, spot) in enumerate(
+            zip(best, sizes.tolist(), spots.tolist(), strict=True)
+        ):
+            if self._added(at, size, spot if line else None):
+                at = self._cheapest(cost[k], xs[k], ys[k], size, spot if line else None)
+            found.append(at)
+            self.take(at, *size)
             if line:
-                self._lines.add(Span(spot[0], spot[1], *found[-1]))
+                self._lines.add((*spot, *at))
         return found
 
-    def take(self, centre: tuple[float, float], width: float, height: float) -> None:
+    def take(self, centre: _Pair, width: float, height: float) -> None:
         """Keep later labels off a box."""
         self._boxes.add(_box(centre, width, height))
 
     def _cheapest(
-        self,
-        spot: Sequence[float],
-        size: tuple[float, float],
-        places: Iterable[tuple[float, Sequence[float]]],
-        *,
-        line: bool,
+        self, cost: _Places, xs: _Places, ys: _Places, size: _Pair, spot: _Pair | None
     ) -> tuple[float, float]:
-        """The place for a label that is cheapest with the other labels and lines in mind."""
+        """The place for a label that is cheapest with the other labels and lines in mind.
+
+        These only make places dearer, so that few need to be asked, the cheapest first.
+        """
+        tried = np.argsort(cost, kind="stable")
         best, least = (0.0, 0.0), inf
-        for alone, (x, y) in places:
+        for alone, *at in zip(*(v[tried].tolist() for v in (cost, xs, ys)), strict=True):
             if alone >= least:
                 break
-            cost = alone + self._clashes(_box((x, y), *size))
-            if line and cost < least:
-                cost += self._crossed(Span(spot[0], spot[1], x, y))
-            if cost < least:
-                best, least = (x, y), cost
+            whole = alone + self._added(at, size, spot, least - alone)
+            if whole < least:
+                best, least = (at[0], at[1]), whole
         return best
 
-    def _covered(self, centres: Points, halves: Points) -> NDArray[np.float64]:
-        """Penalty for ink under each candidate box: (N, K) for centres (N, K, 2)."""
-        down, across = self._sums.shape
-        at = (centres - self._corner) / self._cell
-        reach = (halves / self._cell)[:, None]
-        low, high = np.floor(at - reach).astype(int), np.ceil(at + reach).astype(int)
-        cells = np.maximum((high - low).prod(axis=2), 1)
-        last = (across - 1, down - 1)
-        s = self._sums
-        x0, y0 = np.moveaxis(np.clip(low, 0, last), 2, 0)
-        x1, y1 = np.moveaxis(np.clip(high, 0, last), 2, 0)
-        count = s[y1, x1] - s[y0, x1] - s[y1, x0] + s[y0, x0]
+    def _added(self, at: _Pair, size: _Pair, spot: _Pair | None, most: float = inf) -> float:
+        """Penalty for the labels and lines that a label meets; not all of it beyond ``most``."""
+        penalty = self._clashes(_box(at, *size))
+        if spot is not None and penalty < most:
+            penalty += self._crossed((spot[0], spot[1], at[0], at[1]))
+        return penalty
+
+    def _covered(self, xs: _Places, ys: _Places, half_w: _Places, half_h: _Places) -> _Places:
+        """Penalty for ink under each candidate box: (N, K), as its centres are."""
+        x, y = (xs - self._corner[0]) / self._cell, (ys - self._corner[1]) / self._cell
+        wide, high = half_w / self._cell, half_h / self._cell
+        x0, x1 = (np.floor(x - wide).astype(np.int64), np.ceil(x + wide).astype(np.int64))
+        y0, y1 = (np.floor(y - high).astype(np.int64), np.ceil(y + high).astype(np.int64))
+        cells = np.maximum((x1 - x0) * (y1 - y0), 1)
+        last_x, last_y = self._wide - 1, len(self._sums) - 1
+        x0, x1 = (np.minimum(np.maximum(v, 0), last_x) for v in (x0, x1))
+        y0, y1 = (np.minimum(np.maximum(v, 0), last_y) * self._wide for v in (y0, y1))
+        sums = self._sums.ravel()
+        count = sums[y1 + x1] - sums[y0 + x1] - sums[y1 + x0] + sums[y0 + x0]
         return COVER_PENALTY_MM * self._page.unit * count / cells
 
-    def _outside(self, centres: Points, halves: Points) -> NDArray[np.float64]:
-        """Penalty for going too far out: (N, K) for centres (N, K, 2)."""
-        low, high = centres - halves[:, None], centres + halves[:, None]
-        inside = np.zeros(centres.shape[:2], dtype=bool)
-        for land in self._lands:
-            inside |= ((low >= land[:2]) & (high <= land[2:])).all(axis=2)
+    def _outside(self, xs: _Places, ys: _Places, half_w: _Places, half_h: _Places) -> _Places:
+        """Penalty for going too far out: (N, K), as the centres are."""
+        inside = np.zeros(xs.shape, dtype=bool)
+        for left, top, right, foot in self._lands:
+            across = (xs - half_w >= left) & (xs + half_w <= right)
+            inside |= across & (ys - half_h >= top) & (ys + half_h <= foot)
         return CLASH_PENALTY_MM * self._page.unit * (1.0 - inside)
 
     def _clashes(self, box: Span) -> float:
         """Penalty for other labels under a box."""
         x0, y0, x1, y1 = box
-        bad = sum(
-            x0 < right and x1 > left and y0 < foot and y1 > top
-            for left, top, right, foot in self._boxes.around(box)
-        )
+        bad = 0
+        for left, top, right, foot in self._boxes.around(box):
+            if x0 < right and x1 > left and y0 < foot and y1 > top:
+                bad += 1
         return CLASH_PENALTY_MM * self._page.unit * bad
 
     def _crossed(self, way: Span) -> float:
         """Penalty for lines and labels that the line to a label meets."""
+        x, y, to_x, to_y = way
+        left, right = (x, to_x) if x <= to_x else (to_x, x)
+        top, foot = (y, to_y) if y <= to_y else (to_y, y)
         count = sum(_meet(way, other) for other in self._lines.around(way))
-        x, y = way[:2]
-        for left, top, right, foot in self._boxes.around(way):
-            if not (left <= x <= right and top <= y <= foot):
+        for x0, y0, x1, y1 in self._boxes.around(way):
+            if x0 > right or x1 < left or y0 > foot or y1 < top:
+                continue
+            if not (x0 <= x <= x1 and y0 <= y <= y1):
                 # A line that goes through a box meets at least one of its diagonals.
-                count += _meet(way, Span(left, top, right, foot))
-                count += _meet(way, Span(left, foot, right, top))
+                count += _meet(way, (x0, y0, x1, y1))
+                count += _meet(way, (x0, y1, x1, y0))
         return CROSS_PENALTY_MM * self._page.unit * count
 
 
-def _box(centre: tuple[float, float], width: float, height: float) -> Span:
+def _box(centre: _Pair, width: float, height: float) -> Span:
     """An upright box around a centre."""
     x, y = centre
-    return Span(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)
+    return x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0
 
 
 def _meet(one: Span, other: Span) -> bool:
     """Whether two lines cross."""
-    ax, ay = one.x1 - one.x0, one.y1 - one.y0
-    bx, by = other.x1 - other.x0, other.y1 - other.y0
-    gap_x, gap_y = other.x0 - one.x0, other.y0 - one.y0
+    x0, y0, x1, y1 = one
+    u0, v0, u1, v1 = other
+    ax, ay = x1 - x0, y1 - y0
+    bx, by = u1 - u0, v1 - v0
+    gap_x, gap_y = u0 - x0, v0 - y0
     across = ax * by - ay * bx
     if abs(across) < 1e-12:
         return False
@@ -205,17 +229,21 @@ def _meet(one: Span, other: Span) -> bool:
 
 def free_room(plan: Plan, page: Page) -> Room:
     """Room around the columns and the needle points of a plan."""
-    across = [_across(letter.shape) + letter.at_mm for letter in plan.letters]
-    taken = np.concatenate([places_mm(plan.needles), *across])
-    return Room(page, page.on_paper(taken[page.holds(taken)]))
+    across = [(_across(letter.shape), letter.at_mm) for letter in plan.letters]
+    taken = np.empty((len(plan.needles) + sum(len(x) for (x, _), _ in across), 2))
+    for axis, name in enumerate(("x_mm", "y_mm")):
+        parts = [points[axis] + at[axis] for points, at in across]
+        taken[:, axis] = np.concatenate([plan.needles[name], *parts])
+    return Room(page, page.on_paper(taken if page.is_whole else taken[page.holds(taken)]))
 
 
 @lru_cache(maxsize=4096)
-def _across(shape: LetterShape) -> Points:
-    """Points on the columns of a letter, (N, 2), mm from its origin."""
+def _across(shape: LetterShape) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Points on the columns of a letter, x and y, mm from its origin."""
     share = np.linspace(0.0, 1.0, ACROSS_STEPS)[:, None, None]
     lefts, rights = (
         np.concatenate([getattr(column, rail) for column in shape.columns] or [np.zeros((0, 2))])
         for rail in ("left", "right")
     )
-    return (lefts + (rights - lefts) * share).reshape(-1, 2)
+    x, y = np.moveaxis(lefts + (rights - lefts) * share, 2, 0)
+    return x.ravel(), y.ravel()

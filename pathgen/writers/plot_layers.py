@@ -5,14 +5,15 @@ any SVG reader gets the table's points back. One path a part, never one element 
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pathgen.model import Plan
 from pathgen.needles import Arrive, Part, places_mm
+from pathgen.writers.digits import Words
 from pathgen.writers.plot_choice import BEYOND_MM
 from pathgen.writers.plot_crowding import crowding_map
-from pathgen.writers.plot_letters import columns, outline, points_written
+from pathgen.writers.plot_letters import columns, outline
 from pathgen.writers.plot_page import Page
+from pathgen.writers.plot_paths import dots, points_written, runs
 from pathgen.writers.plot_style import (
     HAIR_MM,
     PAPER,
@@ -104,24 +105,10 @@ def dash(lengths: tuple[float, ...], factor: float = 1.0) -> dict[str, str]:
     return {"stroke_dasharray": " ".join(short4(v * factor) for v in lengths)} if lengths else {}
 
 
-def _runs(chosen: NDArray[np.bool_], at: list[str]) -> str:
-    """Path through the chosen stitches; stitch i leads from point i - 1 to point i."""
-    rows = np.flatnonzero(chosen[1:]) + 1
-    if not len(rows):
-        return ""
-    breaks = np.flatnonzero(np.diff(rows) > 1)
-    starts = rows[np.concatenate([[0], breaks + 1])]
-    ends = rows[np.concatenate([breaks, [len(rows) - 1]])]
-    return "".join(
-        "M" + " ".join(at[start - 1 : end + 1])
-        for start, end in zip(starts.tolist(), ends.tolist(), strict=True)
-    )
-
-
-def _part_line(plan: Plan, at: list[str], part: Part, fine: float) -> list[Element]:
+def _part_line(plan: Plan, at: Words, part: Part, fine: float) -> list[Element]:
     """The sewn stitches of one part; none where there are none."""
     table, look = plan.needles, PART_LOOK[part]
-    data = _runs((table["part"] == part) & (table["arrive"] == Arrive.SEW), at)
+    data = runs((table["part"] == part) & (table["arrive"] == Arrive.SEW), at)
     if not data:
         return []
     line = path(
@@ -134,13 +121,13 @@ def _part_line(plan: Plan, at: list[str], part: Part, fine: float) -> list[Eleme
     return [line]
 
 
-def _zigzag_lines(plan: Plan, at: list[str], fine: float) -> list[Element]:
+def _zigzag_lines(plan: Plan, at: Words, fine: float) -> list[Element]:
     """The zigzag of each thread; the copy at true size gives the path its own look."""
     table, width = plan.needles, short4(PART_LOOK[Part.ZIGZAG].line_mm * fine)
     sewn = (table["part"] == Part.ZIGZAG) & (table["arrive"] == Arrive.SEW)
     out = []
     for look in thread_looks(plan):
-        data = _runs(sewn & (table["thread"] == look.number), at)
+        data = runs(sewn & (table["thread"] == look.number), at)
         if data:
             shown = group("", "", stroke=look.line, stroke_width=width)
             shown.add(path(data, _of_thread(ZIGZAG_ID, look.number)))
@@ -149,7 +136,7 @@ def _zigzag_lines(plan: Plan, at: list[str], fine: float) -> list[Element]:
 
 
 def _thread_lines(
-    plan: Plan, at: list[str], members: tuple[Part, ...], name: str, fine: float
+    plan: Plan, at: Words, members: tuple[Part, ...], name: str, fine: float
 ) -> Element:
     """Lines of several parts under one name."""
     titles = {
@@ -165,12 +152,12 @@ def _thread_lines(
     return out
 
 
-def _travel(plan: Plan, at: list[str], fine: float) -> Element:
+def _travel(plan: Plan, at: Words, fine: float) -> Element:
     """Travel that is sewn, and the ways across which the thread is cut or left loose."""
     out = group("travel", "Travel: from one column to the next")
     for line in _part_line(plan, at, Part.TRAVEL, fine):
         out.add(line)
-    unsewn = _runs(plan.needles["arrive"] != Arrive.SEW, at)
+    unsewn = runs(plan.needles["arrive"] != Arrive.SEW, at)
     if unsewn:
         out.add(
             path(
@@ -184,7 +171,7 @@ def _travel(plan: Plan, at: list[str], fine: float) -> Element:
     return out
 
 
-def _needle_points(plan: Plan, at: list[str], fine: float) -> Element:
+def _needle_points(plan: Plan, at: Words, fine: float) -> Element:
     """Every penetration as a dot: one path a part, a dot a subpath of no length.
 
     Such subpaths show as their caps (SVG 1.1, section 11.4). Open dots are the same path drawn
@@ -194,26 +181,24 @@ def _needle_points(plan: Plan, at: list[str], fine: float) -> Element:
     part_of, thread_of = plan.needles["part"], plan.needles["thread"]
     for part, look in PART_LOOK.items():
         mine = part_of == part
-        rows = np.flatnonzero(mine).tolist()
-        if not rows:
+        count = np.count_nonzero(mine)
+        if not count:
             continue
-        dots = group(f"needle-points-{part.word}", f"{part.word}: {len(rows)} penetrations")
+        drawn = group(f"needle-points-{part.word}", f"{part.word}: {count} penetrations")
         if part == Part.ZIGZAG:
             for thread in thread_looks(plan):
-                here = np.flatnonzero(mine & (thread_of == thread.number)).tolist()
-                if here:
+                here = mine & (thread_of == thread.number)
+                if here.any():
                     name = _of_thread(f"dots-{part.word}", thread.number)
-                    _dot(dots, look._replace(colour=thread.line), here, at, name, fine)
+                    _dot(drawn, look._replace(colour=thread.line), dots(here, at), name, fine)
         else:
-            _dot(dots, look, rows, at, f"dots-{part.word}", fine)
-        out.add(dots)
+            _dot(drawn, look, dots(mine, at), f"dots-{part.word}", fine)
+        out.add(drawn)
     return out
 
 
-def _dot(
-    out: Element, look: PartLook, rows: list[int], at: list[str], name: str, fine: float
-) -> None:
-    """Dots at the needle points of some rows."""
+def _dot(out: Element, look: PartLook, data: str, name: str, fine: float) -> None:
+    """Dots at some needle points."""
     full = group(
         "",
         "",
@@ -221,7 +206,7 @@ def _dot(
         stroke_width=short4(look.dot_mm * fine),
         stroke_linecap=look.cap,
     )
-    full.add(path("M" + "h0M".join(at[row] for row in rows) + "h0", name))
+    full.add(path(data, name))
     out.add(full)
     if look.core_mm:
         core = group(

@@ -8,14 +8,14 @@ from functools import lru_cache
 
 import numpy as np
 
-from pathgen.geometry import Points
-from pathgen.model import Column, Letter, LetterShape, Plan
+from pathgen.model import Column, LetterShape, Plan
 from pathgen.polygons import rings_of
+from pathgen.writers.plot_paths import ring_path
 from pathgen.writers.plot_style import COLUMN_TINTS, EDGE, INK, INK_FILL
-from pathgen.writers.plot_svg_pen import Element, fragment, group, path, short, short4, written
+from pathgen.writers.plot_svg_pen import Element, group, moved, path, short4, written
 from pathgen.writers.wording import amount
 
-__all__ = ["columns", "outline", "points_written", "ring_path"]
+__all__ = ["columns", "outline"]
 
 KEPT_LETTERS = 2048
 """Letters that stay written, a few kB each: those of several faces."""
@@ -33,7 +33,7 @@ def outline(plan: Plan, hair: float) -> Element:
     )
     # Single subpaths keep their own fill: letters that touch must not cancel out.
     for letter in plan.letters:
-        out.add(_placed(letter, _inked(letter.shape)))
+        out.add(moved(_inked(letter.shape), letter.at_mm[0], -letter.at_mm[1]))
     return out
 
 
@@ -49,22 +49,9 @@ def columns(plan: Plan, hair: float) -> Element:
     turn = 0
     for letter in plan.letters:
         if letter.shape.columns:
-            out.add(_placed(letter, _filled(letter.shape, letter.text, turn)))
+            drawn = _filled(letter.shape, letter.text, turn)
+            out.add(moved(drawn, letter.at_mm[0], -letter.at_mm[1]))
             turn = (turn + len(letter.shape.columns)) % len(COLUMN_TINTS)
-    return out
-
-
-def points_written(points: Points) -> list[str]:
-    """Each point as ``x y`` with y down and three decimals."""
-    flipped = np.round(points * (1.0, -1.0), 3) + 0.0
-    return ("%.3f %.3f\n" * len(points) % tuple(flipped.ravel().tolist())).split("\n")[:-1]
-
-
-def _placed(letter: Letter, drawn: str) -> Element:
-    """What is drawn of a letter's shape, in the letter's place."""
-    x, y = letter.at_mm
-    out = group("", "", transform=f"translate({short(x)} {short(-y)})")
-    out.add(fragment(drawn))
     return out
 
 
@@ -85,11 +72,6 @@ def _filled(shape: LetterShape, text: str, turn: int) -> str:
         shown.append(group("", said, fill=tint))
         shown[-1].add(path(ring_path(np.concatenate([column.left, column.right[::-1]]))))
     return written(shown)
-
-
-def ring_path(points: Points) -> str:
-    """A closed subpath."""
-    return "M" + " ".join(points_written(points)) + "Z"
 
 
 def _widths(column: Column) -> str:

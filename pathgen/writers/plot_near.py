@@ -5,21 +5,12 @@ the square of their number.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
 from itertools import product
-from math import floor
-from typing import NamedTuple
 
 __all__ = ["Near", "Span"]
 
-
-class Span(NamedTuple):
-    """A box on paper, told by two opposite corners, or a line, told by its two ends."""
-
-    x0: float
-    y0: float
-    x1: float
-    y1: float
+Span = tuple[float, float, float, float]
+"""A box on paper, told by two opposite corners, or a line, told by its two ends: x, y, x, y."""
 
 
 class Near:
@@ -34,37 +25,34 @@ class Near:
     def __init__(self, square: float) -> None:
         """Nothing yet."""
         self._square = square
-        self._in_square: defaultdict[tuple[int, int], list[tuple[Span, Span]]] = defaultdict(list)
+        self._kept: set[Span] = set()
+        self._in_square: defaultdict[tuple[float, float], list[Span]] = defaultdict(list)
 
     def add(self, span: Span) -> None:
-        """Keep one more."""
-        box = _around(span)
-        for square in self._squares(box):
-            self._in_square[square].append((box, span))
+        """Keep one more; the same once more is nothing new."""
+        if span not in self._kept:
+            self._kept.add(span)
+            for square in self._squares(span):
+                self._in_square[square].append(span)
 
-    def around(self, span: Span) -> set[Span]:
-        """All whose boxes meet the box around a span."""
-        box = _around(span)
-        x0, y0, x1, y1 = box
-        return {
-            one
-            for square in self._squares(box)
-            for (left, top, right, foot), one in self._in_square.get(square, ())
-            if left <= x1 and right >= x0 and top <= y1 and foot >= y0
-        }
+    def around(self, span: Span) -> list[Span]:
+        """All in the squares that the box around a span reaches into, each once."""
+        squares = self._squares(span)
+        if len(squares) == 1:
+            return self._in_square.get(squares[0], [])
+        return list(dict.fromkeys(s for square in squares for s in self._in_square.get(square, ())))
 
-    def _squares(self, box: Span) -> Iterator[tuple[int, int]]:
-        """The squares that a box reaches into."""
-        x0, y0, x1, y1 = box
-        return product(self._steps(x0, x1), self._steps(y0, y1))
-
-    def _steps(self, low: float, high: float) -> range:
-        return range(floor(low / self._square), floor(high / self._square) + 1)
+    def _squares(self, span: Span) -> list[tuple[float, float]]:
+        """The squares that the box around a span reaches into."""
+        side = self._square
+        x0, y0, x1, y1 = span
+        left, right, top, foot = x0 // side, x1 // side, y0 // side, y1 // side
+        if left == right and top == foot:
+            return [(left, top)]
+        return list(product(_steps(left, right), _steps(top, foot)))
 
 
-def _around(span: Span) -> Span:
-    """The upright box around a span, its lower corner first."""
-    x0, y0, x1, y1 = span
-    if x0 <= x1 and y0 <= y1:
-        return span
-    return Span(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+def _steps(one: float, other: float) -> list[float]:
+    """Whole numbers from one to another, whichever is less."""
+    low, high = (one, other) if one <= other else (other, one)
+    return [low + step for step in range(int(high - low) + 1)]

@@ -12,8 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
-from pathgen.model import Plan
-from pathgen.needles import places_mm
+from pathgen.model import LetterShape, Plan
 
 __all__ = [
     "SCALES",
@@ -24,6 +23,7 @@ __all__ = [
     "Stretch",
     "drawing_bounds",
     "fitted",
+    "ink_boxes",
     "text_width",
     "wrapped",
 ]
@@ -74,25 +74,33 @@ class Bounds(NamedTuple):
         return self.y1 - self.y0
 
 
-def bounds_of(points: Points) -> Bounds:
-    """Box around points; an empty box at the origin for none."""
-    if not len(points):
-        return Bounds(x0=0.0, y0=0.0, x1=0.0, y1=0.0)
-    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-    return Bounds(x0=float(x0), y0=float(y0), x1=float(x1), y1=float(y1))
-
-
 def drawing_bounds(plan: Plan) -> Bounds:
     """Box around all ink and all needle points."""
-    corners = np.array(
-        [
-            (np.array(polygon.bounds).reshape(2, 2) + letter.at_mm)
-            for letter in plan.letters
-            for polygon in letter.shape.ink
-        ]
-    ).reshape(-1, 2)
-    needles = places_mm(plan.needles)
-    return bounds_of(np.concatenate([corners, needles]))
+    boxes = ink_boxes(plan)
+    if len(plan.needles):
+        xs, ys = plan.needles["x_mm"], plan.needles["y_mm"]
+        boxes.append(Bounds(*(float(v) for v in (xs.min(), ys.min(), xs.max(), ys.max()))))
+    if not boxes:
+        return Bounds(x0=0.0, y0=0.0, x1=0.0, y1=0.0)
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return Bounds(x0=min(x0), y0=min(y0), x1=max(x1), y1=max(y1))
+
+
+def ink_boxes(plan: Plan) -> list[Bounds]:
+    """Box around each part of the ink, letter by letter."""
+    return [
+        Bounds(
+            x0 + letter.at_mm[0], y0 + letter.at_mm[1], x1 + letter.at_mm[0], y1 + letter.at_mm[1]
+        )
+        for letter in plan.letters
+        for x0, y0, x1, y1 in _boxes(letter.shape)
+    ]
+
+
+@lru_cache(maxsize=4096)
+def _boxes(shape: LetterShape) -> tuple[Bounds, ...]:
+    """Box around each part of a letter's ink, from its own origin."""
+    return tuple(Bounds(*polygon.bounds) for polygon in shape.ink)
 
 
 class Stretch(NamedTuple):
@@ -195,8 +203,13 @@ class Page(NamedTuple):
 
     def on_paper(self, points: Points) -> Points:
         """Plan points (N, 2), y up, as points on paper, y down; each in its stretch."""
-        origins = np.array([self.origin_of(stretch) for stretch in self.stretches])
-        return origins[self._stretch_of(points)] + points * np.array([self.scale, -self.scale])
+        out = np.empty(points.shape)
+        origins = [self.origin_of(stretch) for stretch in self.stretches]
+        stretch = self._stretch_of(points) if len(origins) > 1 else 0
+        for axis, scale in enumerate((self.scale, -self.scale)):
+            starts = np.array([origin[axis] for origin in origins])
+            out[:, axis] = starts[stretch] + points[:, axis] * scale
+        return out
 
     def holds(self, points: Points) -> NDArray[np.bool_]:
         """Which of the plan points (N, 2) lie in a stretch of this page."""
@@ -225,7 +238,7 @@ _NARROW, _SLIM, _WIDE = set("iljI.,:;|!'` ·"), set('ftr()[]-/"*'), set("mwMW@%&
 
 def text_width(text: str, size: float) -> float:
     """Width of a line of text, estimated on the wide side, in the unit of ``size``."""
-    return size * sum(_sign_width(sign) for sign in text)
+    return size * sum(map(_sign_width, text))
 
 
 @cache

@@ -161,7 +161,7 @@ def marker(level: Level, number: int, x: float, y: float, unit: float) -> Elemen
     else:
         out.add(circle(x, y, radius))
     size = 2.1 * unit
-    label = words(str(number), x, y + size * 0.36, size, text_anchor="middle", font_weight="bold")
-    label.update({"fill": look.text, "stroke": "none"})
-    out.add(label)
+    said: dict[str, str | float] = {"text_anchor": "middle", "font_weight": "bold"}
+    said |= {"fill": look.text, "stroke": "none"}
+    out.add(words(str(number), x, y + size * 0.36, size, **said))
     return out

@@ -7,12 +7,11 @@ cannot hold (XML 1.0, section 2.2).
 import re
 from collections.abc import Iterable
 from functools import lru_cache
-from typing import Any
 from xml.etree import ElementTree
 
 import svgwrite
 
-from pathgen.writers.plot_element import SvgElement, SvgFragment
+from pathgen.writers.plot_element import SvgElement, SvgFragment, escaped, opened
 
 __all__ = [
     "Element",
@@ -21,11 +20,13 @@ __all__ = [
     "document",
     "fragment",
     "group",
+    "moved",
     "path",
     "rectangle",
     "sheet",
     "short",
     "short4",
+    "shorts",
     "window",
     "words",
     "written",
@@ -37,6 +38,9 @@ Element = SvgElement
 
 _NOT_XML = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
+_HERE = "%"
+"""Holds the place of a page's title and of its description."""
+
 _TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 """Signs that make what follows read the other way (Unicode UAX #9): no use on a plot."""
 
@@ -45,6 +49,20 @@ def short(value: float) -> str:
     """A number for an attribute: at most three decimals, no trailing zeros, no minus zero."""
     text = f"{value:.3f}".rstrip("0").removesuffix(".")
     return text if text != "-0" else "0"
+
+
+def shorts(*values: float) -> list[str]:
+    """Several numbers, each as `short` writes it.
+
+    Examples
+    --------
+    >>> shorts(1.5, -0.0001, 10.0)
+    ['1.5', '0', '10']
+    """
+    text = "%.3f " * len(values) % values
+    for _ in range(3):
+        text = text.replace("0 ", " ")
+    return text.replace(". ", " ").replace("-0 ", "0 ").split()
 
 
 def short4(value: float) -> str:
@@ -58,18 +76,16 @@ def xml_text(text: str) -> str:
     return " ".join(_NOT_XML.sub("\ufffd", _TURNING.sub("", text)).split())
 
 
-def _look(look: dict[str, str | float]) -> dict[str, str]:
+def _look(look: Iterable[tuple[str, str | float]]) -> dict[str, str]:
     """Attributes as text; underscores in names stand for hyphens."""
-    return {
-        k.replace("_", "-"): short(v) if isinstance(v, float) else str(v) for k, v in look.items()
-    }
+    return {k.replace("_", "-"): short(v) if isinstance(v, float) else str(v) for k, v in look}
 
 
 class Page:
-    """A page that elements are put on."""
+    """A page that elements are put on: what stands before them, and after."""
 
-    def __init__(self, drawing: Any) -> None:
-        self._drawing = drawing
+    def __init__(self, frame: str) -> None:
+        self._frame = frame
         self._inner: list[Element] = []
 
     def add(self, element: Element) -> None:
@@ -78,11 +94,7 @@ class Page:
 
     def written(self) -> str:
         """The page as an XML document."""
-        root = self._drawing.get_xml()
-        # svgwrite declares a namespace that the DTD of SVG 1.1 does not know and nothing uses.
-        root.attrib.pop("xmlns:ev", None)
-        frame = ElementTree.tostring(root, encoding="unicode")
-        out = ['<?xml version="1.0" encoding="UTF-8"?>\n', frame.removesuffix("</svg>")]
+        out = [self._frame]
         for element in self._inner:
             element.write(out)
         return "".join([*out, "</svg>\n"])
@@ -90,13 +102,23 @@ class Page:
 
 def sheet(width_mm: float, height_mm: float, title: str, about: str) -> Page:
     """An empty page in real size, 1 user unit = 1 mm."""
-    page = svgwrite.Drawing(
-        size=(f"{short(width_mm)}mm", f"{short(height_mm)}mm"), debug=False, profile="full"
-    )
-    page["viewBox"] = f"0 0 {short(width_mm)} {short(height_mm)}"
+    before, between, after = _frame(*shorts(width_mm, height_mm))
+    told, described = escaped(xml_text(title)), escaped(xml_text(about))
+    return Page(f"{before}{told}{between}{described}{after}")
+
+
+@lru_cache(maxsize=64)
+def _frame(width: str, height: str) -> tuple[str, ...]:
+    """An empty page up to its title, from there to its description, and from there on."""
+    page = svgwrite.Drawing(size=(f"{width}mm", f"{height}mm"), debug=False, profile="full")
+    page["viewBox"] = f"0 0 {width} {height}"
     page["font-family"] = "sans-serif"
-    page.set_desc(title=xml_text(title), desc=xml_text(about))
-    return Page(page)
+    page.set_desc(title=_HERE, desc=_HERE)
+    root = page.get_xml()
+    # svgwrite declares a namespace that the DTD of SVG 1.1 does not know and nothing uses.
+    root.attrib.pop("xmlns:ev", None)
+    frame = ElementTree.tostring(root, encoding="unicode").removesuffix("</svg>")
+    return tuple(f'<?xml version="1.0" encoding="UTF-8"?>\n{frame}'.split(_HERE))
 
 
 def document(page: Page) -> str:
@@ -117,25 +139,32 @@ def fragment(text: str) -> Element:
     return SvgFragment(text)
 
 
+def moved(text: str, x: float, y: float) -> Element:
+    """Elements that were `written` before, their origin at a point."""
+    return SvgFragment('<g transform="translate({} {})">{}</g>'.format(*shorts(x, y), text))
+
+
 def group(name: str, title: str, **look: str | float) -> Element:
     """A group with an id (left out when empty) and a title that pointing devices show."""
-    return SvgElement("g", {**_look(look), "id": name}, title=xml_text(title))
+    return SvgElement("g", {**_look(look.items()), "id": name}, title=xml_text(title))
 
 
 def path(data: str, name: str = "", **look: str | float) -> Element:
     """A path from path data that is known to be right."""
-    return SvgElement("path", {**_look(look), "d": data, "id": name})
+    if name:
+        return SvgElement("path", {**_look(look.items()), "id": name}, data)
+    return SvgFragment(f"{_form('path', ('d',), tuple(look.items())) % data} />")
 
 
 def copy_of(name: str, **look: str | float) -> Element:
     """The element of that id drawn once more; it takes its look from the group around."""
-    return SvgElement("use", {"xlink:href": f"#{name}", **_look(look)})
+    return SvgElement("use", {"xlink:href": f"#{name}", **_look(look.items())})
 
 
 def rectangle(x: float, y: float, width: float, height: float, **look: str | float) -> Element:
     """An upright rectangle."""
-    place = {"x": short(x), "y": short(y), "width": short(width), "height": short(height)}
-    return SvgElement("rect", {**place, **_look(look)})
+    form = _form("rect", ("height", "width", "x", "y"), tuple(look.items()))
+    return SvgFragment(f"{form % tuple(shorts(height, width, x, y))} />")
 
 
 def window(name: str, left: float, top: float, right: float, foot: float) -> Element:
@@ -147,11 +176,19 @@ def window(name: str, left: float, top: float, right: float, foot: float) -> Ele
 
 def circle(x: float, y: float, radius: float, **look: str | float) -> Element:
     """A circle."""
-    place = {"cx": short(x), "cy": short(y), "r": short(radius)}
-    return SvgElement("circle", {**place, **_look(look)})
+    form = _form("circle", ("cx", "cy", "r"), tuple(look.items()))
+    return SvgFragment(f"{form % tuple(shorts(x, y, radius))} />")
 
 
 def words(text: str, x: float, y: float, size: float, **look: str | float) -> Element:
     """One line of text, its baseline starting (or ending, or centred) at a point."""
-    place = {"x": short(x), "y": short(y), "font-size": short(size)}
-    return SvgElement("text", {**place, **_look(look)}, text=xml_text(text))
+    form = _form("text", ("font-size", "x", "y"), tuple(look.items()))
+    said = escaped(xml_text(text))
+    start = form % tuple(shorts(size, x, y))
+    return SvgFragment(f"{start}>{said}</text>" if said else f"{start} />")
+
+
+@lru_cache(maxsize=1024)
+def _form(tag: str, slots: tuple[str, ...], look: tuple[tuple[str, str | float], ...]) -> str:
+    """An element without an id up to its attributes, with places for the values of slots."""
+    return opened(tag, tuple(_look(look).items()), slots)

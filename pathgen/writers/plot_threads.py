@@ -5,6 +5,7 @@ chosen colour, or one of our own; one too light to show on the page is darkened,
 takes, and the notes hold its true colour beside it.
 """
 
+from functools import lru_cache
 from typing import NamedTuple
 
 from pathgen.model import Plan
@@ -50,6 +51,7 @@ def thread_looks(plan: Plan) -> tuple[ThreadLook, ...]:
     return tuple(looks)
 
 
+@lru_cache(maxsize=256)
 def shown_colour(colour: str) -> str:
     """The colour, darkened until it stands out from the page."""
     for percent in range(100, -1, -5):

@@ -11,15 +11,16 @@ letter, and what was written for the same stitches stays.
 
 from collections.abc import Iterator
 from functools import lru_cache
+from itertools import groupby
+from operator import itemgetter
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.bands import sewn_bands
-from pathgen.geometry import Points
+from pathgen.bands import MiddleLines, middle_lines
 from pathgen.model import Plan
 from pathgen.needles import Part
-from pathgen.writers.plot_svg_pen import Element, fragment, group, path, short, written
+from pathgen.writers.plot_svg_pen import Element, group, moved, path, shorts, written
 from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.shades import mixed
 
@@ -39,9 +40,15 @@ BACK_SHARE, SHINE_SHARE = 0.74, 0.2
 KEPT_COLUMNS = 4096
 """Columns that stay written, a few kB each: those of the letters of several faces."""
 
-STITCH = np.dtype([(name, "i4") for name in ["x", "y", "dx", "dy", "width_um", "shade", "cover"]])
-"""A band's middle line as drawn, from its start onward in hundredths of a mm, y down; how wide it
-is, its shade, and whether it is of the zigzag."""
+WIDTH, SHADE, COVER = 4, 5, 6
+"""Places in a drawn stitch. First come its middle line's start and the way from there, x and y, in
+hundredths of a mm, y down, from its letter's origin; then its width in thousandths, its shade, and
+whether it is of the zigzag."""
+
+STITCH_BYTES = 7 * 4
+
+_JUST = 1e-9
+"""A share this little above one half is one half: level and upright stitches have one shade."""
 
 
 def sewn_lettering(plan: Plan, *, shine: bool = True) -> Element:
@@ -56,75 +63,82 @@ def sewn_lettering(plan: Plan, *, shine: bool = True) -> Element:
     """
     out = group("", "", fill="none", stroke_linecap="round")
     colours = {look.number: look.true for look in thread_looks(plan)}
-    at_mm = {(letter.line, letter.index): letter.at_mm for letter in plan.letters}
-    table = plan.needles
-    for line, rows in _runs_of(table["line"]):
-        bands = sewn_bands(table[rows], plan.by_line[line - 1].settings)
-        at = rows.start + bands.row
-        letter_of, column_of, thread_of = (table[k][at] for k in ("letter", "column", "thread"))
-        letters = list(_runs_of(letter_of))
-        places = np.array([at_mm.get((line, letter), (0.0, 0.0)) for letter, _ in letters])
-        origins = _hundredths(places.reshape(-1, 2))
-        sizes = [within.stop - within.start for _, within in letters]
-        from_mm = np.repeat(origins * (0.01, -0.01), sizes, axis=0)
-        corners = bands.corners_mm - from_mm[:, None]
-        stitches = _stitches(corners, table["part"][at] == Part.ZIGZAG)
-        for (x, y), (_, within) in zip(origins.tolist(), letters, strict=True):
-            drawn = group("", "", transform=f"translate({_mm(x)} {_mm(y)})")
-            for _, column in _runs_of(column_of[within]):
-                start, stop = within.start + column.start, within.start + column.stop
-                colour = colours[int(thread_of[start])]
-                drawn.add(fragment(_column(stitches[start:stop].tobytes(), colour, shine)))
-            out.add(drawn)
+    places = {(letter.line, letter.index): letter.at_mm for letter in plan.letters}
+    for line, start, stop in _runs(plan.needles["line"]):
+        row, table = plan.by_line[line - 1], plan.needles[start:stop]
+        lines = middle_lines(table, row.settings)
+        letter, column = (table[name][lines.row].astype(np.int64) for name in ("letter", "column"))
+        runs = list(_runs(letter << 32 | column))
+        letters = [key >> 32 for key, _, _ in runs]
+        at = [_hundredths(places.get((line, own), (0.0, 0.0))) for own in letters]
+        stitches = _stitches(lines, table["part"][lines.row] == Part.ZIGZAG)
+        sizes = [last - first for _, first, last in runs]
+        stitches[:, :2] -= np.repeat(np.array(at, np.int32).reshape(-1, 2), sizes, axis=0)
+        data, colour = stitches.tobytes(), colours[row.thread]
+        drawn = [
+            _column(data[first * STITCH_BYTES : last * STITCH_BYTES], colour, shine)
+            for _, first, last in runs
+        ]
+        for _, own in groupby(zip(letters, at, drawn, strict=True), key=itemgetter(0)):
+            _, places_of, texts = zip(*own, strict=True)
+            x, y = places_of[0]
+            out.add(moved("".join(texts), x / 100.0, y / 100.0))
     return out
 
 
-def _runs_of(keys: NDArray[np.integer]) -> Iterator[tuple[int, slice]]:
-    """Each stretch of equal keys."""
-    ends = [*(np.flatnonzero(np.diff(keys)) + 1).tolist(), len(keys)]
+def _hundredths(at_mm: tuple[float, float]) -> tuple[int, int]:
+    """A place in hundredths of a mm, y down."""
+    return round(at_mm[0] * 100.0), round(at_mm[1] * -100.0)
+
+
+def _runs(keys: NDArray[np.integer]) -> Iterator[tuple[int, int, int]]:
+    """Each stretch of equal keys: the key, its first row, and the row after its last."""
+    ends = [*(np.flatnonzero(keys[1:] != keys[:-1]) + 1).tolist(), len(keys)]
     start = 0
     for end in ends:
         if end > start:
-            yield int(keys[start]), slice(start, end)
+            yield int(keys[start]), start, end
         start = end
 
 
-def _stitches(corners_mm: NDArray[np.float64], cover: NDArray[np.bool_]) -> NDArray[np.void]:
-    """Middle lines of bands (B, 4, 2), drawn so that their round ends lie within the band's."""
-    foot = (corners_mm[:, 0] + corners_mm[:, 3]) / 2.0
-    way = (corners_mm[:, 1] + corners_mm[:, 2]) / 2.0 - foot
-    width, size = (np.hypot(*side.T) for side in (corners_mm[:, 0] - corners_mm[:, 3], way))
-    inward = np.divide(np.minimum(width, size) / 2.0, size, out=np.zeros_like(size), where=size > 0)
-    turn = np.arctan2(way[:, 1], way[:, 0]) - np.radians(LIGHT_DEG)
-    out = np.zeros(len(way), STITCH)
-    out["x"], out["y"] = _hundredths(foot + inward[:, None] * way).T
-    out["dx"], out["dy"] = _hundredths((1.0 - 2.0 * inward[:, None]) * way).T
-    out["width_um"] = np.round(width * 1000.0)
-    out["shade"] = np.round(np.sin(turn) ** 2 * (SHADES - 1))
-    out["cover"] = cover
+def _stitches(lines: MiddleLines, cover: NDArray[np.bool_]) -> NDArray[np.int32]:
+    """Middle lines as drawn, (B, 7), so that their round ends lie within the band's."""
+    inward = np.minimum(lines.wide_mm, lines.long_mm) / 2.0
+    reach = lines.long_mm - 2.0 * inward
+    out = np.empty((len(reach), 7), np.int32)
+    for place, values in enumerate(
+        (
+            (lines.x_mm + inward * lines.ahead_x) * 100.0,
+            (lines.y_mm + inward * lines.ahead_y) * -100.0,
+            reach * lines.ahead_x * 100.0,
+            reach * lines.ahead_y * -100.0,
+            lines.wide_mm * 1000.0,
+            _shades(lines.ahead_x, lines.ahead_y),
+            cover,
+        )
+    ):
+        out[:, place] = np.rint(values)
     return out
 
 
-def _hundredths(points_mm: Points) -> NDArray[np.int64]:
-    """Points (..., 2) with y down, in hundredths of a mm."""
-    return np.round(points_mm * (100.0, -100.0)).astype(np.int64)
-
-
-def _mm(hundredths: int) -> str:
-    """Hundredths of a mm as mm, no trailing zeros."""
-    return short(hundredths / 100.0)
+def _shades(ahead_x: NDArray[np.float64], ahead_y: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Shade of stitches by their direction: the square of the sine of the angle to the light."""
+    light = np.radians(LIGHT_DEG)
+    across = ahead_y * np.cos(light) - ahead_x * np.sin(light)
+    return np.rint(across**2 * (SHADES - 1) - _JUST)
 
 
 @lru_cache(maxsize=KEPT_COLUMNS)
 def _column(stitches: bytes, colour: str, shine: bool) -> str:
     """The thread of a column, written: the same for the same stitches, whoever asks first."""
-    rows = np.frombuffer(stitches, STITCH)
-    runs, cover = rows[rows["cover"] == 0], rows[rows["cover"] == 1]
+    rows = np.frombuffer(stitches, np.int32).reshape(-1, WIDTH + 3)
+    cover = rows[:, COVER] == 1
+    covering = rows[cover]
     return written(
         item
-        for those in (runs, cover[::2], cover[1::2])
+        for those in (rows[~cover], covering[::2], covering[1::2])
         for shade in range(SHADES)
-        for item in _drawn(those[those["shade"] == shade], _tones(colour, shade), shine)
+        for item in _drawn(those[those[:, SHADE] == shade], _tones(colour, shade), shine)
     )
 
 
@@ -136,14 +150,13 @@ def _tones(colour: str, shade: int) -> tuple[str, str, str]:
 
 
 def _drawn(
-    stitches: NDArray[np.void], tones: tuple[str, str, str], shine: bool
+    stitches: NDArray[np.int32], tones: tuple[str, str, str], shine: bool
 ) -> Iterator[Element]:
     """Edges, backs and shine of stitches that do not hide one another."""
     shares = (1.0, BACK_SHARE, SHINE_SHARE) if shine else (1.0, BACK_SHARE)
-    for width_um, within in _runs_of(stitches["width_um"]):
-        data = "".join(
-            f"M{_mm(x)} {_mm(y)}l{_mm(dx)} {_mm(dy)}"
-            for x, y, dx, dy, *_ in stitches[within].tolist()
-        )
+    for width_um, start, stop in _runs(stitches[:, WIDTH]):
+        lines = stitches[start:stop, :4]
+        at = shorts(*(lines.ravel() / 100.0).tolist())
+        data = ("M%s %sl%s %s" * len(lines)) % tuple(at)
         for tone, share in zip(tones, shares, strict=False):
             yield path(data, stroke=tone, stroke_width=width_um / 1000.0 * share)

@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 from pathgen.model import Plan
 from pathgen.polygons import rings_of
-from pathgen.writers.plot_letters import ring_path
 from pathgen.writers.plot_page import drawing_bounds, fitted, text_width, wrapped
+from pathgen.writers.plot_paths import ring_path
 from pathgen.writers.plot_style import FAINT, INK, INK_FILL, PAPER, QUIET, TEXT
 from pathgen.writers.plot_svg_pen import (
     Element,

@@ -7,6 +7,7 @@ the finding itself.
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -124,6 +125,7 @@ def measured_words(finding: Finding) -> str:
     return figure(finding.measured, finding.unit)
 
 
+@lru_cache(maxsize=1)  # asked for again and again while one plan is written
 def finding_groups(plan: Plan) -> tuple[FindingGroup, ...]:
     """Findings gathered by level and code, gravest first, else in order of appearance."""
     gathered: dict[tuple[Level, str], list[Finding]] = {}
@@ -155,6 +157,7 @@ class SettingRow(NamedTuple):
     origin: str
 
 
+@lru_cache(maxsize=1)
 def setting_rows(plan: Plan) -> tuple[SettingRow, ...]:
     """Every setting that bears on this plan; those of lines and arcs only if there are any.
 
