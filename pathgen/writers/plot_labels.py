@@ -1,20 +1,21 @@
 """Numbers and markers set where there is room for them.
 
-The page around the lettering is divided into small cells; those with ink or stitches in them
-are taken. Each label tries places around its spot, near ones first, and takes the one that
-covers least; labels never cover one another, and the lines from labels to their spots never
-cross one another or a label, as long as a place is left.
+Each label tries places around its spot, near ones first, and takes the one that covers least of
+the ink and the stitches. Labels never cover one another, and the lines from labels to their spots
+never cross one another or a label, as long as a place is left.
 """
 
 from collections.abc import Sequence
 from functools import lru_cache
 from math import inf
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 from pathgen.model import LetterShape, Plan
+from pathgen.writers.plot_ground import Ground, Measures
 from pathgen.writers.plot_near import Near, Span
 from pathgen.writers.plot_page import Page
 
@@ -33,6 +34,13 @@ TURNS = 16
 DISTANCES_MM = (0.3, 0.8, 1.4, 2.2, 3.2, 4.5, 6.5, 9.0)
 """Free distance between spot and label that are tried, on A4 paper."""
 
+NEAR = 5
+"""Of these, so many are tried first; farther ones only where nothing cheaper is found there."""
+
+_ANGLES = np.arange(TURNS) * (2.0 * np.pi / TURNS) - np.pi / 2.0
+_WAYS = np.cos(_ANGLES), np.sin(_ANGLES)
+_ACROSS, _DOWN = (np.maximum(np.abs(way), 1e-9) for way in _WAYS)
+
 COVER_PENALTY_MM = 24.0
 """A label wholly on taken cells counts as this much farther away."""
 
@@ -47,11 +55,16 @@ REACH_MM = 5.5
 """How far outside the lettering labels may stand, on A4: short of the dimension lines."""
 
 
-_Places = NDArray[np.float64]
-"""Of each place that is tried for each label, (N, K), or of each label, (N, 1)."""
-
 _Pair = Sequence[float]
 """A place on paper, or a width and a height."""
+
+
+class _Tried(NamedTuple):
+    """Places that are tried for labels, (N, K): what each costs by itself, and its centre."""
+
+    cost: Measures
+    xs: Measures
+    ys: Measures
 
 
 class Room:
@@ -66,28 +79,18 @@ class Room:
     """
 
     def __init__(self, page: Page, taken: Points) -> None:
-        """Count the taken cells."""
-        self._cell = CELL_MM * page.unit
-        self._page = page
-        reach = REACH_MM * page.unit
+        """No labels yet."""
+        unit = page.unit
+        self._unit = unit
+        self._ground = Ground(taken, page.zone_top, CELL_MM * unit)
+        reach = REACH_MM * unit
         self._lands = [
             (left - reach, top - reach, right + reach, foot + reach)
             for left, top, right, foot in map(page.box_of, page.stretches)
         ]
-        self._boxes = Near(SQUARE_MM * page.unit)
-        self._lines = Near(SQUARE_MM * page.unit)
-        # Counted from the first taken cell to the last: a page is mostly empty.
-        across = np.floor(taken[:, 0] / self._cell).astype(np.int64)
-        down = np.floor((taken[:, 1] - page.zone_top) / self._cell).astype(np.int64)
-        first = (int(across.min()), int(down.min())) if len(taken) else (0, 0)
-        across, down = across - first[0], down - first[1]
-        self._corner = (first[0] * self._cell, first[1] * self._cell + page.zone_top)
-        self._wide = int(across.max(initial=0)) + 2
-        grid = np.zeros((int(down.max(initial=0)) + 2, self._wide), dtype=np.int32)
-        grid.ravel()[(down + 1) * self._wide + across + 1] = 1
-        self._sums = grid.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
-        angle = np.arange(TURNS) * (2.0 * np.pi / TURNS) - np.pi / 2.0
-        self._ways = np.cos(angle), np.sin(angle)
+        self._boxes = Near(SQUARE_MM * unit)
+        self._lines = Near(SQUARE_MM * unit)
+        self._far = [distance * unit for distance in DISTANCES_MM]
 
     def places(
         self, spots: Points, sizes: Points, *, line: bool = True
@@ -106,28 +109,23 @@ class Room:
         """
         if not len(spots):
             return []
-        half_w, half_h = sizes[:, :1] / 2.0, sizes[:, 1:] / 2.0
-        way_x, way_y = self._ways
-        reach = np.minimum(
-            half_w / np.maximum(np.abs(way_x), 1e-9), half_h / np.maximum(np.abs(way_y), 1e-9)
-        )
-        far = np.array(DISTANCES_MM) * self._page.unit
-        out = reach[:, None, :] + far[:, None]
-        many = (len(spots), TURNS * len(far))
-        xs = (spots[:, 0, None, None] + out * way_x).reshape(many)
-        ys = (spots[:, 1, None, None] + out * way_y).reshape(many)
-        cost = np.repeat(far, TURNS) + self._covered(xs, ys, half_w, half_h)
-        cost += self._outside(xs, ys, half_w, half_h)
-        rows, alone = np.arange(len(spots)), cost.argmin(axis=1)
-        best = zip(*(values[rows, alone].tolist() for values in (xs, ys)), strict=True)
+        tried = self._tried(spots, sizes, 0, NEAR)
+        rows, first = np.arange(len(spots)), tried.cost.argmin(axis=1)
+        alone, xs, ys = (values[rows, first].tolist() for values in tried)
         found = []
-        for k, (at, size, spot) in enumerate(
-            zip(best, sizes.tolist(), spots.tolist(), strict=True)
-        ):
-            if self._added(at, size, spot if line else None):
-                at = self._cheapest(cost[k], xs[k], ys[k], size, spot if line else None)
+        for k, (spot, size) in enumerate(zip(spots.tolist(), sizes.tolist(), strict=True)):
+            at = (xs[k], ys[k])
+            box = _box(at, *size)
+            if (
+                alone[k] > self._far[NEAR]
+                or self._clashes(box, self._boxes.around(box))
+                or (line and self._crossed((*spot, *at)))
+            ):
+                own = _Tried(*(values[k] for values in tried))
+                at = self._cheapest(own, spot, size, line=line)
+                box = _box(at, *size)
             found.append(at)
-            self.take(at, *size)
+            self._boxes.add(box)
             if line:
                 self._lines.add((*spot, *at))
         return found
@@ -136,67 +134,80 @@ class Room:
         """Keep later labels off a box."""
         self._boxes.add(_box(centre, width, height))
 
-    def _cheapest(
-        self, cost: _Places, xs: _Places, ys: _Places, size: _Pair, spot: _Pair | None
-    ) -> tuple[float, float]:
-        """The place for a label that is cheapest with the other labels and lines in mind.
+    def _tried(self, spots: Points, sizes: Points, first: int, last: int) -> _Tried:
+        """Places around spots at some of the distances, the nearest first."""
+        half_w, half_h = sizes[:, :1] / 2.0, sizes[:, 1:] / 2.0
+        reach = np.minimum(half_w / _ACROSS, half_h / _DOWN)
+        far = np.array(self._far[first:last])
+        out = reach[:, None, :] + far[:, None]
+        many = (len(spots), TURNS * len(far))
+        xs = (spots[:, :1, None] + out * _WAYS[0]).reshape(many)
+        ys = (spots[:, 1:, None] + out * _WAYS[1]).reshape(many)
+        whole = COVER_PENALTY_MM * self._unit
+        cost = self._ground.covered(xs, ys, half_w, half_h, whole)
+        cost += np.repeat(far, TURNS)
+        inside = np.zeros(many, dtype=bool)
+        for left, top, right, foot in self._lands:
+            across = (xs >= left + half_w) & (xs <= right - half_w)
+            inside |= across & (ys >= top + half_h) & (ys <= foot - half_h)
+        cost[~inside] += CLASH_PENALTY_MM * self._unit
+        return _Tried(cost, xs, ys)
 
-        These only make places dearer, so that few need to be asked, the cheapest first.
-        """
-        tried = np.argsort(cost, kind="stable")
-        best, least = (0.0, 0.0), inf
-        for alone, *at in zip(*(v[tried].tolist() for v in (cost, xs, ys)), strict=True):
-            if alone >= least:
-                break
-            whole = alone + self._added(at, size, spot, least - alone)
-            if whole < least:
-                best, least = (at[0], at[1]), whole
+    def _cheapest(
+        self, tried: _Tried, spot: _Pair, size: _Pair, *, line: bool
+    ) -> tuple[float, float]:
+        """The place for a label that is cheapest with the other labels and lines in mind."""
+        best, least = self._cheaper(tried, spot, size, ((0.0, 0.0), inf), line=line)
+        if least > self._far[NEAR]:
+            more = self._tried(np.array([spot]), np.array([size]), NEAR, len(self._far))
+            own = _Tried(*(values[0] for values in more))
+            best, _ = self._cheaper(own, spot, size, (best, least), line=line)
         return best
 
-    def _added(self, at: _Pair, size: _Pair, spot: _Pair | None, most: float = inf) -> float:
-        """Penalty for the labels and lines that a label meets; not all of it beyond ``most``."""
-        penalty = self._clashes(_box(at, *size))
-        if spot is not None and penalty < most:
-            penalty += self._crossed((spot[0], spot[1], at[0], at[1]))
-        return penalty
+    def _cheaper(
+        self,
+        tried: _Tried,
+        spot: _Pair,
+        size: _Pair,
+        best: tuple[tuple[float, float], float],
+        *,
+        line: bool,
+    ) -> tuple[tuple[float, float], float]:
+        """The cheapest place and its cost, of those tried and the best so far.
 
-    def _covered(self, xs: _Places, ys: _Places, half_w: _Places, half_h: _Places) -> _Places:
-        """Penalty for ink under each candidate box: (N, K), as its centres are."""
-        x, y = (xs - self._corner[0]) / self._cell, (ys - self._corner[1]) / self._cell
-        wide, high = half_w / self._cell, half_h / self._cell
-        x0, x1 = (np.floor(x - wide).astype(np.int64), np.ceil(x + wide).astype(np.int64))
-        y0, y1 = (np.floor(y - high).astype(np.int64), np.ceil(y + high).astype(np.int64))
-        cells = np.maximum((x1 - x0) * (y1 - y0), 1)
-        last_x, last_y = self._wide - 1, len(self._sums) - 1
-        x0, x1 = (np.minimum(np.maximum(v, 0), last_x) for v in (x0, x1))
-        y0, y1 = (np.minimum(np.maximum(v, 0), last_y) * self._wide for v in (y0, y1))
-        sums = self._sums.ravel()
-        count = sums[y1 + x1] - sums[y0 + x1] - sums[y1 + x0] + sums[y0 + x0]
-        return COVER_PENALTY_MM * self._page.unit * count / cells
+        Labels and lines only make places dearer, so that few need to be asked.
+        """
+        place, least = best
+        order = tried.cost.argsort(kind="stable")
+        order = order[: np.searchsorted(tried.cost[order], least)]
+        reach = self._far[-1] + size[0] + size[1]
+        x, y = spot
+        near = self._boxes.around((x - reach, y - reach, x + reach, y + reach))
+        for alone, *at in zip(*(values[order].tolist() for values in tried), strict=True):
+            if alone >= least:
+                break
+            cost = alone + self._clashes(_box(at, *size), near)
+            if line and cost < least:
+                cost += self._crossed((x, y, *at))
+            if cost < least:
+                place, least = (at[0], at[1]), cost
+        return place, least
 
-    def _outside(self, xs: _Places, ys: _Places, half_w: _Places, half_h: _Places) -> _Places:
-        """Penalty for going too far out: (N, K), as the centres are."""
-        inside = np.zeros(xs.shape, dtype=bool)
-        for left, top, right, foot in self._lands:
-            across = (xs - half_w >= left) & (xs + half_w <= right)
-            inside |= across & (ys - half_h >= top) & (ys + half_h <= foot)
-        return CLASH_PENALTY_MM * self._page.unit * (1.0 - inside)
-
-    def _clashes(self, box: Span) -> float:
-        """Penalty for other labels under a box."""
+    def _clashes(self, box: Span, near: Sequence[Span]) -> float:
+        """Penalty for those of the labels near a box that lie under it."""
         x0, y0, x1, y1 = box
         bad = 0
-        for left, top, right, foot in self._boxes.around(box):
+        for left, top, right, foot in near:
             if x0 < right and x1 > left and y0 < foot and y1 > top:
                 bad += 1
-        return CLASH_PENALTY_MM * self._page.unit * bad
+        return CLASH_PENALTY_MM * self._unit * bad
 
     def _crossed(self, way: Span) -> float:
         """Penalty for lines and labels that the line to a label meets."""
         x, y, to_x, to_y = way
         left, right = (x, to_x) if x <= to_x else (to_x, x)
         top, foot = (y, to_y) if y <= to_y else (to_y, y)
-        count = sum(_meet(way, other) for other in self._lines.around(way))
+        count = sum([_meet(way, other) for other in self._lines.around(way)])
         for x0, y0, x1, y1 in self._boxes.around(way):
             if x0 > right or x1 < left or y0 > foot or y1 < top:
                 continue
@@ -204,7 +215,7 @@ class Room:
                 # A line that goes through a box meets at least one of its diagonals.
                 count += _meet(way, (x0, y0, x1, y1))
                 count += _meet(way, (x0, y1, x1, y0))
-        return CROSS_PENALTY_MM * self._page.unit * count
+        return CROSS_PENALTY_MM * self._unit * count
 
 
 def _box(centre: _Pair, width: float, height: float) -> Span:

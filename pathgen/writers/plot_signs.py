@@ -1,8 +1,8 @@
 """What is written into the drawing: sewing order and findings."""
 
 from collections.abc import Sequence
-from itertools import compress
-from math import hypot
+from functools import lru_cache
+from itertools import chain, compress
 
 import numpy as np
 
@@ -12,7 +12,17 @@ from pathgen.needles import Part, places_mm
 from pathgen.writers.plot_labels import Room
 from pathgen.writers.plot_page import Page, text_width
 from pathgen.writers.plot_style import ALARM, HAIR_MM, LEVEL_LOOK, PAPER, QUIET, TEXT
-from pathgen.writers.plot_svg_pen import Element, circle, group, path, short, words
+from pathgen.writers.plot_svg_pen import (
+    Element,
+    circle,
+    form,
+    fragment,
+    group,
+    labels,
+    path,
+    shorts,
+    written,
+)
 from pathgen.writers.wording import FindingGroup, finding_groups
 
 __all__ = [
@@ -57,41 +67,44 @@ def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
     size = LABEL_MM * page.label_unit
     edge = group("", "", stroke=PAPER, stroke_width=size * 0.35, stroke_linejoin="round")
     face = group("", "")
-    leaders = []
     starts = column_starts(plan)
     held = page.holds(starts)
-    labels = [str(number) for number in (np.flatnonzero(held) + 1).tolist()]
+    numbers = [str(number) for number in (np.flatnonzero(held) + 1).tolist()]
     spots = page.on_paper(starts[held])
-    sizes = np.array([(text_width(label, size), size) for label in labels]).reshape(-1, 2)
+    sizes = np.array([(text_width(number, size), size) for number in numbers]).reshape(-1, 2)
     places = room.places(spots, sizes)
-    half = (sizes / 2.0).tolist()
-    for label, spot, (x, y), reach in zip(labels, spots.tolist(), places, half, strict=True):
-        leaders.append(_leader(spot, (x, y), *reach))
-        edge.add(words(label, x, y + size * 0.36, size))
-        face.add(words(label, x, y + size * 0.36, size))
-    if any(leaders):
-        out.add(path("".join(leaders), fill="none", stroke=TEXT, stroke_width=HAIR_MM))
+    leaders = "".join(_leaders(spots, places, sizes / 2.0))
+    if leaders:
+        out.add(path(leaders, fill="none", stroke=TEXT, stroke_width=HAIR_MM))
+    if numbers:
+        said = labels(numbers, [(x, y + size * 0.36) for x, y in places], size)
+        edge.add(said)
+        face.add(said)
     out.add(edge)
     out.add(face)
     return out
 
 
-def _leader(
-    spot: Sequence[float],
-    label: tuple[float, float],
-    half_w: float,
-    half_h: float,
-    free: float = 0.0,
-) -> str:
-    """A line to the edge of a label from a spot, a free distance around the spot left out."""
-    (x, y), (to_x, to_y) = spot, label
-    dx, dy = to_x - x, to_y - y
-    inside = max(abs(dx) / half_w, abs(dy) / half_h)
-    size = hypot(dx, dy)
-    if inside <= 1.0 or size * (1.0 - 1.0 / inside) <= free:
-        return ""
-    start = f"M{short(x + dx * free / size)} {short(y + dy * free / size)}"
-    return f"{start}L{short(to_x - dx / inside)} {short(to_y - dy / inside)}"
+def _leaders(
+    spots: Points, places: Sequence[tuple[float, float]], halves: Points, free: float = 0.0
+) -> list[str]:
+    """Lines to the edges of labels from their spots, a free distance around each left out.
+
+    Those that would have no length are empty.
+    """
+    to = np.array(places).reshape(-1, 2)
+    way = to - spots
+    inside = (np.abs(way) / halves).max(axis=1, initial=0.0)
+    size = np.hypot(way[:, 0], way[:, 1])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        shown = (inside > 1.0) & (size * (1.0 - 1.0 / inside) > free)
+    spots, to, way, inside, size = (
+        v[shown] for v in (spots, to, way, inside[:, None], size[:, None])
+    )
+    ends = np.concatenate([spots + way * free / size, to - way / inside], axis=1)
+    at = shorts(*ends.ravel().tolist())
+    drawn = iter(zip(at[::4], at[1::4], at[2::4], at[3::4], strict=True))
+    return ["M{} {}L{} {}".format(*next(drawn)) if line else "" for line in shown.tolist()]
 
 
 def marked_findings(plan: Plan, page: Page) -> list[tuple[FindingGroup, Finding]]:
@@ -127,7 +140,6 @@ def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
         level: group("", "", fill="none", stroke=colour, stroke_width=0.2 * page.label_unit)
         for level, colour in colours.items()
     }
-    shapes = []
     groups = [found for found, _ in marked]
     spots = _spots(marked, page)
     units = [
@@ -136,32 +148,48 @@ def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
     sizes = 2.0 * MARKER_RADIUS_MM * np.array(units)
     places = room.places(spots, np.stack([sizes, sizes], axis=1) * 1.1)
     ring = RING_RADIUS_MM * page.label_unit
-    for found, spot, unit, place in zip(groups, spots.tolist(), units, places, strict=True):
-        radius = MARKER_RADIUS_MM * unit
-        leader = _leader(spot, place, radius, radius, ring)
+    leaders = _leaders(spots, places, np.stack([sizes, sizes], axis=1) / 2.0, ring)
+    for found, spot, leader in zip(groups, spots.tolist(), leaders, strict=True):
         if leader:
             lines[found.level].add(path(leader))
         lines[found.level].add(circle(spot[0], spot[1], ring))
-        shapes.append(marker(found.level, found.number, *place, unit))
-    for item in (*lines.values(), *shapes):
+    for item in lines.values():
         out.add(item)
+    for found, unit, place in zip(groups, units, places, strict=True):
+        out.add(marker(found.level, found.number, *place, unit))
     return out
 
 
 def marker(level: Level, number: int, x: float, y: float, unit: float) -> Element:
     """The marker of a finding: a circle for a note, a diamond to check, an octagon to stop."""
-    look, radius = LEVEL_LOOK[level], MARKER_RADIUS_MM * unit
+    size, corners = 2.1 * unit, _corners(level, unit)
+    points = [(x + across, y + down) for across, down in corners] if corners else [(x, y)]
+    at = shorts(*chain.from_iterable(points), x, y + size * 0.36)
+    return fragment(_marker_form(level, number, unit) % tuple(at))
+
+
+@lru_cache(maxsize=64)
+def _corners(level: Level, unit: float) -> list[tuple[float, float]]:
+    """Corners of a marker from its middle; none of a round one."""
+    count, radius = LEVEL_LOOK[level].corners, MARKER_RADIUS_MM * unit
+    if not count:
+        return []
+    turn = np.arange(count) * 2.0 * np.pi / count
+    turn += np.pi / 8.0 if count == 8 else 0.0
+    wide = radius * (1.25 if count == 4 else 1.05)
+    return list(zip((wide * np.cos(turn)).tolist(), (wide * np.sin(turn)).tolist(), strict=True))
+
+
+@lru_cache(maxsize=256)
+def _marker_form(level: Level, number: int, unit: float) -> str:
+    """A marker with places for the numbers of its outline and of its label's point."""
+    look, corners = LEVEL_LOOK[level], _corners(level, unit)
     out = group("", "", fill=look.fill, stroke=look.line, stroke_width=0.25 * unit)
-    if look.corners:
-        turn = np.arange(look.corners) * 2.0 * np.pi / look.corners
-        turn += np.pi / 8.0 if look.corners == 8 else 0.0
-        wide = radius * (1.25 if look.corners == 4 else 1.05)
-        spots = np.column_stack([x + wide * np.cos(turn), y + wide * np.sin(turn)])
-        out.add(path("M" + " ".join(f"{short(a)} {short(b)}" for a, b in spots) + "Z"))
+    if corners:
+        out.add(path("M" + " ".join(["%s %s"] * len(corners)) + "Z"))
     else:
-        out.add(circle(x, y, radius))
-    size = 2.1 * unit
+        out.add(form("circle", ("cx", "cy"), r=MARKER_RADIUS_MM * unit))
     said: dict[str, str | float] = {"text_anchor": "middle", "font_weight": "bold"}
-    said |= {"fill": look.text, "stroke": "none"}
-    out.add(words(str(number), x, y + size * 0.36, size, **said))
-    return out
+    said |= {"fill": look.text, "stroke": "none", "font_size": 2.1 * unit}
+    out.add(form("text", ("x", "y"), str(number), **said))
+    return written([out])

@@ -5,8 +5,9 @@ cannot hold (XML 1.0, section 2.2).
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import chain
 from xml.etree import ElementTree
 
 import svgwrite
@@ -18,8 +19,10 @@ __all__ = [
     "circle",
     "copy_of",
     "document",
+    "form",
     "fragment",
     "group",
+    "labels",
     "moved",
     "path",
     "rectangle",
@@ -163,8 +166,8 @@ def copy_of(name: str, **look: str | float) -> Element:
 
 def rectangle(x: float, y: float, width: float, height: float, **look: str | float) -> Element:
     """An upright rectangle."""
-    form = _form("rect", ("height", "width", "x", "y"), tuple(look.items()))
-    return SvgFragment(f"{form % tuple(shorts(height, width, x, y))} />")
+    start = _form("rect", ("height", "width", "x", "y"), tuple(look.items()))
+    return SvgFragment(f"{start % tuple(shorts(height, width, x, y))} />")
 
 
 def window(name: str, left: float, top: float, right: float, foot: float) -> Element:
@@ -176,16 +179,36 @@ def window(name: str, left: float, top: float, right: float, foot: float) -> Ele
 
 def circle(x: float, y: float, radius: float, **look: str | float) -> Element:
     """A circle."""
-    form = _form("circle", ("cx", "cy", "r"), tuple(look.items()))
-    return SvgFragment(f"{form % tuple(shorts(x, y, radius))} />")
+    start = _form("circle", ("cx", "cy", "r"), tuple(look.items()))
+    return SvgFragment(f"{start % tuple(shorts(x, y, radius))} />")
 
 
 def words(text: str, x: float, y: float, size: float, **look: str | float) -> Element:
     """One line of text, its baseline starting (or ending, or centred) at a point."""
-    form = _form("text", ("font-size", "x", "y"), tuple(look.items()))
+    start = _form("text", ("font-size", "x", "y"), tuple(look.items()))
     said = escaped(xml_text(text))
-    start = form % tuple(shorts(size, x, y))
+    start %= tuple(shorts(size, x, y))
     return SvgFragment(f"{start}>{said}</text>" if said else f"{start} />")
+
+
+def form(tag: str, slots: tuple[str, ...], text: str = "", **look: str | float) -> Element:
+    """An element with a ``%s`` for the value of each slot, to be filled in when it is `written`.
+
+    Slots stand in the order of their names.
+    """
+    start = _form(tag, slots, tuple(look.items()))
+    return SvgFragment(f"{start}>{escaped(xml_text(text))}</{tag}>" if text else f"{start} />")
+
+
+def labels(
+    texts: Sequence[str], places: Sequence[tuple[float, float]], size: float, **look: str | float
+) -> Element:
+    """Lines of text of one size, each at its own point."""
+    start = _form("text", ("font-size", "x", "y"), tuple(look.items())) + ">%s</text>"
+    at, high = shorts(*chain.from_iterable(places)), short(size)
+    said = [escaped(xml_text(text)) for text in texts]
+    drawn = zip(at[::2], at[1::2], said, strict=True)
+    return SvgFragment("".join([start % (high, *label) for label in drawn]))
 
 
 @lru_cache(maxsize=1024)
