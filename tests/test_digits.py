@@ -4,7 +4,7 @@ import numpy as np
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from pathgen.writers.digits import decimals, led, looked_up, text_of, thousandths, whole
+from pathgen.writers.digits import decimals, joined, led, looked_up, text_of, thousandths, whole
 
 NUMBERS = st.lists(st.integers(-20_000_000, 20_000_000), max_size=30)
 COUNTS = st.lists(st.integers(0, 2**32 - 1) | st.integers(0, 20), max_size=30)
@@ -39,10 +39,10 @@ def test_values_are_rounded_as_numpy_rounds_them_and_lose_a_minus_before_zero(va
 
     columns = decimals(thousandths(np.array(values))), led(" ", len(values))
 
-    assert text_of(*columns).decode() == expected
+    assert text_of(joined(*columns)).decode() == expected
 
 
 def test_columns_of_any_width_stand_side_by_side():
     words = looked_up(["a", "much longer", ""], np.array([2, 1, 0, 1]))
 
-    assert text_of(words, led("|\r\n", 4)) == b"|\r\nmuch longer|\r\na|\r\nmuch longer|\r\n"
+    assert text_of(joined(words, led("|\r\n", 4))) == b"|\r\nmuch longer|\r\na|\r\nmuch longer|\r\n"

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Words", "decimals", "led", "looked_up", "text_of", "thousandths", "whole"]
+__all__ = ["Words", "decimals", "joined", "led", "looked_up", "text_of", "thousandths", "whole"]
 
 Words = NDArray[np.uint32]
 """Signs of a column, (N, K): K words a row, empty places 0."""
@@ -29,9 +29,14 @@ def thousandths(values: NDArray[np.float64]) -> NDArray[np.int64]:
     return np.rint(values * 1000.0).astype(np.int64)
 
 
-def text_of(*columns: Words) -> bytes:
-    """Columns of equal length side by side, row after row."""
-    return np.concatenate(columns, axis=1).tobytes().translate(None, b"\0")
+def joined(*columns: Words) -> Words:
+    """Columns of equal length side by side."""
+    return np.concatenate(columns, axis=1)
+
+
+def text_of(rows: Words) -> bytes:
+    """All rows one after the other."""
+    return rows.tobytes().translate(None, b"\0")
 
 
 def looked_up(texts: Sequence[str], codes: NDArray[np.integer]) -> Words:
@@ -41,8 +46,7 @@ def looked_up(texts: Sequence[str], codes: NDArray[np.integer]) -> Words:
 
 def led(before: str, count: int) -> Words:
     """The same text on each of so many rows."""
-    words = _held((before,))
-    return np.broadcast_to(words, (count, words.shape[1]))
+    return np.repeat(_held((before,)), count, axis=0)
 
 
 def decimals(numbers: NDArray[np.int64], before: str = "") -> Words:

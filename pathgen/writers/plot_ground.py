@@ -58,7 +58,8 @@ class Ground:
             (y0, self._high),
             (y1, self._high),
         ):
-            places.clip(0, most - 1, out=places)
+            np.maximum(places, 0, out=places)
+            np.minimum(places, most - 1, out=places)
         y0 *= self._wide
         y1 *= self._wide
         sums = self._sums

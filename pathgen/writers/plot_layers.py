@@ -4,8 +4,6 @@ All path data are (x, -y) rounded to 0.001 mm, the same digits as in the needle 
 any SVG reader gets the table's points back. One path a part, never one element a stitch.
 """
 
-import numpy as np
-
 from pathgen.model import Plan
 from pathgen.needles import Arrive, Part, places_mm
 from pathgen.writers.digits import Words
@@ -181,18 +179,18 @@ def _needle_points(plan: Plan, at: Words, fine: float) -> Element:
     part_of, thread_of = plan.needles["part"], plan.needles["thread"]
     for part, look in PART_LOOK.items():
         mine = part_of == part
-        count = np.count_nonzero(mine)
-        if not count:
+        rows = mine.nonzero()[0]
+        if not len(rows):
             continue
-        drawn = group(f"needle-points-{part.word}", f"{part.word}: {count} penetrations")
+        drawn = group(f"needle-points-{part.word}", f"{part.word}: {len(rows)} penetrations")
         if part == Part.ZIGZAG:
             for thread in thread_looks(plan):
-                here = mine & (thread_of == thread.number)
-                if here.any():
+                here = rows[thread_of[rows] == thread.number]
+                if len(here):
                     name = _of_thread(f"dots-{part.word}", thread.number)
                     _dot(drawn, look._replace(colour=thread.line), dots(here, at), name, fine)
         else:
-            _dot(drawn, look, dots(mine, at), f"dots-{part.word}", fine)
+            _dot(drawn, look, dots(rows, at), f"dots-{part.word}", fine)
         out.add(drawn)
     return out
 

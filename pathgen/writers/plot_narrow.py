@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from pathgen.geometry import Points
-from pathgen.model import Column, Level, Plan
+from pathgen.model import Column, Letter, Level, Plan
 from pathgen.writers.plot_labels import Room
 from pathgen.writers.plot_page import Page, text_width
 from pathgen.writers.plot_style import ALARM, HAIR_MM, PAPER
@@ -40,7 +40,7 @@ def narrow_places(plan: Plan) -> tuple[Narrow, ...]:
         for f in plan.findings
         if f.code == "narrow-column" and f.level != Level.NOTE
     }
-    found: dict[tuple[int, int], Narrow] = {}
+    found: dict[tuple[int, int], tuple[float, Letter, Column]] = {}
     for letter in plan.letters:
         settings = plan.by_line[letter.line - 1].settings
         for number, column in enumerate(letter.shape.columns, 1):
@@ -48,12 +48,18 @@ def narrow_places(plan: Plan) -> tuple[Narrow, ...]:
                 continue
             place = (letter.line, letter.index)
             width = column.usual_width + 2.0 * settings.pull_mm
-            if place not in found or width < found[place].width_mm:
-                left, right = _edges(column, width)
-                here = np.array(letter.at_mm)
-                found[place] = Narrow(width, left + here, right + here, *place)
-    places = sorted(found.values(), key=lambda p: (p.width_mm, p.line, p.letter))
-    return tuple(places[:MOST] if named else places[:1])
+            if place not in found or width < found[place][0]:
+                found[place] = width, letter, column
+    places = sorted((width, *place) for place, (width, _, _) in found.items())
+    chosen = [found[line, letter] for _, line, letter in places[: MOST if named else 1]]
+    return tuple(_narrow(*place) for place in chosen)
+
+
+def _narrow(width_mm: float, letter: Letter, column: Column) -> Narrow:
+    """The narrow place of a letter."""
+    left, right = _edges(column, width_mm)
+    here = np.array(letter.at_mm)
+    return Narrow(width_mm, left + here, right + here, letter.line, letter.index)
 
 
 def _edges(column: Column, width_mm: float) -> tuple[Points, Points]:

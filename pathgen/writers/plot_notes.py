@@ -105,30 +105,40 @@ def notes(
 def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
     """Stitches by part with a sample of each line and dot; then the other signs."""
     out = group("legend", "Stitches by part, and the key to the drawing")
-    width, size = KEY_WIDTH_MM * unit, TYPE_MM * unit
-    for item in heading("Stitches", x, y, width, unit):
-        out.add(item)
-    by_part, whole = plan.whole.by_part, plan.whole
     zigzag = thread_looks(plan)[0].line
-    rows = [(part.word, grouped_thousands(by_part[part]), "normal") for part in PARTS_SHOWN]
-    rows += [("all stitches", grouped_thousands(whole.stitches), "bold")]
-    count = sum(len(letter.columns) for letter in plan.letters)
-    rows += [("not sewn: trim or jump", plural(whole.trims, "trim"), "normal")]
-    rows += [("outline", plural(len(plan.letters), "letter"), "normal")]
-    rows += [("columns", grouped_thousands(count), "normal")]
-    rows += [("sewing order", f"1 to {count}" if count else "none", "normal")]
-    rows += [("crowded", crowding_said(plan) or "not known", "normal")]
+    by_part, whole = plan.whole.by_part, plan.whole
+    count = sum(len(letter.shape.columns) for letter in plan.letters)
     least = narrowest_mm(plan)
-    rows += [("narrowest column", f"{least:.2f} mm" if math.isfinite(least) else "none", "normal")]
-    for row, (name, value, weight) in enumerate(rows):
-        base = row_y(y, row, unit)
-        out.add(words(name, x + 13.0 * unit, base, size, font_weight=weight))
-        out.add(words(value, x + width, base, size, text_anchor="end", font_weight=weight))
-        out.add(fragment(_sample_written(row, x, base - size * 0.35, unit, zigzag)))
+    values = (
+        *(grouped_thousands(by_part[part]) for part in PARTS_SHOWN),
+        grouped_thousands(whole.stitches),
+        plural(whole.trims, "trim"),
+        plural(len(plan.letters), "letter"),
+        grouped_thousands(count),
+        f"1 to {count}" if count else "none",
+        crowding_said(plan) or "not known",
+        f"{least:.2f} mm" if math.isfinite(least) else "none",
+    )
+    out.add(fragment(_key_form(x, y, unit, zigzag) % values))
     if _thread_rows(plan):
-        for item in _threads_key(plan, x, row_y(y, len(rows), unit), unit):
+        for item in _threads_key(plan, x, row_y(y, len(values), unit), unit):
             out.add(item)
     return out
+
+
+@lru_cache(maxsize=64)
+def _key_form(x: float, y: float, unit: float, zigzag: str) -> str:
+    """What is the same in the keys of all plans on the same sheet, with places for their values."""
+    width, size = KEY_WIDTH_MM * unit, TYPE_MM * unit
+    out = heading("Stitches", x, y, width, unit)
+    names = ["not sewn: trim or jump", "outline", "columns", "sewing order", "crowded"]
+    rows = [*(part.word for part in PARTS_SHOWN), "all stitches", *names, "narrowest column"]
+    for row, name in enumerate(rows):
+        base, weight = row_y(y, row, unit), "bold" if name == "all stitches" else "normal"
+        out.append(words(name, x + 13.0 * unit, base, size, font_weight=weight))
+        out.append(words("%s", x + width, base, size, text_anchor="end", font_weight=weight))
+        out += _sample(row, x, base - size * 0.35, unit, zigzag)
+    return written(out)
 
 
 def _thread_rows(plan: Plan) -> int:
@@ -161,12 +171,6 @@ def _threads_key(plan: Plan, x: float, y: float, unit: float) -> list[Element]:
         out.append(words("thread changes", x + 13.0 * unit, base, size))
         out.append(words(grouped_thousands(plan.changes), right, base, size, text_anchor="end"))
     return out
-
-
-@lru_cache(maxsize=256)
-def _sample_written(row: int, x: float, y: float, unit: float, zigzag: str) -> str:
-    """The same for all plans on the same sheet."""
-    return written(_sample(row, x, y, unit, zigzag))
 
 
 def _sample(row: int, x: float, y: float, unit: float, zigzag: str) -> list[Element]:

@@ -7,15 +7,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
-from pathgen.writers.digits import Words, decimals, led, looked_up, text_of, thousandths
+from pathgen.writers.digits import Words, decimals, joined, led, text_of, thousandths
 
 __all__ = ["dots", "points_written", "ring_path", "runs"]
 
 
 def points_written(points: Points) -> Words:
-    """Each point as ``x y``, y down, for the paths that follow."""
+    """Each point as ``Mx yh0``, y down: a dot, and what the paths below are put together from."""
     x, y = thousandths(points[:, 0]), thousandths(points[:, 1])
-    return np.concatenate([decimals(x), decimals(-y, " ")], axis=1)
+    count = len(points)
+    return joined(led("M", count), decimals(x), decimals(-y, " "), led("h0", count))
 
 
 def ring_path(points: Points) -> str:
@@ -29,18 +30,20 @@ def runs(chosen: NDArray[np.bool_], at: Words) -> str:
     ends[:1] = False
     shown = ends.copy()
     shown[:-1] |= ends[1:]
-    return _through(at[shown], ~ends[shown])
+    rows = shown.nonzero()[0]
+    return _through(at.take(rows, axis=0), ~ends.take(rows))
 
 
-def dots(rows: NDArray[np.integer] | NDArray[np.bool_], at: Words) -> str:
+def dots(rows: NDArray[np.integer], at: Words) -> str:
     """A subpath of no length at each of the chosen points; such show as their caps.
 
     Source: SVG 1.1, section 11.4.
     """
-    here = at[rows]
-    return text_of(led("M", len(here)), here, led("h0", len(here))).decode("ascii")
+    return text_of(at.take(rows, axis=0)).decode("ascii")
 
 
 def _through(at: Words, starts: NDArray[np.bool_]) -> str:
     """Path through points, a new subpath at each start."""
-    return text_of(looked_up((" ", "M"), starts.view(np.uint8)), at).decode("ascii")
+    at[:, 0] = np.where(starts, led("M", 1)[0, 0], led(" ", 1)[0, 0])
+    at[:, -1] = 0
+    return text_of(at).decode("ascii")

@@ -14,7 +14,7 @@ from pathgen.writers.plot_page import Page, text_width
 from pathgen.writers.plot_style import ALARM, HAIR_MM, LEVEL_LOOK, PAPER, QUIET, TEXT
 from pathgen.writers.plot_svg_pen import (
     Element,
-    circle,
+    circles,
     form,
     fragment,
     group,
@@ -135,28 +135,25 @@ def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
     """Numbered markers, one for each letter and kind of finding; the notes hold the key."""
     out = group("findings", "Findings: the numbers are explained in the notes")
     marked = marked_findings(plan, page)
-    colours = {level: QUIET if level == Level.NOTE else ALARM for level in Level}
-    lines = {
-        level: group("", "", fill="none", stroke=colour, stroke_width=0.2 * page.label_unit)
-        for level, colour in colours.items()
-    }
     groups = [found for found, _ in marked]
     spots = _spots(marked, page)
-    units = [
-        page.label_unit * (NOTE_SHARE if found.level == Level.NOTE else 1.0) for found in groups
-    ]
-    sizes = 2.0 * MARKER_RADIUS_MM * np.array(units)
-    places = room.places(spots, np.stack([sizes, sizes], axis=1) * 1.1)
-    ring = RING_RADIUS_MM * page.label_unit
-    leaders = _leaders(spots, places, np.stack([sizes, sizes], axis=1) / 2.0, ring)
-    for found, spot, leader in zip(groups, spots.tolist(), leaders, strict=True):
-        if leader:
-            lines[found.level].add(path(leader))
-        lines[found.level].add(circle(spot[0], spot[1], ring))
-    for item in lines.values():
-        out.add(item)
-    for found, unit, place in zip(groups, units, places, strict=True):
-        out.add(marker(found.level, found.number, *place, unit))
+    unit = page.label_unit
+    units = [unit * (NOTE_SHARE if found.level == Level.NOTE else 1.0) for found in groups]
+    sizes = np.repeat(2.0 * MARKER_RADIUS_MM * np.array(units)[:, None], 2, axis=1)
+    places = room.places(spots, sizes * 1.1)
+    leaders = _leaders(spots, places, sizes / 2.0, RING_RADIUS_MM * unit)
+    rings = circles(spots.tolist(), RING_RADIUS_MM * unit)
+    for level in Level:
+        colour = QUIET if level == Level.NOTE else ALARM
+        lines = group("", "", fill="none", stroke=colour, stroke_width=0.2 * unit)
+        for found, leader, ring in zip(groups, leaders, rings, strict=True):
+            if found.level == level:
+                if leader:
+                    lines.add(path(leader))
+                lines.add(ring)
+        out.add(lines)
+    for found, size, place in zip(groups, units, places, strict=True):
+        out.add(marker(found.level, found.number, *place, size))
     return out
 
 

@@ -17,6 +17,7 @@ from pathgen.writers.plot_element import SvgElement, SvgFragment, escaped, opene
 __all__ = [
     "Element",
     "circle",
+    "circles",
     "copy_of",
     "document",
     "form",
@@ -181,6 +182,15 @@ def circle(x: float, y: float, radius: float, **look: str | float) -> Element:
     """A circle."""
     start = _form("circle", ("cx", "cy", "r"), tuple(look.items()))
     return SvgFragment(f"{start % tuple(shorts(x, y, radius))} />")
+
+
+def circles(places: Sequence[Sequence[float]], radius: float) -> list[Element]:
+    """Circles of one size."""
+    start, wide = _form("circle", ("cx", "cy", "r"), ()), short(radius)
+    at = shorts(*chain.from_iterable(places))
+    return [
+        SvgFragment(f"{start % (x, y, wide)} />") for x, y in zip(at[::2], at[1::2], strict=True)
+    ]
 
 
 def words(text: str, x: float, y: float, size: float, **look: str | float) -> Element:

@@ -16,7 +16,7 @@ import numpy as np
 
 from pathgen.model import Count, Plan
 from pathgen.needles import Arrive, Part, Side, stitch_lengths_mm
-from pathgen.writers.digits import decimals, led, looked_up, text_of, thousandths, whole
+from pathgen.writers.digits import decimals, joined, led, looked_up, text_of, thousandths, whole
 
 __all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "defused", "needles_csv", "table_csv"]
 
@@ -42,7 +42,7 @@ def needles_csv(plan: Plan) -> bytes:
     positions.
     """
     table = plan.needles
-    rows = text_of(
+    rows = joined(
         whole(np.arange(1, len(table) + 1)),
         decimals(thousandths(table["x_mm"]), ","),
         decimals(thousandths(table["y_mm"]), ","),
@@ -53,7 +53,7 @@ def needles_csv(plan: Plan) -> bytes:
         decimals(thousandths(stitch_lengths_mm(table)), ","),
         led("\r\n", len(table)),
     )
-    return NEEDLE_HEADER.encode("ascii") + b"\r\n" + rows
+    return NEEDLE_HEADER.encode("ascii") + b"\r\n" + text_of(rows)
 
 
 def counts_csv(plan: Plan) -> bytes:
