@@ -107,3 +107,63 @@ def test_no_rung_leaves_the_ink_at_a_hollow_slab(right):
     outside = shapely.length(shapely.difference(rungs, ink.buffer(1e-6)))
     assert (outside / shapely.length(rungs)).max() < 0.01
     assert covered([column], ink)[0] > 0.98
+
+
+def angles_deg(rungs):
+    """Angle of each rung against the x axis, -90 to 90 degrees."""
+    x, y = rungs.T
+    return np.degrees(np.arctan(y / x))
+
+
+@pytest.mark.parametrize("slope", [0.4, 0.7])
+def test_a_slanted_stem_is_sewn_square_up_to_the_corner_of_its_slab(slope):
+    """A leg of X: square to it, the last rung that touches no slab is that through the corner."""
+    height, stem, thick = 7.3, 1.2, 0.5
+    run = slope * (height - thick)
+    leg = [(0.0, thick), (stem, thick), (stem + run, height), (run, height)]
+    ink = joined([Polygon(leg), shapely.box(-0.9, 0.0, stem + 0.9, thick)])
+
+    (column,) = split(ink, EM)
+
+    # On the side that leans over the slab the square through the corner is this much higher.
+    rise = stem * slope / (1.0 + slope**2)
+    low, high = np.sort([column.left[:, 1], column.right[:, 1]], axis=0)
+    on_stem = (low > thick + 0.25) & (high > thick + rise) & (high < height - 1.0)
+    lean_deg = -np.degrees(np.arctan(slope))
+    assert on_stem.sum() > 20
+    assert np.abs(angles_deg((column.right - column.left)[on_stem]) - lean_deg).max() < 8.0
+    in_slab = high < thick + 1e-6
+    assert np.abs((column.right - column.left)[in_slab, 1]).max() < 0.01
+
+
+@pytest.mark.parametrize("drop", [0.0, 0.25])
+def test_a_flag_on_one_side_leaves_its_stem_square(drop):
+    """The head of b: the slab's lower edge slants by ``drop``; all of the stem is sewn level."""
+    flag = [(0.0, 6.5 - drop), (-0.9, 6.6), (-0.9, 7.0), (1.0, 7.0), (1.0, 0.0), (0.0, 0.0)]
+    ink = Polygon(flag)
+
+    (column,) = split(ink, EM)
+
+    assert np.abs((column.right - column.left)[:, 1]).max() < 0.02
+    assert covered([column], ink)[0] > 0.995
+
+
+def test_a_bend_is_sewn_square_until_it_has_swollen_into_a_beak():
+    """The head of c: its stroke bends about the origin, and from 68 degrees on swells on the inside
+    to an upright edge."""
+    outside = arc((0.0, 0.0), 3.0, 200.0, 50.0, 60)
+    inside = arc((0.0, 0.0), 2.2, 68.0, 200.0, 50)
+    beak = [(1.93, 0.9), (1.55, 0.9), (1.45, 1.25), (1.25, 1.6), (1.05, 1.85)]
+    ink = Polygon([*outside, *beak, *inside])
+
+    (column,) = split(ink, EM)
+
+    across, out = column.left - column.right, column.centre
+    place_deg = np.degrees(np.arctan2(out[:, 1], out[:, 0]))
+    in_bend = (place_deg > 62.0) & (place_deg < 180.0)
+    off_deg = (np.degrees(np.arctan2(across[:, 1], across[:, 0])) - place_deg + 90.0) % 180.0 - 90.0
+    assert in_bend.sum() > 20
+    assert np.abs(off_deg[in_bend]).max() < 10.0
+    edge = column.centre[:, 0] > 1.7
+    assert np.abs(across[edge, 0]).max() < 0.05
+    assert covered([column], ink)[0] > 0.985

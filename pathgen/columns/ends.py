@@ -15,8 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.columns.branches import CORNER_DEG, Arm
+from pathgen.columns.feet import WIDE, corners, foot
 from pathgen.columns.outline import Outline
-from pathgen.columns.plane import as_points, as_vector, turn
+from pathgen.columns.plane import as_points, as_vector, places_of, turn
 from pathgen.columns.rails import Rails, matched, of_arm, sampled
 from pathgen.geometry import Points, along, signed_area
 
@@ -34,9 +35,6 @@ EDGE_LEAN_DEG = 52.0  # -30 %: cover -0.02; +30 %: alike
 EDGE_BULGE = 0.06  # -30 %: alike; +30 %: alike
 # and lies no farther back from the farthest point than this, in widths of the stroke.
 EDGE_BACK_WIDTHS = 0.5  # -30 %: same; +30 %: same
-
-# An end swept along its edge is this much wider than its stroke.
-WIDE = 1.35  # -30 %: cover +0.04; +30 %: cover -0.09, spill +0.02
 
 # The edge across a wide end is left for another if it leaves more than this bare, in squares on
 # the stroke's width.
@@ -159,7 +157,7 @@ def _across(
 ) -> tuple[End, float]:
     """End with rungs along an edge, and the area that they leave bare."""
     i, j = edge
-    across = path[j] - path[i]
+    across, heading = path[j] - path[i], ahead
     size = math.hypot(across.real, across.imag)
     depth = 0.0
     if size > WIDE * width:
@@ -168,8 +166,8 @@ def _across(
     off = [turn(ahead, place).imag for place in path]
     points = as_points(path)
     if max(off) - min(off) > WIDE * width:
-        left, right = points[: i + 1], points[j:][::-1]
-        end = _swept(outline, arm, left, right, as_vector(ahead), depth)
+        sides = Rails(points[: i + 1], points[j:][::-1])
+        end = _swept(outline, arm, sides, as_vector(ahead), heading, depth)
     else:
         end = End(matched(path[: i + 1], path[j:][::-1], ahead))
     beside = of_arm(outline, arm)
@@ -292,9 +290,13 @@ def _leaves_sideways(path: Sequence[complex], turns: list[float], ahead: complex
 
 
 def _swept(
-    outline: Outline, arm: Arm, left: Points, right: Points, ahead: Points, depth: float
+    outline: Outline, arm: Arm, rails: Rails, ahead: Points, heading: complex, depth: float
 ) -> End:
-    """End wider than its stroke: rungs square to ``ahead``, whose width may jump."""
+    """End wider than its stroke: rungs square to ``ahead``, whose width may jump.
+
+    Only those from its foot on are kept; the others turn with the stroke.
+    """
+    left, right = rails
     low = min(float(left[0] @ ahead), float(right[0] @ ahead))
     taken = _rungs_above(outline, arm, low, ahead)
     if taken:
@@ -313,7 +315,18 @@ def _swept(
         sampled(left, a, np.minimum(at, a[-1] - clear)),
         sampled(right, b, np.minimum(at, b[-1] - clear)),
     )
-    return End(rails, len(at), taken)
+    cornered = [
+        int(at.searchsorted(where[k], side="right")) - 1
+        for rail, where, beside, side in ((left, a, arm.right, 1.0), (right, b, arm.left, -1.0))
+        for k in corners(_before(outline, beside[taken:], ahead), places_of(rail), side)
+    ]
+    return End(rails, len(at) - foot(rails, ahead, heading, cornered), taken)
+
+
+def _before(outline: Outline, rail: list[int], ahead: Points) -> complex:
+    """A place before the first of a stroke's rail, from where ``ahead`` leads on if need be."""
+    places, first = outline.places, rail[0]
+    return next((places[v] for v in rail if v != first), places[first] - complex(*ahead))
 
 
 def _rungs_above(outline: Outline, arm: Arm, low: float, ahead: Points) -> int:
