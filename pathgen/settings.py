@@ -14,6 +14,7 @@ from pathgen.sewnlook import SewnLook
 
 __all__ = [
     "CHOICES",
+    "CLOSE_THREADS",
     "GAP_THREADS",
     "HEAP",
     "HEAP_MM",
@@ -37,6 +38,10 @@ LIES_FLAT_MM = 7.0
 NEARLY_LEAST = 0.9
 """A column at least this share of the thread's least one, allowance included, keeps its look
 when it is widened: by less than a tenth."""
+
+CLOSE_THREADS = 0.25
+"""Holes of the zigzag that are nearer than this many thread diameters: the later needle splits the
+thread of the earlier one (placeholder until sewn samples set it)."""
 
 GAP_THREADS = 2.0
 """A gap thinner than this many thread diameters, after allowance, is easily bridged by fluff
@@ -181,6 +186,11 @@ class Settings:
     def run_stitch_mm(self) -> float:
         """Longest stitch of runs: that of underlay and travel, or of any, if shorter."""
         return min(self.run_mm, self.longest_stitch_mm)
+
+    @property
+    def close_mm(self) -> float:
+        """Distance that holes of different columns of a letter keep."""
+        return CLOSE_THREADS * self.thread.diameter_mm
 
     def widening_mm(self, usual_width_mm: float) -> float:
         """How far a column of this usual width, as drawn, is widened on each side.

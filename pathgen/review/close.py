@@ -17,15 +17,12 @@ from pathgen.settings import Settings
 
 __all__ = ["close_penetrations"]
 
-_THREADS = 0.25
-"""Least distance in thread diameters (placeholder until sewn samples set it)."""
-
 
 def close_penetrations(
     needles: NDArray[np.void], holes: Holes, settings: Settings
 ) -> Iterator[Finding]:
     """One finding a column with such a pair, at its nearest."""
-    limit = _THREADS * settings.thread.diameter_mm
+    limit = settings.close_mm
     apart = holes.beside_mm
     for place, row in worst_rows(needles, -apart, apart < limit - 1e-9):
         yield finding_at(

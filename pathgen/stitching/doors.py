@@ -6,6 +6,7 @@ next letter, as in D and e.
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import accumulate, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,17 +30,18 @@ _SAME_MM = 1e-6
 
 def strokes_of(shapes: Sequence[LetterShape], settings: Settings) -> list[tuple[Stroke, ...]]:
     """Columns of each letter with their ways, in the splitter's order."""
-    sewn = iter(zigzags([column for shape in shapes for column in shape.columns], settings))
+    sewn = zigzags([shape.columns for shape in shapes], settings)
+    ends = [0, *accumulate(len(shape.columns) for shape in shapes)]
     return [
         tuple(
-            RingStroke(column, number, next(sewn), settings)
+            RingStroke(column, number, sewn[first:last], settings)
             if column.closed
-            else OpenStroke(column, number, next(sewn), doors, settings)
+            else OpenStroke(column, number, sewn[first:last], doors, settings)
             for number, (column, doors) in enumerate(
                 zip(shape.columns, doors_of(shape, settings), strict=True), 1
             )
         )
-        for shape in shapes
+        for shape, (first, last) in zip(shapes, pairwise(ends), strict=True)
     ]
 
 

@@ -82,13 +82,28 @@ def eased(
 
 
 def stepped_back(
-    points: Points, across_mm: Points, others: Points, least_mm: float
+    points: Points, across_mm: Points, others: Sequence[tuple[Points, float]]
 ) -> list[Points | None]:
-    """Points (K, 2) moved across their column, as little as gives each room from the others.
+    """Points moved across their column, as little as gives each room from the others.
 
-    ``across_mm`` leads to the other side. None, in place of (2,), where nowhere has room enough.
+    Parameters
+    ----------
+    points : (K, 2) float
+        Each is moved as if it were the only one.
+    across_mm : (K, 2) float
+        From each point to the other side of its column.
+    others : sequence of ((N, 2) float, float)
+        Other points, and how far to keep from them.
+
+    Returns
+    -------
+    list of (2,) float or None
+        None where nowhere has room enough.
     """
-    bars = _bars(points, across_mm, others, least_mm)
+    bars: list[list[_Bar]] = [[] for _ in points]
+    for there, apart_mm in others:
+        for row, more in zip(bars, _bars(points, across_mm, there, apart_mm), strict=True):
+            row += more
     shares = [_first_free(row) for row in bars]
     return [
         point + share * across if share <= _DEEPEST_WIDTHS else None
@@ -135,7 +150,7 @@ def _bars(points: Points, across: Points, others: Points, least_mm: float) -> li
 def _bar(
     point: Sequence[float], across: Sequence[float], other: Sequence[float], least_mm: float
 ) -> list[_Bar]:
-    """As `_bars`, for one point and one other: plain numbers, as most columns have few of them."""
+    """As `_bars`, for one point and one other, in plain numbers: most columns have few."""
     (ax, ay), dx, dy = across, point[0] - other[0], point[1] - other[1]
     off = dx * dx + dy * dy - least_mm * least_mm
     lead, size = ax * dx + ay * dy, ax * ax + ay * ay

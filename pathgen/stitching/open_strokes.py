@@ -19,7 +19,7 @@ from pathgen.model import Column
 from pathgen.needles import Part, Side
 from pathgen.settings import Settings
 from pathgen.stitching.easing import least_apart_mm, stepped_back
-from pathgen.stitching.strokes import Piece, Stroke
+from pathgen.stitching.strokes import Piece, Stroke, holes_beside
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie_from, ties
 from pathgen.stitching.underlay import RunEnds, Underlay, run_between, run_ends, underlay
 from pathgen.stitching.zigzag import Stitches
@@ -57,13 +57,13 @@ class OpenStroke(Stroke):
         self,
         column: Column,
         number: int,
-        across: Stitches,
+        sewn: Sequence[Stitches],
         doors: Sequence[Door],
         settings: Settings,
     ) -> None:
         self.column, self.number, self._settings = column, number, settings
-        self._across = across
-        self.holes = holes = across.xy_mm
+        self._across, self._sewn = sewn[number - 1], sewn
+        self.holes = holes = self._across.xy_mm
         run = run_ends(column, settings)
         self._ends_mm = (0.0, 0.0) if run is None else run.where_mm
         inner = [] if run is None else [d for d in doors if self._splits(d)]
@@ -160,9 +160,9 @@ class OpenStroke(Stroke):
         seam, seam_side = points[:here], side[:here]
         # The thread that would lead on into the door's hole ends just beside it.
         begin = points[here : here + 1]
-        (close,) = stepped_back(
-            begin, points[here - 1] - begin, points, least_apart_mm(self._settings)
-        )
+        beside = holes_beside(self._sewn, self.number)
+        keep = [(points, least_apart_mm(self._settings)), (beside, self._settings.close_mm)]
+        (close,) = stepped_back(begin, points[here - 1] - begin, keep)
         if close is not None:
             seam = np.concatenate([seam, close[None]])
             seam_side = np.append(seam_side, side[here])

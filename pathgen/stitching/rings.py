@@ -14,7 +14,7 @@ from pathgen.geometry import Points, length
 from pathgen.model import Column
 from pathgen.needles import Part, Side
 from pathgen.settings import Settings
-from pathgen.stitching.strokes import Piece, Stroke
+from pathgen.stitching.strokes import Piece, Stroke, holes_beside
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, ties
 from pathgen.stitching.underlay import run_between, underlay
 from pathgen.stitching.zigzag import Stitches, closing, round_from
@@ -33,9 +33,12 @@ class RingStroke(Stroke):
     the round begins moves on, and the last point closes it a step back from the first.
     """
 
-    def __init__(self, column: Column, number: int, holes: Stitches, settings: Settings) -> None:
+    def __init__(
+        self, column: Column, number: int, sewn: Sequence[Stitches], settings: Settings
+    ) -> None:
         self.column, self.number, self._settings = column, number, settings
-        self._holes, self.holes = holes, holes.xy_mm
+        holes = self._holes = sewn[number - 1]
+        self.holes, self._beside = holes.xy_mm, holes_beside(sewn, number)
         self._under = underlay(column, settings).from_first
         # Doors open outwards: from the inner rail travel would go across the ring.
         outer = Side.LEFT if length(column.left) > length(column.right) else Side.RIGHT
@@ -50,7 +53,7 @@ class RingStroke(Stroke):
         begins = self._under[[_nearest(self._under, p) for p in places]] if laid else places
         self.entries = np.concatenate([begins, column.centre[self._rungs]])
         self.on_rail = np.repeat([not laid, False], len(self._doors))
-        closed = closing(holes, self._doors, settings)
+        closed = closing(holes, self._doors, self._beside, settings)
         self.exits = np.array(
             [
                 holes.xy_mm[door - 1] if close is None else close
@@ -68,7 +71,10 @@ class RingStroke(Stroke):
         if len(self._under) > 1:
             first = _nearest(self._under, self._holes.xy_mm[door])
             pieces.append(Piece(Part.UNDERLAY, _begun_at(self._under, first)))
-        return (*pieces, Piece(Part.ZIGZAG, *round_from(self._holes, door, self._settings)))
+        return (
+            *pieces,
+            Piece(Part.ZIGZAG, *round_from(self._holes, door, self._beside, self._settings)),
+        )
 
     def _arc(self, entry: int, exit: int) -> Points:
         """Run under the ring from one door to another, by the shorter way."""

@@ -18,8 +18,9 @@ from pathgen.geometry import Points
 from pathgen.model import Column
 from pathgen.needles import Part
 from pathgen.stitching.ties import roomiest
+from pathgen.stitching.zigzag import Stitches
 
-__all__ = ["Piece", "Stroke", "Way"]
+__all__ = ["Piece", "Stroke", "Way", "holes_beside"]
 
 
 class Piece(NamedTuple):
@@ -79,6 +80,12 @@ class Stroke(ABC):
     @abstractmethod
     def ties_off(self, exit: int) -> Sequence[Points]:
         """Ties, (3, 2) each, that may fasten the thread where the column is left."""
+
+
+def holes_beside(sewn: Sequence[Stitches], number: int) -> Points:
+    """Holes of all columns of a letter but that of a number, from 1, (N, 2)."""
+    others = [holes.xy_mm for n, holes in enumerate(sewn, 1) if n != number]
+    return np.concatenate([np.zeros((0, 2)), *others])
 
 
 class Way:

@@ -19,6 +19,7 @@ from pathgen.geometry import Points, between_each, left_normals
 from pathgen.model import Column
 from pathgen.needles import Side
 from pathgen.settings import Settings
+from pathgen.stitching.apart import kept_apart
 from pathgen.stitching.easing import eased, least_apart_mm, stepped_back
 
 __all__ = ["Stitches", "closing", "pitches", "round_from", "zigzag", "zigzags"]
@@ -81,16 +82,26 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
         stitches. Where points crowd, as inside a bend, some stand back from their rail, and
         where even that gives no room, some are left out.
     """
-    (sewn,) = zigzags([column], settings)
-    return round_from(sewn, 0, settings) if column.closed else sewn
+    (sewn,) = zigzags([[column]], settings)
+    return round_from(sewn, 0, np.zeros((0, 2)), settings) if column.closed else sewn
 
 
-def zigzags(columns: Sequence[Column], settings: Settings) -> list[Stitches]:
-    """Needle points of many columns, as `zigzag`; rings without the one that closes them."""
-    swung = _swung(columns, settings)
+def zigzags(letters: Sequence[Sequence[Column]], settings: Settings) -> list[Stitches]:
+    """Needle points of the columns of letters, as `zigzag`, one column after the other.
+
+    Rings have none that closes them. Where columns of a letter meet, those too near to one another
+    are moved apart.
+    """
+    columns = [column for letter in letters for column in letter]
+    holes, sides, across = zip(*_swung(columns, settings), strict=True)
+    of = [n for n, letter in enumerate(letters) for _ in letter]
     return [
-        _around(holes, settings) if column.closed else _split_long(holes, settings)
-        for column, holes in zip(columns, swung, strict=True)
+        _around(Stitches(*found), settings)
+        if column.closed
+        else _split_long(Stitches(*found), settings)
+        for column, *found in zip(
+            columns, kept_apart(holes, across, of, settings), sides, strict=True
+        )
     ]
 
 
@@ -101,25 +112,34 @@ def _around(holes: Stitches, settings: Settings) -> Stitches:
     return Stitches(split.xy_mm[:-1], split.side[:-1])
 
 
-def closing(holes: Stitches, doors: Sequence[int], settings: Settings) -> list[Points | None]:
-    """Points, (2,), a step back from some of a ring's holes, or None where there is no room."""
+def closing(
+    holes: Stitches, doors: Sequence[int], beside: Points, settings: Settings
+) -> list[Points | None]:
+    """Points, (2,), a step back from some of a ring's holes, or None where there is no room.
+
+    They keep clear of the holes beside the ring, (N, 2), too.
+    """
     begins = holes.xy_mm[doors]
     across = holes.xy_mm[[(door + 1) % len(holes.xy_mm) for door in doors]] - begins
-    return stepped_back(begins, across, holes.xy_mm, least_apart_mm(settings))
+    keep = [(holes.xy_mm, least_apart_mm(settings)), (beside, settings.close_mm)]
+    return stepped_back(begins, across, keep)
 
 
-def round_from(holes: Stitches, door: int, settings: Settings) -> Stitches:
-    """Once around a ring from one of its holes, and closed where there is room."""
+def round_from(holes: Stitches, door: int, beside: Points, settings: Settings) -> Stitches:
+    """Once around a ring from one of its holes, and closed where there is room; see `closing`."""
     points, side = (np.concatenate([part[door:], part[:door]]) for part in holes)
-    (close,) = closing(holes, [door], settings)
+    (close,) = closing(holes, [door], beside, settings)
     if close is None:
         return Stitches(points, side)
     return Stitches(np.concatenate([points, close[None]]), np.append(side, side[0]))
 
 
-def _swung(columns: Sequence[Column], settings: Settings) -> Iterator[Stitches]:
+def _swung(
+    columns: Sequence[Column], settings: Settings
+) -> Iterator[tuple[Points, NDArray[np.uint8], Points]]:
     """Points that swing from rail to rail; in a ring without the one that closes it.
 
+    For each column the points, the side of each, and the way from there to the other side.
     All columns are laid out in the same few steps: most have too few points for arrays to pay.
     """
     least = least_apart_mm(settings)
@@ -154,9 +174,9 @@ def _swung(columns: Sequence[Column], settings: Settings) -> Iterator[Stitches]:
     for column, span in zip(columns, spans, strict=True):
         there, kept = eased(points[span], across[span], least, closed=column.closed)
         if kept.all():
-            yield Stitches(there, side[span])
+            yield there, side[span], across[span]
         else:
-            yield Stitches(there[kept], side[span][kept])
+            yield there[kept], side[span][kept], across[span][kept]
 
 
 # Splits of neighbouring stitches are shifted by this share of a piece, seen from the left, so

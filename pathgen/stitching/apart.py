@@ -1,0 +1,71 @@
+"""Where columns of a letter meet, their holes are kept from falling side by side.
+
+A needle that comes down a hair beside a hole splits the thread in it. Columns are laid out one by
+one, so that where two overlap, holes of both may fall together by chance. Then that of the later
+column steps back into it, as short stitches do, just so far that the threads do not touch: less
+than the thread's own thickness, under which the cover stays what it is.
+"""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from pathgen.geometry import Points, neighbours
+from pathgen.settings import Settings
+from pathgen.stitching.easing import least_apart_mm, stepped_back
+
+__all__ = ["kept_apart"]
+
+# How far a hole moves at most, in distances that it has to keep.
+_MOST = 2.0
+# Holes that keep the distance but for the last bits are apart.
+_SAME_MM = 1e-9
+# Letters are looked at together, so far from one another.
+_FAR_MM = 1e4
+
+
+def kept_apart(
+    holes: Sequence[Points], across_mm: Sequence[Points], letters: Sequence[int], settings: Settings
+) -> list[Points]:
+    """Holes of columns, those too near to holes of another column of their letter moved.
+
+    Parameters
+    ----------
+    holes : sequence of (N, 2) float
+        Of each column.
+    across_mm : sequence of (N, 2) float
+        From each hole to the other side of its column.
+    letters : sequence of int
+        Which letter each column belongs to.
+    settings : Settings
+        Uses ``thread``, ``least_stitch_mm`` and ``spacing_mm``.
+
+    Returns
+    -------
+    list of (N, 2) float
+        Holes of a column keep its least distance from one another. Where a hole has no room
+        near its place, it stays there.
+    """
+    least, limit = least_apart_mm(settings), settings.close_mm
+    sizes = [len(points) for points in holes]
+    column, letter = np.repeat(np.arange(len(holes)), sizes), np.repeat(letters, sizes)
+    points = np.concatenate(holes)
+    off = np.zeros_like(points)
+    off[:, 0] = _FAR_MM * letter
+    pairs, _ = neighbours(points + off, limit - _SAME_MM)
+    pairs = pairs[column[pairs[:, 0]] != column[pairs[:, 1]]]
+    if not len(pairs):
+        return list(holes)
+    across = np.concatenate(across_mm)
+    for pair in sorted(pairs.tolist()):
+        for k in pair[::-1]:
+            if math.dist(points[pair[0]], points[pair[1]]) >= limit - _SAME_MM:
+                break
+            own, other = column == column[k], (letter == letter[k]) & (column != column[k])
+            own[k] = False
+            keep = [(points[own], least), (points[other], limit)]
+            (there,) = stepped_back(points[[k]], across[[k]], keep)
+            if there is not None and math.dist(there, points[k]) <= _MOST * limit:
+                points[k] = there
+    return np.split(points, np.cumsum(sizes)[:-1])
