@@ -37,6 +37,17 @@ def test_a_ring_between_two_stems_is_crossed_underneath():
     assert there[-1]["x_mm"] > 2.0
 
 
+@pytest.mark.parametrize("text", ["L", "e"])
+def test_strokes_that_share_a_corner_need_no_run_to_get_from_one_to_the_other(text):
+    """At 3 mm the foot of L begins 0.3 mm from where the stem ends: a stitch on top of it that
+    nobody sees. Going around under the foot would take two runs more."""
+    path = plan(text, face="tholepin", height_mm=3.0, thread="60").needles
+
+    assert len(set(path["column"].tolist())) == 2
+    assert not (path["part"] == Part.TRAVEL).any()
+    assert (path["arrive"] != Arrive.SEW).sum() == 1
+
+
 @pytest.mark.parametrize("underlay", ["none", "centre-run", "edge-run", "zigzag"])
 def test_two_stems_and_a_bar_are_sewn_without_travel_on_top(underlay):
     """An H whose stems must be left halfway up."""
