@@ -183,6 +183,24 @@ def test_what_takes_long_is_told_on_a_terminal_and_wiped(monkeypatch, capsys):
     assert said.endswith("\r" + " " * len("planning, 0 s so far") + "\r")
 
 
+def test_what_is_done_now_takes_the_place_of_what_was_and_is_wiped(monkeypatch, capsys):
+    monkeypatch.setattr(waiting, "PATIENCE_S", 0.0)
+    monkeypatch.setattr(waiting, "EVERY_S", 0.01)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+
+    with waiting.told_when_long("searching") as told:
+        told("searching 40 at 3.5 mm")
+        time.sleep(0.05)
+        told("done")
+        time.sleep(0.05)
+    said = capsys.readouterr().err
+    longest = "searching 40 at 3.5 mm, 0 s so far"
+
+    assert f"\r{longest}" in said
+    assert f"\r{'done, 0 s so far':<{len(longest)}}" in said
+    assert said.endswith("\r" + " " * len(longest) + "\r")
+
+
 def test_what_is_told_already_is_not_told_twice(monkeypatch, capsys):
     monkeypatch.setattr(waiting, "PATIENCE_S", 0.0)
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)

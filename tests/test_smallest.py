@@ -103,6 +103,19 @@ def test_single_letters_tell_what_the_whole_text_tells():
     assert alone.stitches == pytest.approx(whole.stitches, rel=0.15)
 
 
+def test_each_height_and_each_setting_is_told_before_it_is_tried():
+    heights, steps = [], []
+    trying = Trying(["ocean"], tell=heights.append)
+    trying.at(4.0)
+    trying.at(4.0)  # known by now
+    trying.at(3.5)
+    found = tuned(trying, 5.0, lambda done, count: steps.append((done, count)))
+
+    assert heights[:2] == [4.0, 3.5]
+    assert set(heights[2:]) == {5.0}
+    assert steps == [(n, len(found.tried)) for n in range(len(found.tried))]
+
+
 def test_best_settings_are_at_least_as_good_as_the_recipes():
     found = tuned(Trying(["ocean"]), 3.6)
 

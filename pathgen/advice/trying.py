@@ -4,7 +4,7 @@ Letters are judged one by one, so only the different ones of a text are planned,
 search of a hundred tries takes seconds. The few plans that an answer rests on are made whole.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import product
 from typing import Any
 
@@ -34,6 +34,8 @@ class Trying:
         The text.
     face, index, axes, asked
         As in `AskedLine`; ``asked`` without a height.
+    tell : function of a height, optional
+        Told in mm at which height is being tried, before each try.
     """
 
     def __init__(
@@ -44,11 +46,13 @@ class Trying:
         index: int = 0,
         axes: Mapping[str, float] | None = None,
         asked: Mapping[str, Any] | None = None,
+        tell: Callable[[float], None] | None = None,
     ) -> None:
         self.lines = tuple(lines)
         self.clusters = [c for line in checked_lines(lines) for c in line if not is_blank(c)]
         self.face, self.index, self.axes = face, index, dict(axes or {})
         self.asked = dict(asked or {})
+        self._tell = tell or (lambda _: None)
         self._letters = _stand_alone(self.clusters)
         self._known: dict[tuple[Any, ...], Tried] = {}
 
@@ -63,6 +67,7 @@ class Trying:
         """How the text reads at a height, by its different letters; stitches are estimated."""
         key = (height_mm, *sorted(changes.items()))
         if key not in self._known:
+            self._tell(height_mm)
             ready = self.ready(height_mm, **changes)
             if self._letters is None:
                 made = self.whole(height_mm, **changes)

@@ -5,7 +5,7 @@ the best verdict, then the greatest likeness; among those that come as near as m
 the one of fewest stitches, and of these the one nearest to the recipe.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import product
 from typing import Any, NamedTuple
@@ -41,7 +41,9 @@ class Tuned(NamedTuple):
     front: tuple[Tried, ...]
 
 
-def tuned(trying: Trying, height_mm: float) -> Tuned:
+def tuned(
+    trying: Trying, height_mm: float, tell: Callable[[int, int], None] | None = None
+) -> Tuned:
     """Try a grid of settings on a text.
 
     Parameters
@@ -50,6 +52,8 @@ def tuned(trying: Trying, height_mm: float) -> Tuned:
         Text, face, thread and cloth; settings that were asked for stay as they are.
     height_mm : float
         Of capitals.
+    tell : function of (done, all), optional
+        Told how many settings are tried, of how many.
 
     Raises
     ------
@@ -68,8 +72,12 @@ def tuned(trying: Trying, height_mm: float) -> Tuned:
     recipe, own = trying.sure(height_mm)[0], trying.at(height_mm)
     # What the letters of the text take beside those sewn one by one: the runs between them.
     between = recipe.stitches - own.stitches
-    by_letter = (trying.at(height_mm, **changes) for changes in every)
-    tried = [replace(one, stitches=one.stitches + between) for one in by_letter]
+    tried = []
+    for number, changes in enumerate(every):
+        if tell is not None:
+            tell(number, len(every))
+        one = trying.at(height_mm, **changes)
+        tried.append(replace(one, stitches=one.stitches + between))
     verdict = max(one.reading.verdict for one in tried)
     able = [n for n, one in enumerate(tried) if one.reading.verdict is verdict]
     most = max(tried[n].reading.likeness for n in able)

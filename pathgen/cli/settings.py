@@ -58,10 +58,15 @@ def settings(
     from pathgen.writers.tradeoff_svg import tradeoff_svg
     from pathgen.writers.wording import CAUTION, amount, lettering_as_written
 
-    with as_typed(click.get_current_context().command.params), told_when_long("trying"):
+    typed = as_typed(click.get_current_context().command.params)
+    with typed, told_when_long("trying settings") as told:
         trying = trying_of(text, asked)
         ready = trying.ready(DEFAULT_MM if height_mm is None else height_mm)
-        found = tuned(trying, ready.settings.height_mm)
+        found = tuned(
+            trying,
+            ready.settings.height_mm,
+            lambda done, count: told(f"trying settings, {done} of {count} tried"),
+        )
         written = lettering_as_written(trying.lines)
         stem = safe_name(written) if name is None else checked_name(name)
         height = amount(ready.settings.height_mm)

@@ -1,6 +1,6 @@
 """``pathgen smallest``: the least height at which a text can be read once sewn."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -41,11 +41,12 @@ def smallest(text: tuple[str, ...], as_json: bool, thread: tuple[str, ...], **as
     from pathgen.writers.summary import one_line
     from pathgen.writers.wording import CAUTION, lettering_as_written
 
-    with as_typed(click.get_current_context().command.params), told_when_long("searching"):
+    typed = as_typed(click.get_current_context().command.params)
+    with typed, told_when_long("searching") as told:
         found = []
-        for one in thread or (None,):
-            trying = trying_of(text, asked, thread=one)
-            found.append(smallest_height(trying, list(_others(text, asked, trying))))
+        for one in dict.fromkeys(thread or (None,)):
+            trying = trying_of(text, asked, _teller(told, f"thread {one}" if one else ""), thread=one)
+            found.append(smallest_height(trying, list(_others(text, asked, trying, told))))
     if as_json:
         import json
 
@@ -58,8 +59,14 @@ def smallest(text: tuple[str, ...], as_json: bool, thread: tuple[str, ...], **as
     click.echo(" ".join(CAUTION))
 
 
+def _teller(told: Callable[[str], None], what: str) -> Callable[[float], None]:
+    """Tells in what, and at which height, is searched."""
+    within = f" {what}" if what else ""
+    return lambda height_mm: told(f"searching{within} at {height_mm:.1f} mm")
+
+
 def _others(
-    text: Sequence[str], asked: dict[str, Any], trying: "Trying"
+    text: Sequence[str], asked: dict[str, Any], trying: "Trying", told: Callable[[str], None]
 ) -> Iterator[tuple[str, "Trying"]]:
     """What could be changed, and the text with it."""
     from pathgen.advice.smallest import LEAST_MM
@@ -68,13 +75,16 @@ def _others(
 
     ready, now = trying.ready(LEAST_MM), trying.asked.get("thread")
     for finer in finer_threads(ready.settings.thread, trying.asked.get("shop")):
-        yield f"{finer.label} thread", trying_of(text, asked, thread=finer.key)
+        help_ = f"{finer.label} thread"
+        yield help_, trying_of(text, asked, _teller(told, help_), thread=finer.key)
     capitals = [line.upper() for line in text]
     if capitals != list(text):
-        yield "capitals only", trying_of(capitals, asked, thread=now)
+        help_ = "capitals only"
+        yield help_, trying_of(capitals, asked, _teller(told, help_), thread=now)
     for face, path in bundled_faces().items():
         if str(path) != ready.face.facts.source:
-            yield f"face {face}", trying_of(text, asked, thread=now, face=face)
+            help_ = f"face {face}"
+            yield help_, trying_of(text, asked, _teller(told, help_), thread=now, face=face)
 
 
 def _lines(answer: "Smallest") -> Iterator[str]:

@@ -1,6 +1,6 @@
 """The options of commands that search for settings: those of a plan that a search leaves open."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -47,7 +47,12 @@ def kept_params(
     ]
 
 
-def trying_of(text: Sequence[str], asked: Mapping[str, Any], **changed: Any) -> "Trying":
+def trying_of(
+    text: Sequence[str],
+    asked: Mapping[str, Any],
+    tell: Callable[[float], None] | None = None,
+    **changed: Any,
+) -> "Trying":
     """Text with face, thread, cloth and what was typed, on which settings are tried."""
     from pathgen.advice.trying import Trying
 
@@ -61,4 +66,5 @@ def trying_of(text: Sequence[str], asked: Mapping[str, Any], **changed: Any) -> 
         index=asked["face_index"],
         axes=axis_places(asked["axis"]),
         asked={**given, **({"shop": shop} if shop is not None else {})},
+        tell=tell,
     )

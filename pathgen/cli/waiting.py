@@ -3,7 +3,7 @@
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 import click
@@ -18,36 +18,38 @@ _telling: list[str] = []
 
 
 @contextmanager
-def told_when_long(what: str) -> Iterator[None]:
+def told_when_long(what: str) -> Iterator[Callable[[str], None]]:
     """Say on standard error what is being done, from the second second on.
 
     Nothing is said where standard error is no terminal, so that logs and pipes stay clean, and
-    nothing inside another such block, which says it already.
+    nothing inside another such block, which says it already. Who takes many steps calls what
+    the block is given with what is being done now.
     """
     if _telling or sys.stderr is None or not sys.stderr.isatty():
-        yield
+        yield lambda _: None
         return
     _telling.append(what)
     done = threading.Event()
-    teller = threading.Thread(target=_tell, args=(what, done), daemon=True)
+    teller = threading.Thread(target=_tell, args=(done,), daemon=True)
     teller.start()
     try:
-        yield
+        yield lambda now: _telling.__setitem__(0, now)
     finally:
         done.set()
         teller.join()
         _telling.clear()
 
 
-def _tell(what: str, done: threading.Event) -> None:
-    """The seconds so far on one line, which is wiped at the end."""
+def _tell(done: threading.Event) -> None:
+    """What is done and the seconds so far on one line, which is wiped at the end."""
     start = time.monotonic()
     if done.wait(PATIENCE_S):
         return
-    line = ""
+    wide = 0
     while True:
-        line = f"{what}, {time.monotonic() - start:.0f} s so far"
-        click.echo(f"\r{line}", nl=False, err=True)
+        line = f"{_telling[0]}, {time.monotonic() - start:.0f} s so far"
+        wide = max(wide, len(line))
+        click.echo(f"\r{line:<{wide}}", nl=False, err=True)
         if done.wait(EVERY_S):
             break
-    click.echo("\r" + " " * len(line) + "\r", nl=False, err=True)
+    click.echo("\r" + " " * wide + "\r", nl=False, err=True)

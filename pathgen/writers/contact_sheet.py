@@ -248,7 +248,7 @@ figure > a {{ display: block; overflow-x: auto }}
 figure svg {{ display: block; fill-rule: evenodd }}
 figcaption {{ margin-top: 1mm; font-size: 2.9mm; overflow-wrap: anywhere }}
 figcaption strong {{ color: {TEXT} }}
-figcaption b {{ margin-left: 1.5mm; padding: 0 1mm; border-radius: 0.8mm }}
+figcaption b {{ margin-left: 1.5mm; padding: 0 1mm; border-radius: 0.8mm; white-space: nowrap }}
 .stop {{ background: {ALARM}; color: #fff }}
 .check {{ background: #f2c14e; color: {TEXT} }}
 footer {{ margin-top: 5mm; font-size: 2.9mm }}

@@ -43,7 +43,7 @@ p {{ margin: 0.6mm 0; }}
 @media screen {{ body {{ padding: 0 4mm; }} }}
 @media screen and (max-width: 178mm) {{
   .offer, .names {{ display: block; overflow-x: auto; }}
-  .working td, .working th {{ white-space: normal; }}
+  .working th {{ white-space: normal; }}
 }}
 """
 
