@@ -38,6 +38,10 @@ def parse_length_mm(text: str, name: str = "length") -> float:
     match = _LENGTH.fullmatch(text)
     unit = match[2].lower() or "mm" if match else ""
     if match is None or unit not in MM_PER_UNIT or not math.isfinite(float(match[1])):
-        msg = f"{name} is {text!r}; write a number with mm, cm, in or pt, such as 5mm"
+        point = text.strip().replace(",", ".")
+        if "," in text and _LENGTH.fullmatch(point):
+            msg = f"{name} is {text!r}; write a point for the comma: {point}"
+        else:
+            msg = f"{name} is {text!r}; write a number with mm, cm, in or pt, such as 5mm"
         raise SettingsError(msg)
     return float(match[1]) * MM_PER_UNIT[unit]

@@ -48,7 +48,7 @@ def test_values_pair_up_by_place_and_single_ones_hold_for_all():
         ({"thread": ["40"]}, "ways are 1; allowed 2 to 4"),
         ({}, "ways are 1; allowed 2 to 4"),
         ({"thread": ["40"] * 5}, "ways are 5; allowed 2 to 4"),
-        ({"thread": ["40", "60"], "height_mm": [5.0, 4.0, 3.0]}, "thread 2, height_mm 3"),
+        ({"thread": ["40", "60"], "height_mm": [5.0, 4.0, 3.0]}, "thread 2, height 3"),
     ],
 )
 def test_ways_that_do_not_pair_up_are_refused(asked, said):

@@ -39,7 +39,7 @@ def test_lengths_are_read_in_four_units(text: str, length_mm: float) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        *("", " ", "mm", "five", "5 5", "5,5", "5mmm", "5 px", "5em", '5"', "--5", "5mm5"),
+        *("", " ", "mm", "five", "5 5", "5,5,5", "5mmm", "5 px", "5em", '5"', "--5", "5mm5"),
         *("nan", "inf", "-inf", "1e999", "0x10", "1_000", "e5", ".", "5\n6", "\u0665mm x"),
     ],
 )
@@ -50,6 +50,17 @@ def test_other_texts_are_refused_by_name(text: str) -> None:
     assert str(caught.value) == (
         f"--height is {text!r}; write a number with mm, cm, in or pt, such as 5mm"
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "right"), [("0,5", "0.5"), (" ,5mm ", ".5mm"), ("5, in", "5. in")]
+)
+def test_a_decimal_comma_is_refused_with_what_to_write(text: str, right: str) -> None:
+    with pytest.raises(SettingsError, match="write a point for the comma: ") as caught:
+        parse_length_mm(text)
+
+    assert str(caught.value).endswith(f": {right}")
+    assert parse_length_mm(right) > 0.0
 
 
 @given(st.floats(-1e6, 1e6, allow_nan=False).map(repr), st.sampled_from([*sorted(MM_PER_UNIT), ""]))

@@ -38,7 +38,8 @@ def paired(asked: Mapping[str, Sequence[Any]]) -> tuple[dict[str, Any], ...]:
     """
     counts = {name: len(values) for name, values in asked.items() if len(values) > 1}
     if len(set(counts.values())) > 1:
-        told = ", ".join(f"{name} {count}" for name, count in counts.items())
+        named = {name: name.removesuffix("_mm").replace("_", " ") for name in counts}
+        told = ", ".join(f"{named[name]} {count}" for name, count in counts.items())
         msg = f"ways do not pair up ({told}); give each setting once, or once for each way"
         raise SettingsError(msg)
     many = max(counts.values(), default=1)

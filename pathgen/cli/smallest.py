@@ -45,7 +45,9 @@ def smallest(text: tuple[str, ...], as_json: bool, thread: tuple[str, ...], **as
     with typed, told_when_long("searching") as told:
         found = []
         for one in dict.fromkeys(thread or (None,)):
-            trying = trying_of(text, asked, _teller(told, f"thread {one}" if one else ""), thread=one)
+            trying = trying_of(
+                text, asked, _teller(told, f"thread {one}" if one else ""), thread=one
+            )
             found.append(smallest_height(trying, list(_others(text, asked, trying, told))))
     if as_json:
         import json
