@@ -282,8 +282,10 @@ def _written(
 
 def _older(folder: Path, names: set[str]) -> int:
     """How many other names have all their files there: those of an earlier table or job."""
-    with os.scandir(folder / NAMES_FOLDER) as entries:
-        there = {entry.name for entry in entries}
+    try:
+        there = set(os.listdir(folder / NAMES_FOLDER))
+    except FileNotFoundError:  # no row has ever been planned here
+        return 0
     plots = {file.removesuffix(ENDINGS[0]) for file in there if file.endswith(ENDINGS[0])}
     return sum(all(name + ending in there for ending in ENDINGS) for name in plots - names)
 
