@@ -214,14 +214,14 @@ def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:
     return np.asarray(shapely.contains_xy(shape, points[:, 0], points[:, 1]))
 
 
-def outside(shape: BaseGeometry, points: Points, tolerance: float) -> NDArray[np.bool_]:
-    """Whether each point lies outside a shape by more than ``tolerance``."""
-    out = ~holds(shape, points)
-    some = out.nonzero()[0]
-    if len(some):
-        at = shapely.points(points.take(some, axis=0))
-        out[some] = ~shapely.dwithin(shape, at, tolerance)
-    return out
+def outside(
+    shape: BaseGeometry, x: NDArray[np.float64], y: NDArray[np.float64], tolerance: float
+) -> NDArray[np.int64]:
+    """Numbers of the points (x, y) that lie outside a shape by more than ``tolerance``."""
+    out = (~shapely.contains_xy(shape, x, y)).nonzero()[0]
+    if not len(out):
+        return out
+    return out[~shapely.dwithin(shape, shapely.points(x.take(out), y.take(out)), tolerance)]
 
 
 def band(left: Points, right: Points, *, closed: bool = False) -> Shape:

@@ -37,7 +37,7 @@ FAR = 2.0  # -30 %: alike; +30 %: alike
 BEND_EM = 1.0 / 400.0  # -30 %: alike; +30 %: alike
 
 # Where along a rung it is looked up whether it is inside the ink. The ends lie on its edge.
-PROBES = np.array([0.04, 0.1, 0.2, 0.35, 0.5, 0.65, 0.8, 0.9, 0.96])
+PROBES = np.array([0.04, 0.1, 0.2, 0.35, 0.5, 0.65, 0.8, 0.9, 0.96])[:, None]
 
 # A point farther than this outside the ink has left it, in ems: 4 micrometres at 5 mm capitals.
 OUTSIDE_EM = 5e-4  # -30 %: cover -0.03; +30 %: alike
@@ -87,10 +87,12 @@ def evened(rails: Rails, width: float, *, closed: bool = False) -> Rails:
         tilt = (left.end - right.end) / total
         slip = _smoothed(a - b - tilt * even, reach, closed) + tilt * even
         a, b = even + slip / 2.0, even - slip / 2.0
-        a, b = _in_order(a, left.end, closed), _in_order(b, right.end, closed)
+    a, b = _in_order(a, left.end, closed), _in_order(b, right.end, closed)
+    squared = slice(None) if closed else slice(1, -1)
     for _ in range(SQUARING_STEPS):
         lean = SQUARING_GAIN * _lean(left.at(a), right.at(b), closed)
-        a, b = a + lean, b - lean
+        a[squared] += lean
+        b[squared] -= lean
         a, b = _in_order(a, left.end, closed), _in_order(b, right.end, closed)
     if not closed:
         a, b = _closer(left, right, a, b)
@@ -138,26 +140,25 @@ def _lean(
 ) -> NDArray[np.float64]:
     """How far each rung's right end is ahead of its left one, along the centre line.
 
-    The two end rungs of an open column stay as they are: 0.
+    Of an open column, without its two end rungs, which stay as they are.
     """
-    middle = left + right
-    travel = np.zeros_like(middle)
-    travel[1:-1] = middle[2:] - middle[:-2]
+    middle, rung = left + right, right - left
     if closed:
-        travel[0] = travel[-1] = middle[1] - middle[-2]
-    return ((right - left) * travel.conj()).real / np.maximum(np.abs(travel), 1e-9)
+        middle = np.concatenate([middle[-2:-1], middle, middle[1:2]])
+    else:
+        rung = rung[1:-1]
+    travel = middle[2:] - middle[:-2]
+    return (rung * travel.conj()).real / np.maximum(np.abs(travel), 1e-9)
 
 
 def _in_order(places: NDArray[np.float64], end: float, closed: bool) -> NDArray[np.float64]:
     """Places that never fall, within the rail; a ring ends one round after it began."""
-    places = np.maximum.accumulate(places)
     if closed:
-        places = np.minimum(places, places[0] + end)
+        places = np.maximum.accumulate(places)
         places[-1] = places[0] + end
-    else:
-        places = np.minimum(np.maximum(places, 0.0), end)
-        places[0], places[-1] = 0.0, end
-    return places
+        return np.minimum(places, places[-1])
+    places[0], places[-1] = 0.0, end
+    return np.minimum(np.maximum.accumulate(places), end)
 
 
 def _closer(
@@ -224,15 +225,14 @@ def _kept(rails: Rails, keep: NDArray[np.bool_], closed: bool) -> Rails:
 
 def _leaving(outline: Outline, left: Points, right: Points) -> list[int]:
     """Numbers of the rungs that are not wholly inside the ink."""
-    probes = left[:, None] + PROBES[:, None] * (right - left)[:, None]
-    free = outside(outline.ink, probes.reshape(-1, 2), OUTSIDE_EM).nonzero()[0]
-    return sorted(set((free // len(PROBES)).tolist()))
+    x, y = ((a + PROBES * (b - a)).ravel() for a, b in zip(left.T, right.T, strict=True))
+    return sorted(set((outside(outline.ink, x, y, OUTSIDE_EM) % len(left)).tolist()))
 
 
 def _cut_back(outline: Outline, left: Points, right: Points) -> tuple[Points, Points] | None:
     """The part of a rung that lies in the ink and holds its middle; None if that is outside."""
     middle, rung = (left + right) / 2.0, right - left
-    if outside(outline.ink, middle[None], 0.0)[0]:
+    if len(outside(outline.ink, middle[:1], middle[1:], 0.0)):
         return None
     a, b = outline.points - middle, outline.points[outline.after] - middle
     side_a, side_b = cross(rung, a), cross(rung, b)
@@ -266,9 +266,9 @@ def _near(left: Points, right: Points) -> list[int]:
     return near
 
 
-def _conflict(one: list[list[float]], other: list[list[float]]) -> bool:
-    """Whether two rungs cross, touch within, or are the same; a shared end is fine."""
-    ((ax, ay), (bx, by)), ((cx, cy), (dx, dy)) = one, other
+def _conflict(a: list[float], b: list[float], c: list[float], d: list[float]) -> bool:
+    """Whether rungs a b and c d cross, touch within, or are the same; a shared end is fine."""
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = a, b, c, d
     left_shared = abs(cx - ax) < SAME_EM and abs(cy - ay) < SAME_EM
     right_shared = abs(dx - bx) < SAME_EM and abs(dy - by) < SAME_EM
     if left_shared or right_shared:
@@ -285,14 +285,14 @@ def _conflict(one: list[list[float]], other: list[list[float]]) -> bool:
 def _uncrossed(rails: Rails) -> Rails:
     """Rungs of which no two neighbours are in conflict; the last one is kept."""
     while len(rails.left) > 1 and (near := _near(*rails)):
-        ends = np.stack(rails, axis=1)
-        bad = [k for k in near if _conflict(ends[k].tolist(), ends[k + 1].tolist())]
+        left, right = rails.left.tolist(), rails.right.tolist()
+        bad = [k for k in near if _conflict(left[k], right[k], left[k + 1], right[k + 1])]
         if not bad:
             break
         # Of a run of conflicts only the first is solved, which may solve the others.
         fresh = [k for k, before in zip(bad, [-2, *bad], strict=False) if k > before + 1]
-        keep = np.ones(len(ends), dtype=bool)
-        keep[[k + 1 if k + 2 < len(ends) else k for k in fresh]] = False
+        keep = np.ones(len(left), dtype=bool)
+        keep[[k + 1 if k + 2 < len(left) else k for k in fresh]] = False
         rails = Rails(rails.left[keep], rails.right[keep])
     return rails
 
@@ -303,17 +303,20 @@ def eased(rails: Rails) -> Rails:
     Many of those lie in the step to a slab, where the stroke widens and hardly advances.
     """
     most, advance = APART * RUNG_EM, _advances(*rails)
-    if (advance[1:] + advance[:-1]).min(initial=np.inf) > most:
+    near = (advance[1:] + advance[:-1] <= most).nonzero()[0]
+    if not len(near):
         return rails
     at = [0.0, *advance.cumsum().tolist()]
-    left, right, needed = rails.left.tolist(), rails.right.tolist(), [0]
-    for last in range(2, len(at)):
-        first = needed[-1]
-        apart = at[last] - at[first] > most
-        if apart or not (_straight(left, first, last) and _straight(right, first, last)):
-            needed.append(last - 1)
-    needed.append(len(at) - 1)
-    return Rails(rails.left.take(needed, axis=0), rails.right.take(needed, axis=0))
+    left, right, first = rails.left.tolist(), rails.right.tolist(), 0
+    keep = np.ones(len(at), dtype=bool)
+    for rung in (near + 1).tolist():
+        if keep[rung - 1]:
+            first = rung - 1
+        if at[rung + 1] - at[first] <= most and (
+            _straight(left, first, rung + 1) and _straight(right, first, rung + 1)
+        ):
+            keep[rung] = False
+    return Rails(rails.left[keep], rails.right[keep])
 
 
 def _advances(left: Points, right: Points) -> NDArray[np.float64]:
