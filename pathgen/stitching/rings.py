@@ -30,7 +30,8 @@ class RingStroke(Stroke):
 
     Its entries are the doors, first on the rail or where the underlay begins, then all again
     under the cover; its exits are the doors. The zigzag's holes stay what they are; only where
-    the round begins moves on, and the last point closes it a step back from the first.
+    the round begins moves on, and the last point closes it a step back from the first. In a ring
+    too small for that the round ends in the door, and begins with the hole after it.
     """
 
     def __init__(
@@ -50,15 +51,18 @@ class RingStroke(Stroke):
         self._rungs = away.argmin(axis=0)
         where = column.where[self._rungs]
         laid = len(self._under) > 1
-        begins = self._under[[_nearest(self._under, p) for p in places]] if laid else places
+        closed = closing(holes, self._doors, self._beside, settings)
+        begun = [
+            (door + (close is None)) % len(self.holes)
+            for door, close in zip(self._doors, closed, strict=True)
+        ]
+        begins = self.holes[begun]
+        if laid:
+            begins = self._under[[_nearest(self._under, p) for p in places]]
         self.entries = np.concatenate([begins, column.centre[self._rungs]])
         self.on_rail = np.repeat([not laid, False], len(self._doors))
-        closed = closing(holes, self._doors, self._beside, settings)
         self.exits = np.array(
-            [
-                holes.xy_mm[door - 1] if close is None else close
-                for door, close in zip(self._doors, closed, strict=True)
-            ]
+            [place if close is None else close for place, close in zip(places, closed, strict=True)]
         )
         self.extra_mm = _arcs(where, float(column.where[-1]))
 

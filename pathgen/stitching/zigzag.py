@@ -126,9 +126,13 @@ def closing(
 
 
 def round_from(holes: Stitches, door: int, beside: Points, settings: Settings) -> Stitches:
-    """Once around a ring from one of its holes, and closed where there is room; see `closing`."""
-    points, side = (np.concatenate([part[door:], part[:door]]) for part in holes)
+    """Once around a ring from one of its holes, and closed where there is room; see `closing`.
+
+    Where there is none, the round begins with the hole after that one and ends in it.
+    """
     (close,) = closing(holes, [door], beside, settings)
+    first = door if close is not None else door + 1
+    points, side = (np.concatenate([part[first:], part[:first]]) for part in holes)
     if close is None:
         return Stitches(points, side)
     return Stitches(np.concatenate([points, close[None]]), np.append(side, side[0]))
