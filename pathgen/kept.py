@@ -43,8 +43,8 @@ class Kept(Generic[Key, Answer]):
         new = [key for key in dict.fromkeys(keys) if key not in known]
         known.update(zip(new, self._find(new, settings) if new else (), strict=True))
         answers = [known[key] for key in keys]
-        for key in list(known)[: max(0, len(known) - self._most)]:
-            del known[key]
+        while len(known) > self._most:
+            del known[next(iter(known))]
         return answers
 
     def forget(self) -> None:

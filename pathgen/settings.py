@@ -182,6 +182,10 @@ class Settings:
                 raise SettingsError(msg)
         object.__setattr__(self, "origins", MappingProxyType(dict(self.origins)))
 
+    def __hash__(self) -> int:
+        """Of a few values that often differ: settings are looked up all the time."""
+        return hash((self.height_mm, self.spacing_mm, self.pull_mm, self.underlay, self.arc_mm))
+
     @property
     def run_stitch_mm(self) -> float:
         """Longest stitch of runs: that of underlay and travel, or of any, if shorter."""

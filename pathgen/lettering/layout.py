@@ -9,7 +9,6 @@ limit: tracking opens the joins of joining scripts.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
@@ -26,12 +25,12 @@ SHARE_LEFT = {"left": 0.0, "centre": 0.5, "right": 1.0}
 
 
 class _Block(NamedTuple):
-    """The glyphs of one letter, from the left end of its advance, mm."""
+    """The glyphs of one letter: number, x and y, from the left end of its advance, mm."""
 
     letter: int
     x_mm: float
     width_mm: float
-    glyphs: tuple[Glyph, ...]
+    glyphs: tuple[tuple[int, float, float], ...]
 
 
 def lay_out(lines: Sequence[Sequence[str]], face: Face, settings: Settings) -> Layout:
@@ -86,7 +85,7 @@ def lay_out_lines(
         for face, by in zip(faces, settings, strict=True)
     ]
     rows = [
-        _blocks(shape_line(face, line, n, ligatures=by.ligatures), n, scale, by)
+        _blocks(shape_line(face, line, n, ligatures=by.ligatures), scale, by)
         for n, (line, face, scale, by) in enumerate(
             zip(lines, faces, scales, settings, strict=True), 1
         )
@@ -135,9 +134,7 @@ def _step_mm(above: Settings, below: Settings) -> float:
     return above.line_spacing_mm - above.height_mm + below.height_mm
 
 
-def _blocks(
-    shaped: Sequence[ShapedGlyph], line: int, scale: float, settings: Settings
-) -> list[_Block]:
+def _blocks(shaped: Sequence[ShapedGlyph], scale: float, settings: Settings) -> list[_Block]:
     """Letters of a line from left to right, tracking between those that have a width."""
     blocks: list[_Block] = []
     end, gap = 0.0, 0.0
@@ -145,10 +142,7 @@ def _blocks(
         pen = 0.0
         glyphs = []
         for g in group:
-            x, y = pen + g.x_fu * scale, g.y_fu * scale
-            glyphs.append(
-                Glyph(glyph_id=g.glyph_id, line=line, letter=letter, x_mm=x, y_mm=y, turn_rad=0.0)
-            )
+            glyphs.append((g.glyph_id, pen + g.x_fu * scale, g.y_fu * scale))
             pen += g.advance_fu * scale
         start = end + gap if pen else end
         blocks.append(_Block(letter, start, pen, tuple(glyphs)))
@@ -161,8 +155,15 @@ def _straight(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
     """Glyphs of a letter on straight baselines, one below the other."""
     left = SHARE_LEFT[frame.settings[row].align] * (_span_mm(frame) - frame.widths_mm[row])
     base = -frame.downs_mm[row]
-    for g in block.glyphs:
-        yield replace(g, x_mm=left + block.x_mm + g.x_mm, y_mm=base + g.y_mm)
+    for glyph_id, x, y in block.glyphs:
+        yield Glyph(
+            glyph_id=glyph_id,
+            line=row + 1,
+            letter=block.letter,
+            x_mm=left + block.x_mm + x,
+            y_mm=base + y,
+            turn_rad=0.0,
+        )
 
 
 def _around(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
@@ -186,12 +187,14 @@ def _around(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
     x_mm = radius * math.sin(angle) - x0
     y_mm = way * (radius * math.cos(angle) - y0)
     c, s = math.cos(turn), math.sin(turn)
-    for g in block.glyphs:
-        x = g.x_mm - 0.5 * block.width_mm
-        yield replace(
-            g,
-            x_mm=x_mm + c * x - s * g.y_mm,
-            y_mm=y_mm + s * x + c * g.y_mm,
+    for glyph_id, along_mm, y in block.glyphs:
+        x = along_mm - 0.5 * block.width_mm
+        yield Glyph(
+            glyph_id=glyph_id,
+            line=row + 1,
+            letter=block.letter,
+            x_mm=x_mm + c * x - s * y,
+            y_mm=y_mm + s * x + c * y,
             turn_rad=turn,
         )
 

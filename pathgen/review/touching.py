@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import combinations, pairwise
 
+from pathgen.kept import Kept
 from pathgen.model import Finding, Letter, LetterShape, Level
 from pathgen.polygons import moved, shortest_way
 from pathgen.review.growth import growth_mm
@@ -38,13 +39,17 @@ def touching_parts(letters: Sequence[Letter], settings: Settings) -> Iterator[Fi
 def touching_letters(letters: Sequence[Letter], settings: Settings) -> Iterator[Finding]:
     """One finding a pair of neighbours with too little between."""
     limit = _APART_THREADS * settings.thread.diameter_mm
-    growth = {id(letter.shape): growth_mm(letter.shape, settings) for letter in letters}
-    for one, other in pairwise(letters):
-        if one.line != other.line:
-            continue
-        x, y = (round(b - a, _PLACE_DECIMALS) for a, b in zip(one.at_mm, other.at_mm, strict=True))
-        way = _between(one.shape, other.shape, x, y)
-        gap = way[0] - growth[id(one.shape)] - growth[id(other.shape)]
+    pairs = [(one, other) for one, other in pairwise(letters) if one.line == other.line]
+    asked = [
+        (
+            one.shape,
+            other.shape,
+            round(other.at_mm[0] - one.at_mm[0], _PLACE_DECIMALS),
+            round(other.at_mm[1] - one.at_mm[1], _PLACE_DECIMALS),
+        )
+        for one, other in pairs
+    ]
+    for (one, _), (way, gap) in zip(pairs, _gaps(asked, settings), strict=True):
         if way[0] > 0.0 and gap < limit:
             yield _finding("letters-touching", one, way, gap, limit)
 
@@ -60,6 +65,23 @@ def _finding(code: str, letter: Letter, way: Way, gap: float, limit: float) -> F
         limit=limit,
         advice="add letter spacing" if code == "letters-touching" else "take less allowance",
     )
+
+
+_Pair = tuple[LetterShape, LetterShape, float, float]
+"""Two letters, and how far the origin of the second lies from that of the first."""
+
+
+def _found_between(pairs: Sequence[_Pair], settings: Settings) -> list[tuple[Way, float]]:
+    """Shortest way from a letter to the other as drawn, and what is left of it as sewn."""
+    out = []
+    for one, other, x, y in pairs:
+        way = _between(one, other, x, y)
+        growth = growth_mm(one, settings) + growth_mm(other, settings)
+        out.append((way, way[0] - growth))
+    return out
+
+
+_gaps: Kept[_Pair, tuple[Way, float]] = Kept(_found_between)
 
 
 @lru_cache(maxsize=4096)

@@ -7,6 +7,7 @@ belongs to one column (a travel to the one it leads to), so the sums agree at ev
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 from typing import NamedTuple
 
 import numpy as np
@@ -28,25 +29,22 @@ class _Sums(NamedTuple):
     trims: int = 0
     sewn_mm: float = 0.0
     thread_mm: float = 0.0
-    crowding_per_mm2: float = math.nan
     least_mm: float = math.inf
     widths_mm: float = 0.0
     rungs: int = 0
     most_mm: float = -math.inf
 
 
-def _together(found: Iterable[_Sums]) -> _Sums:
-    """Sums of several that have columns, greatest crowding and width, least width."""
-    several = [one for one in found if one.rungs]
-    if len(several) < 2:
-        return several[0] if several else _Sums()
-    parts, trims, sewn, thread, crowding, least, widths, rungs, most = zip(*several, strict=True)
+def _together(found: Sequence[_Sums]) -> _Sums:
+    """Sums of several, least and greatest width."""
+    if len(found) < 2:
+        return found[0] if found else _Sums()
+    parts, trims, sewn, thread, least, widths, rungs, most = zip(*found, strict=True)
     return _Sums(
         tuple(map(sum, zip(*parts, strict=True))),
         sum(trims),
         sum(sewn),
         sum(thread),
-        max(crowding),
         min(least),
         sum(widths),
         sum(rungs),
@@ -54,20 +52,27 @@ def _together(found: Iterable[_Sums]) -> _Sums:
     )
 
 
-class _Column(NamedTuple):
-    """A column of a stretch: its number, its first row, and what it comes to.
+class _Letter(NamedTuple):
+    """What a stretch comes to, in itself: nothing of how it is reached, nor of crowding.
 
-    Left out is what depends on other letters: whether the thread is cut before the stretch, and
-    crowding.
+    Attributes
+    ----------
+    numbers, starts : list of int
+        Its columns in sewing order, and the first row of each; each is sewn in one go.
+    columns : list of _Sums
+        What each of them comes to.
+    whole : _Sums
+        What they come to together.
     """
 
-    number: int
-    start: int
-    sums: _Sums
+    numbers: list[int]
+    starts: list[int]
+    columns: list[_Sums]
+    whole: _Sums
 
 
-def _columns_of(stretch: Stretch) -> list[_Column]:
-    """Columns of a stretch in sewing order; each is sewn in one go."""
+def _letter_of(stretch: Stretch) -> _Letter:
+    """What a stretch comes to."""
     table = with_hole(stretch.rows, stretch.came)
     own = slice(len(table) - len(stretch.rows), None)
     lengths, sewn = stitch_lengths_mm(table)[own], table["arrive"][own] == Arrive.SEW
@@ -78,29 +83,44 @@ def _columns_of(stretch: Stretch) -> list[_Column]:
     trims[0] = False
     column, part = stretch.rows["column"], stretch.rows["part"]
     starts = [0, *(np.flatnonzero(column[1:] != column[:-1]) + 1).tolist()]
-    out = []
-    for start, end in zip(starts, [*starts[1:], len(column)], strict=True):
-        rows, number = slice(start, end), int(column[start])
+    numbers = column[starts].tolist()
+    columns = []
+    for number, rows in zip(numbers, map(slice, starts, [*starts[1:], None]), strict=True):
         widths = stretch.shape.columns[number - 1].widths
-        sums = _Sums(
-            by_part=tuple(np.bincount(part[rows], minlength=len(Part)).tolist()),
-            trims=int(trims[rows].sum()),
-            sewn_mm=float(lengths[rows].sum()),
-            thread_mm=float(thread[rows].sum()),
-            least_mm=float(widths.min()),
-            widths_mm=float(widths.sum()),
-            rungs=len(widths),
-            most_mm=float(widths.max()),
+        columns.append(
+            _Sums(
+                by_part=tuple(np.bincount(part[rows], minlength=len(Part)).tolist()),
+                trims=int(trims[rows].sum()),
+                sewn_mm=float(lengths[rows].sum()),
+                thread_mm=float(thread[rows].sum()),
+                least_mm=float(widths.min()),
+                widths_mm=float(widths.sum()),
+                rungs=len(widths),
+                most_mm=float(widths.max()),
+            )
         )
-        out.append(_Column(number, start, sums))
-    return out
+    return _Letter(numbers, starts, columns, _together(columns))
 
 
-_of_stretches: Known[list[_Column]] = Known(
-    lambda stretches: [_columns_of(one) for one in stretches]
-)
+_letters_of: Known[_Letter] = Known(lambda stretches: [_letter_of(one) for one in stretches])
 
 _Place = tuple[int, ...]
+
+
+class _Counted(NamedTuple):
+    """A column, letter or line of a needle table: what it comes to, trims before it, crowding."""
+
+    sums: _Sums
+    cut: int
+    crowding_per_mm2: float
+
+
+def _all_counted(found: Sequence[_Counted]) -> _Counted:
+    """Several together."""
+    if not found:
+        return _Counted(_Sums(), 0, math.nan)
+    sums, cuts, crowding = zip(*found, strict=True)
+    return _Counted(_together(sums), sum(cuts), max(crowding))
 
 
 class _Tally:
@@ -119,21 +139,53 @@ class _Tally:
             for f in findings
             for place in {(f.line,), (f.line, f.letter), (f.line, f.letter, f.column), ()}
         )
-        columns = dict(_sums_of_columns(sewing, crowding))
-        letters = _by_place(columns, 2)
-        lines = {(line,): _Sums() for line in range(1, len(threads) + 1)} | _by_place(letters, 1)
-        self.sums = {**columns, **letters, **lines, (): _together(lines.values())}
+        self.found: dict[_Place, _Counted] = {}
+        by_line: list[list[_Counted]] = [[] for _ in threads]
+        known = _letters_of(sewing.stretches)
+        begins = sewing.starts[:-1]
+        cuts = (sewing.needles["arrive"][begins] == Arrive.TRIM).tolist()
+        most = iter(_crowding(begins.tolist(), known, crowding))
+        for letter, one, cut in zip(sewing.letters, known, cuts, strict=True):
+            place = (letter.line, letter.index)
+            crowded = list(islice(most, len(one.numbers)))
+            first = int(cut)
+            for number, sums, column_most in zip(one.numbers, one.columns, crowded, strict=True):
+                self.found[*place, number] = _Counted(sums, first, column_most)
+                first = 0
+            self.found[place] = _Counted(one.whole, int(cut), max(crowded))
+            by_line[letter.line - 1].append(self.found[place])
+        for line, there in enumerate(by_line, 1):
+            self.found[line,] = _all_counted(there)
+        self.found[()] = self.together(range(1, len(threads) + 1))
+
+    def together(self, lines: Iterable[int]) -> _Counted:
+        """What some lines come to; blank ones to nothing."""
+        found = [self.found[line,] for line in lines]
+        return _all_counted([one for one in found if one.sums.rungs])
 
     def count(self, scope: str, place: _Place, text: str) -> Count:
         """Counts of a column, a letter, a line or the whole."""
         thread = self.threads[place[0] - 1] if place else 0
-        return _count(scope, self.sums[place], self.concerning[place], text, thread, place)
+        return _count(scope, self.found[place], self.concerning[place], text, thread, place)
+
+
+def _crowding(
+    begins: Sequence[int], known: Sequence[_Letter], crowding: Crowding | None
+) -> list[float]:
+    """Greatest crowding of each column, in sewing order; NaN where it is not known."""
+    starts = [
+        begin + start for begin, one in zip(begins, known, strict=True) for start in one.starts
+    ]
+    if crowding is None or not starts:
+        return [math.nan] * len(starts)
+    return list(np.maximum.reduceat(crowding.per_mm2, starts).tolist())
 
 
 def _count(
-    scope: str, sums: _Sums, findings: int, text: str, thread: int, place: _Place = ()
+    scope: str, found: _Counted, findings: int, text: str, thread: int, place: _Place = ()
 ) -> Count:
     line, letter, column = (*place, 0, 0, 0)[:3]
+    sums, cut, crowding = found
     parts, drawn = sums.by_part, sums.rungs > 0
     return Count(
         scope=scope,
@@ -143,45 +195,15 @@ def _count(
         column=column,
         text=text,
         by_part=(parts[0], parts[1], parts[2], parts[3], parts[4]),
-        trims=sums.trims,
+        trims=sums.trims + cut,
         sewn_mm=sums.sewn_mm,
         thread_mm=sums.thread_mm,
         width_least_mm=sums.least_mm if drawn else math.nan,
         width_mean_mm=sums.widths_mm / sums.rungs if drawn else math.nan,
         width_most_mm=sums.most_mm if drawn else math.nan,
         findings=findings,
-        crowding_per_mm2=sums.crowding_per_mm2,
+        crowding_per_mm2=crowding,
     )
-
-
-def _by_place(sums: dict[_Place, _Sums], size: int) -> dict[_Place, _Sums]:
-    """The same of the letters that columns belong to, or of the lines of letters."""
-    groups: dict[_Place, list[_Sums]] = {}
-    for place, one in sums.items():
-        groups.setdefault(place[:size], []).append(one)
-    return {place: _together(group) for place, group in groups.items()}
-
-
-def _sums_of_columns(sewing: Sewing, crowding: Crowding | None) -> Iterable[tuple[_Place, _Sums]]:
-    """What each column comes to, by line, letter and column."""
-    known = _of_stretches(sewing.stretches)
-    begins = sewing.starts[:-1]
-    starts = [
-        begin + column.start
-        for begin, columns in zip(begins.tolist(), known, strict=True)
-        for column in columns
-    ]
-    most = iter([math.nan] * len(starts))
-    if crowding is not None and starts:
-        most = iter(np.maximum.reduceat(crowding.per_mm2, starts).tolist())
-    cut = (sewing.needles["arrive"][begins] == Arrive.TRIM).tolist()
-    for letter, columns, trim in zip(sewing.letters, known, cut, strict=True):
-        for number, start, sums in columns:
-            trims = sums.trims + (trim and not start)
-            yield (
-                (letter.line, letter.index, number),
-                sums._replace(trims=trims, crowding_per_mm2=next(most)),
-            )
 
 
 def counted(
@@ -217,13 +239,11 @@ def counted(
 def _threads(tally: _Tally, labels: Sequence[str]) -> Iterator[Count]:
     """Each thread: what the lines come to that are sewn with it."""
     for number, label in enumerate(labels, 1):
-        lines = [(line,) for line, thread in enumerate(tally.threads, 1) if thread == number]
-        findings = sum(tally.concerning[line] for line in lines)
+        lines = [line for line, thread in enumerate(tally.threads, 1) if thread == number]
+        findings = sum(tally.concerning[line,] for line in lines)
         if len(labels) == 1:
             findings = tally.concerning[()]
-        yield _count(
-            "thread", _together(tally.sums[line] for line in lines), findings, label, number
-        )
+        yield _count("thread", tally.together(lines), findings, label, number)
 
 
 def _columns(tally: _Tally, letters: Sequence[Letter]) -> Iterator[Count]:

@@ -44,6 +44,7 @@ KEPT = (
 def forget():
     """Forget every letter."""
     _shapes.forget()
+    touching._gaps.forget()
     for kept in KEPT:
         kept.cache_clear()
 
