@@ -144,6 +144,19 @@ def test_the_command_writes_plot_tables_and_form(tmp_path):
     assert re.search(r"1  5 mm +60 wt +\d+ stitches +reads well\n", result.stdout)
 
 
+def test_the_plot_of_a_panel_is_put_on_sheets_of_a_printer(tmp_path):
+    command = ("panel", "Quay", "--heights", "7,6,5,4", "--out", tmp_path)
+    assert run(*command, "--page-size", "a4").exit_code == 0
+    sheets = sorted(tmp_path.glob("panel-quay.sheet-*.svg"))
+    assert sheets
+    for file in (tmp_path / "panel-quay.svg", *sheets):
+        tree = etree.parse(file).getroot()
+        assert (tree.get("width"), tree.get("height")) == ("297mm", "210mm")
+
+    assert run(*command).exit_code == 0
+    assert not list(tmp_path.glob("panel-quay.sheet-*.svg"))
+
+
 BAD = {
     "no height": (("--heights", "5,,4"), "--heights is '5,,4'; write them with commas between"),
     "bad height": (("--heights", "5,tall"), "--heights is 'tall'; write a number"),
@@ -151,6 +164,7 @@ BAD = {
     "bad thread": (("--threads", "40,50"), "--threads is '50'; choose"),
     "one height": (("--height", "5"), "--height is given, but a panel has several; use --heights"),
     "one thread": (("--thread", "40"), "--thread is given, but a panel has several; use --threads"),
+    "bad page": (("--page-size", "a3"), "--page-size is 'a3'; choose a4 or letter"),
     "too many": (("--heights", ",".join(map(str, range(2, 40)))), "the panel has 76 rows; allowed"),
 }
 

@@ -13,7 +13,16 @@ from pathgen.errors import SettingsError
 from pathgen.settings import CHOICES
 from pathgen.units import parse_length_mm
 
-__all__ = ["LENGTH", "Word", "as_typed", "axis_places", "one_of", "out_option", "text_lines"]
+__all__ = [
+    "LENGTH",
+    "Word",
+    "as_typed",
+    "axis_places",
+    "one_of",
+    "out_option",
+    "page_size_option",
+    "text_lines",
+]
 
 
 class _Length(click.ParamType[float]):
@@ -65,6 +74,13 @@ class Word(click.ParamType[str]):
     ) -> list[CompletionItem]:
         """Words that go on as the typed one begins."""
         return [CompletionItem(word) for word in self._offered() if word.startswith(incomplete)]
+
+
+page_size_option = click.option(
+    "--page-size",
+    type=Word(lambda: ("a4", "letter"), "a4|letter"),
+    help="Plot on sheets of this size, as many as it takes. [one sheet that holds all]",
+)
 
 
 def one_of(setting: str) -> Word:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed, out_option, text_lines
+from pathgen.cli.inputs import as_typed, out_option, page_size_option, text_lines
 from pathgen.cli.plan_options import asked_line, plan_options
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
@@ -35,6 +35,7 @@ _AS_TYPED = (click.Option(["--heights", "height_mm"]), click.Option(["--threads"
 @plan_options
 @out_option
 @click.option("--name", metavar="NAME", help="Name of the files. [panel, and the text]")
+@page_size_option
 @click.option("--json", "as_json", is_flag=True, help="Print the rows as JSON, nothing else.")
 def panel(
     text: str,
@@ -43,6 +44,7 @@ def panel(
     labels: bool,
     out: Path,
     name: str | None,
+    page_size: str | None,
     as_json: bool,
     **asked: Any,
 ) -> None:
@@ -58,11 +60,8 @@ def panel(
     pathgen panel "Net Loft" --heights 4,3.5,3 --threads 40,60 --cloth pique
     """
     # \b above keeps click from wrapping the examples.
-    from pathgen.orders.panel import plan_panel
-    from pathgen.pipeline import plan_files
-    from pathgen.writers.files import checked_name, safe_name, write_together
-    from pathgen.writers.leftovers import left_over
-    from pathgen.writers.panel_form import panel_forms
+    from pathgen.orders.panel import plan_panel, write_panel
+    from pathgen.writers.files import checked_name, safe_name
     from pathgen.writers.wording import CAUTION
 
     for option, instead in (("height_mm", "heights"), ("x_height_mm", "heights"), ("thread", "")):
@@ -79,12 +78,7 @@ def panel(
         listed = _listed("--threads", threads, "40,60")
         made = plan_panel(text, _heights(heights), listed, line, labels=labels)
         stem = safe_name(f"panel {text}") if name is None else checked_name(name)
-    files = plan_files(made.plan, stem)
-    forms = panel_forms(made.plan, made.rows)
-    for number, form in enumerate(forms, 1):
-        files[f"{stem}.form{'' if number == 1 else f'-{number}'}.svg"] = form.encode()
-    without = left_over(out, stem, "form", "page", len(forms))
-    paths = write_together(out, files, without=without)
+        paths = write_panel(made, out, stem, page_size=page_size)
     if as_json:
         import json
 

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import Word, as_typed, out_option
+from pathgen.cli.inputs import as_typed, out_option, page_size_option
 from pathgen.cli.plan_options import plan_options, planned
 from pathgen.cli.saying import say
 from pathgen.cli.waiting import told_when_long
@@ -20,11 +20,7 @@ __all__ = ["plot"]
 @plan_options
 @out_option
 @click.option("--name", metavar="NAME", help="Name of the files. [made from the text]")
-@click.option(
-    "--page-size",
-    type=Word(lambda: ("a4", "letter"), "a4|letter"),
-    help="Plot on sheets of this size, as many as it takes. [one sheet that holds all]",
-)
+@page_size_option
 @click.option("--page", is_flag=True, help="Write NAME.review.html too: step through the plan.")
 @click.option("--sewn", is_flag=True, help="Write NAME.sewn.svg too: the lettering as thread.")
 @click.option("--cloth-colour", metavar="COLOUR", help="Cloth of --sewn: navy, #1f3a5f. [undyed]")

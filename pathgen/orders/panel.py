@@ -7,6 +7,7 @@ alone, with the recipe for its height and thread.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any
 
 from pathgen.errors import SettingsError
@@ -16,11 +17,13 @@ from pathgen.lettering.text import checked_lines
 from pathgen.lines import AskedLine
 from pathgen.model import Count, Letter, Plan
 from pathgen.orders.row_labels import row_label, row_labels
-from pathgen.pipeline import plan_letters, plan_lines, set_lines
+from pathgen.pipeline import plan_files, plan_letters, plan_lines, set_lines
 from pathgen.ready import ready_line
-from pathgen.writers.panel_form import FormRow
+from pathgen.writers.files import write_together
+from pathgen.writers.leftovers import left_over
+from pathgen.writers.panel_form import FormRow, panel_forms
 
-__all__ = ["Panel", "plan_panel"]
+__all__ = ["Panel", "plan_panel", "write_panel"]
 
 MOST_ROWS = 60
 """A panel with more is a book."""
@@ -97,6 +100,24 @@ def plan_panel(
             for number, (row, count) in enumerate(zip(rows, counts, strict=False), 1)
         ),
     )
+
+
+def write_panel(
+    made: Panel, folder: Path, stem: str, *, page_size: str | None = None
+) -> tuple[Path, ...]:
+    """Write plot, needle table, counts and form of a panel, all together or not at all.
+
+    Further sheets and pages of an earlier panel of this name that are not needed any more are
+    taken away. Parameters and errors are those of `write_plan`.
+    """
+    files = plan_files(made.plan, stem, page_size=page_size)
+    sheets = sum(name.endswith(".svg") for name in files)
+    forms = panel_forms(made.plan, made.rows)
+    for number, form in enumerate(forms, 1):
+        files[f"{stem}.form{'' if number == 1 else f'-{number}'}.svg"] = form.encode()
+    old = (("sheet", "sheet", sheets), ("form", "page", len(forms)))
+    without = [name for kind in old for name in left_over(folder, stem, *kind)]
+    return write_together(folder, files, without=without)
 
 
 def _row_settings(line: AskedLine, height_mm: float, thread: str) -> dict[str, Any]:
