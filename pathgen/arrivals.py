@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.crossings import lengths_inside_each, together
-from pathgen.model import Letter, LetterShape
+from pathgen.geometry import Points
+from pathgen.model import Column, Letter, LetterShape
 from pathgen.needles import Arrive, Part, places_mm
 from pathgen.settings import Settings
 
@@ -32,8 +33,9 @@ class Arrival(NamedTuple):
     bare_mm, on_top_mm : (K,) float
         How much of each is over bare cloth, and on top of columns sewn before.
     grown_mm : float
-        How much of the bare cloth is under the letters' own thread: needle points on a rail lie
-        outside the ink by what the column has grown.
+        How much of the bare cloth is under the letters' own thread, by which columns have grown
+        beyond their ink. Travel crosses that once from the middle of a column, twice from a rail
+        across the column, and not at all from a rail outwards.
     """
 
     place: tuple[int, int, int]
@@ -120,14 +122,26 @@ def _ways(
         if np.hypot(step[:, 0], step[:, 1]).sum() <= over_mm:
             continue
         near, grown_mm = [], 0.0
-        for end in (before, row):
-            line, index, column = places[:, end].tolist()
+        for end, (here, onward) in ((before, legs[0]), (row, legs[-1][::-1])):
+            line, index, number = places[:, end].tolist()
             letter = by_place[line, index]
             if letter not in near:
                 near.append(letter)
-            width = letter.shape.columns[column - 1].usual_width
-            grown_mm += settings.growth_mm(width) if zigzag[end] else 0.0
+            column = letter.shape.columns[number - 1]
+            crossed = 1.0
+            if zigzag[end]:
+                crossed += _turned_inwards(column, here - letter.at_mm, onward - here)
+            grown_mm += crossed * settings.growth_mm(column.usual_width)
         yield _Way(before, row, legs, grown_mm, near)
+
+
+def _turned_inwards(column: Column, place: Points, step: Points) -> float:
+    """How far a step, (2,), from a place on a rail turns across the column: 1; -1 for outwards."""
+    off = column.centre - place
+    away = np.hypot(off[:, 0], off[:, 1])
+    nearest = int(away.argmin())
+    size = float(away[nearest] * np.hypot(*step))
+    return float(off[nearest] @ step) / size if size > 0.0 else 0.0
 
 
 # Places are taken to this many decimals of a mm, so that the same travel on the same letters is

@@ -3,7 +3,9 @@
 import pytest
 from shapes import bar, letter, plain_settings, stem
 
-from pathgen.needles import Part, needle_table
+from pathgen import plan
+from pathgen.arrivals import arrivals
+from pathgen.needles import Arrive, Part, needle_table
 from pathgen.review.travel import exposed_travel
 
 # A bar from 0 to 10, and a stem across its left end.
@@ -62,3 +64,37 @@ def test_a_run_around_the_outside_is_bare_and_not_on_top():
 
 def test_one_millimetre_on_top_is_not_told():
     assert found((1.49, 0.0, Part.ZIGZAG, BAR), (0.0, 0.0, Part.ZIGZAG, STEM)) == []
+
+
+# Two stems 1 mm wide, 2 mm of cloth between them; sewn 0.2 mm wider on each side, 1.6 mm.
+STEMS = [letter(stem(x=0.0)), letter(stem(x=3.0), index=2)]
+
+
+@pytest.mark.parametrize(
+    ("left", "right"),
+    [((0.7, Part.ZIGZAG), (2.3, Part.ZIGZAG)), ((-0.7, Part.ZIGZAG), (3.7, Part.ZIGZAG))]
+    + [((0.0, Part.UNDERLAY), (3.0, Part.UNDERLAY)), ((0.7, Part.ZIGZAG), (3.0, Part.UNDERLAY))],
+)
+def test_bare_cloth_begins_where_the_sewn_column_ends_whichever_side_it_is_left_on(left, right):
+    """From rail to rail, across both stems, from middle to middle, from a rail to a middle: each
+    time it is 2.0 - 2 * 0.2 mm of cloth that shows."""
+    table = path((left[0], 2.5, left[1], 1), (right[0], 2.5, right[1], 1))
+    table["letter"] = [1, 2]
+    (only,) = exposed_travel(table, STEMS, plain_settings(pull_mm=0.2))
+
+    assert only.code == "bare-travel"
+    assert only.measured == pytest.approx(1.6)
+
+
+def test_travel_between_columns_sewn_much_wider_than_drawn_is_cut_where_it_is_too_long():
+    """Strokes of 0.29 mm widened to 1.5, so that their rails lie 0.6 mm outside the ink: 1.48 mm
+    from one to the next were taken for 0.26, and the limit of 1 mm for kept."""
+    made = plan(
+        "10", height_mm=2.0, thread="40", spacing_mm=1.0, pull_mm=0.0, underlay="none", run_mm=1.0,
+        join_mm=1.0, on_top_mm=2.0, least_column_mm=1.5, least_stitch_mm=0.5, tracking_mm=2.0,
+    )  # fmt: skip
+    second = made.needles["letter"] == 2
+
+    assert made.needles["arrive"][second][0] == Arrive.TRIM
+    for travel in arrivals(made.needles, made.letters, made.settings, 0.0):
+        assert travel.bare <= 1.0

@@ -99,6 +99,9 @@ class Travel:
         Beyond which the thread is cut.
     corners : (P, 2) float
         Where each path turns; NaN for the straight one.
+    grown_mm : float
+        How much of any path may be taken for the letters' own thread and is none: where it begins
+        on a rail and leads outwards.
     """
 
     def __init__(
@@ -108,6 +111,7 @@ class Travel:
         under_mm: NDArray[np.float64],
         limits: Limits,
         corners: Points,
+        grown_mm: float = 0.0,
     ) -> None:
         inked = np.minimum(inked_mm, total_mm)
         bare = total_mm - inked
@@ -115,6 +119,7 @@ class Travel:
         self._inked = np.where(trims, 0.0, inked)
         self._under = under_mm
         self._limits = limits
+        self._slack_mm = _SLACK_MM + grown_mm
         self._corners = corners
         # Trim and bare cloth weigh the same whatever is sewn: packed once.
         total = _whole(total_mm)
@@ -163,7 +168,7 @@ class Travel:
     def _near_limit(self, cost: Costs, fixed: Costs) -> NDArray[np.bool_]:
         """Whether paths come near a limit, given their cost and that without what is on top."""
         bare, seen = fixed >> _BITS & _MOST, cost >> _BITS & _MOST
-        over, on_top = (limit_mm - _SLACK_MM for limit_mm in self._limits)
+        over, on_top = (limit_mm - self._slack_mm for limit_mm in self._limits)
         if on_top < UNSEEN_MM:
             return np.ones_like(bare, dtype=bool)
         return np.asarray((bare > BARE_WEIGHT * _PER_MM * over) | (seen - bare > _PER_MM * on_top))
@@ -283,7 +288,10 @@ class Places(NamedTuple):
 
 def travels(asked: Sequence[Places], limits: Limits) -> list[Travel]:
     """Travel from every exit to every entry, for each of the asked places."""
-    return [Travel(*paths, limits, _turns(places)) for places, paths in _measured(asked)]
+    return [
+        Travel(*paths, limits, _turns(places), _grown_mm(places))
+        for places, paths in _measured(asked)
+    ]
 
 
 def bridges(asked: Sequence[Places], limits: Limits) -> list[Bridge]:
@@ -291,9 +299,21 @@ def bridges(asked: Sequence[Places], limits: Limits) -> list[Bridge]:
     one = np.ones(1, dtype=bool)
     return [
         # Whichever column it is that hides a travel.
-        Travel(total, inked, under.sum(axis=0, keepdims=True), limits, _turns(places)).settled(one)
+        Travel(
+            total,
+            inked,
+            under.sum(axis=0, keepdims=True),
+            limits,
+            _turns(places),
+            _grown_mm(places),
+        ).settled(one)
         for places, (total, inked, under) in _measured(asked)
     ]
+
+
+def _grown_mm(places: Places) -> float:
+    """Most that columns have grown at both ends of a path together."""
+    return float(places.exit_growth_mm.max() + places.entry_growth_mm.max())
 
 
 def _turns(places: Places) -> Points:
