@@ -72,8 +72,12 @@ STEMS = [letter(stem(x=0.0)), letter(stem(x=3.0), index=2)]
 
 @pytest.mark.parametrize(
     ("left", "right"),
-    [((0.7, Part.ZIGZAG), (2.3, Part.ZIGZAG)), ((-0.7, Part.ZIGZAG), (3.7, Part.ZIGZAG))]
-    + [((0.0, Part.UNDERLAY), (3.0, Part.UNDERLAY)), ((0.7, Part.ZIGZAG), (3.0, Part.UNDERLAY))],
+    [
+        ((0.7, Part.ZIGZAG), (2.3, Part.ZIGZAG)),
+        ((-0.7, Part.ZIGZAG), (3.7, Part.ZIGZAG)),
+        ((0.0, Part.UNDERLAY), (3.0, Part.UNDERLAY)),
+        ((0.7, Part.ZIGZAG), (3.0, Part.UNDERLAY)),
+    ],
 )
 def test_bare_cloth_begins_where_the_sewn_column_ends_whichever_side_it_is_left_on(left, right):
     """From rail to rail, across both stems, from middle to middle, from a rail to a middle: each
