@@ -111,3 +111,37 @@ def test_a_slab_on_a_slanted_arm_is_sewn_along_the_slab(lean):
     assert top.sum() >= 2
     assert np.abs(rungs[:, 1]).max() < 0.05
     assert covered([column], ink)[0] > 0.97
+
+
+@pytest.mark.parametrize("height", [7.5, 8.0])
+def test_a_ring_on_the_point_of_an_a_is_a_column_of_its_own(height):
+    """The ring of Å stands in the letter or on it: no part of its legs, nor are they one stroke."""
+    legs = [stroke((x, 0.0), (3.3, 7.2), width=0.85) for x in (0.5, 6.1)]
+    hole = shapely.Point(3.3, height).buffer(0.63)
+    ink = joined([*legs, shapely.Point(3.3, height).buffer(1.17)]).difference(hole)
+
+    columns = split(ink, EM)
+
+    (around,) = (column for column in columns if column.closed)
+    assert len(columns) == 3
+    assert np.median(around.widths) == pytest.approx(0.54, rel=0.05)
+    assert covered(columns, ink)[0] > 0.98
+
+
+def test_the_foot_of_a_stem_with_bars_close_above_it_is_sewn():
+    """The E of a heavy Æ: a bar from the left, one to the right a little higher, one at the foot;
+    between the lowest two the stem is a tenth as long as it is wide."""
+    boxes = [
+        (4.92, 0.0, 6.84, 7.3),
+        (4.92, 0.0, 9.2, 1.5),
+        (4.92, 3.1, 9.3, 4.5),
+        (4.92, 5.9, 9.3, 7.3),
+        (2.0, 1.7, 5.0, 3.1),
+    ]
+    ink = joined([shapely.box(*box) for box in boxes])
+
+    columns = split(ink, EM)
+
+    stem = min(columns, key=lambda column: np.ptp(column.centre[:, 0]))
+    assert np.ptp(stem.centre[:, 1]) == pytest.approx(7.3, abs=0.05)
+    assert covered(columns, ink)[0] > 0.99

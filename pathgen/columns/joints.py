@@ -183,11 +183,14 @@ def _skeleton(outline: Outline, mesh: Mesh, place: dict[Arm, int]) -> Skeleton:
 def merged(skeleton: Skeleton) -> Skeleton:
     """The skeleton with near joints made one, and the branches between them gone.
 
-    Two ends of one branch at the same joint are never made one: that would lose a loop.
+    Two ends of one branch at the same joint are never made one: that would lose a loop. A corner
+    of two arms becomes part of a joint only with all that is one with it already: below the bar
+    of Æ the short foot of the stem would be lost.
     """
     place = skeleton.place
     root = {number: number for number in skeleton.arms_at}
     count = {number: len(arms) for number, arms in skeleton.arms_at.items()}
+    spread = dict.fromkeys(root, 0.0)
 
     def find(number: int) -> int:
         while root[number] != number:
@@ -199,8 +202,10 @@ def merged(skeleton: Skeleton) -> Skeleton:
         a, b = find(place[arm]), find(place[arm.far])
         if a == b or min(place[arm], place[arm.far]) < 0:
             continue
-        if _is_short(skeleton, arm, min(count[a], count[b])):
+        whole = spread[a] + arm.length + spread[b]
+        if _is_short(skeleton, arm, whole, min(count[a], count[b])):
             root[a] = b
+            spread[b] = whole
             count[b] += count[a] - 2
             gone |= {arm, arm.far}
     if not gone:
@@ -209,10 +214,10 @@ def merged(skeleton: Skeleton) -> Skeleton:
     return _skeleton(skeleton.outline, skeleton.mesh, kept)
 
 
-def _is_short(skeleton: Skeleton, arm: Arm, least_degree: int) -> bool:
-    """Whether a branch is so short that its two joints are one."""
+def _is_short(skeleton: Skeleton, arm: Arm, whole: float, least_degree: int) -> bool:
+    """Whether a branch is so short that its two joints are one; ``whole`` is how long that is."""
     widest = max(arm.width, arm.mouth, arm.far.mouth)
-    if arm.length > MERGE_WIDTHS * widest:
+    if (whole if least_degree == 2 else arm.length) > MERGE_WIDTHS * widest:
         return False
     if least_degree > 1:
         return True
