@@ -247,6 +247,8 @@ class Cloth:
         Penetrations in a disc of the blade's size beyond which the cloth is taken to suffer.
     least_height_mm : float
         Capitals below this sink into it; 0 for none.
+    sewing : str
+        Order of the letters that it wants, as `Settings.sewing`; empty for any.
     also : tuple of str
         Other names that it is asked for by.
     sewn : tuple of SewnThread
@@ -269,6 +271,7 @@ class Cloth:
     spacing_factor: float = 1.0
     holes_limit: float = 8.0
     least_height_mm: float = 0.0
+    sewing: str = ""
     also: tuple[str, ...] = ()
     sewn: tuple[SewnThread, ...] = ()
     verdict: VerdictLimits | None = None

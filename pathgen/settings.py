@@ -130,8 +130,8 @@ class Settings:
         How the thread shows on the cloth once sewn; left out, that of 40 wt on backed twill.
     origins : mapping of str to str
         Where each value came from: ``default``, ``recipe``, ``shop file`` (a recipe row of
-        the user's), ``recipe, cloth`` (as the cloth changes it), ``thread``, ``cloth file``,
-        ``job file`` or ``option``.
+        the user's), ``recipe, cloth`` (as the cloth changes it), ``thread``, ``cloth``,
+        ``cloth file``, ``job file`` or ``option``.
 
     Raises
     ------

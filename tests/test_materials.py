@@ -6,6 +6,8 @@ import pickle
 import pytest
 
 from pathgen.materials import EYE_THREADS, STABILITIES
+from pathgen.pipeline import plan
+from pathgen.shop.recipes import settings_for
 from pathgen.shop.stock import cloth_named, needle_named, thread_named
 from pathgen.shop.stocking import bundled
 
@@ -97,6 +99,24 @@ def test_every_figure_of_every_entry_says_where_it_is_from():
         assert cloth.origin_of("holes_limit"), cloth.name
     assert all(row.origin for row in shop.recipes)
     assert all(needle.origin_of("eye_mm") for needle in shop.needles)
+
+
+def test_a_cap_front_is_sewn_from_the_centre_out_unless_told_otherwise():
+    """Common practice for caps, no published source."""
+    cap = settings_for(cloth="cap front")
+    asked = settings_for(cloth="cap front", options={"sewing": "reading"})
+    flat = settings_for(cloth="twill")
+
+    assert (cap.sewing, cap.origins["sewing"]) == ("centre-out", "cloth")
+    assert (asked.sewing, asked.origins["sewing"]) == ("reading", "option")
+    assert (flat.sewing, flat.origins["sewing"]) == ("reading", "default")
+
+
+def test_a_cap_is_sewn_in_that_order():
+    """Five letters: from the middle to the right end, then from the middle to the left end."""
+    letters = plan("HIHIH", cloth="cap front").needles["letter"].tolist()
+
+    assert list(dict.fromkeys(letters)) == [3, 4, 5, 2, 1]
 
 
 def test_limit_of_penetrations_is_so_many_in_a_blade():

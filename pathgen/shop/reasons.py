@@ -38,6 +38,8 @@ def reasons(settings: Settings, shop: Shop | None = None) -> dict[str, Reason]:
         "least_column_mm": ("", (thread.origin_of("least_column_mm"),)),
         "least_height_mm": (f"lowest row for {lender.label}", ()),
     }
+    if cloth.sewing:
+        out["sewing"] = (f"order for {cloth.name}", (cloth.origin_of("sewing"),))
     sewn = cloth.sewn_with(thread)
     if sewn is not None:
         share = 1.0 if settings.underlay == "none" else over_underlay(sewn)

@@ -92,6 +92,7 @@ def settings_for(
         "recipe_speed_spm": recipe.speed_spm,
         "sewn_look": sewn_look(chosen, ground),
         **{name: getattr(recipe, name) for name in _OF_RECIPE},
+        **({"sewing": ground.sewing} if ground.sewing else {}),
         **{k: v for k, v in asked.items() if k not in ("thread", "needle", "cloth")},
     }
     values["needle"] = needle_named(str(asked.get("needle", recipe.needle)), shop)
@@ -192,7 +193,7 @@ def on_cloth(recipe: Recipe, thread: Thread, cloth: Cloth) -> tuple[Recipe, dict
     Sewn samples of the thread set the allowance, less over underlay, which holds the cloth; else
     the cloth's hints are added to it.
     """
-    changed: dict[str, str] = {}
+    changed = {"sewing": "cloth"} if cloth.sewing else {}
     both = f"{'shop file' if recipe.file else 'recipe'}, cloth"
     spacing_mm = round(recipe.spacing_mm * cloth.spacing_factor, 2)
     pull_mm = round(max(0.0, recipe.pull_mm + cloth.pull_more_mm), 2)

@@ -13,6 +13,7 @@ from typing import Any
 
 from pathgen.errors import SettingsError
 from pathgen.materials import STABILITIES
+from pathgen.settings import CHOICES
 from pathgen.shop.schema import (
     Field,
     Named,
@@ -77,6 +78,7 @@ CLOTH_FIELDS: MappingProxyType[str, Field] = MappingProxyType(
         "spacing_factor": _number("times the recipe's spacing", 0, 3),
         "holes_limit": _number("penetrations in a disc of the blade", 1, 100),
         "least_height_mm": _number("capitals below this sink into it", 0, 100),
+        "sewing": _text("order of the letters that it wants", choices=CHOICES["sewing"]),
         "remark": _text("what small letters suffer on it"),
         **_ORIGINS,
     }

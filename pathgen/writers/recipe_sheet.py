@@ -125,6 +125,8 @@ def _rows(s: Settings, why: Reasons) -> Iterator[Row]:
     yield row("pull_mm", "allowance", f"{amount(s.pull_mm)} a side", s.pull_mm)
     yield row("underlay", "underlay", s.underlay.replace("-", " "), s.underlay)
     yield row("speed_spm", "speed", f"{amount(s.speed_spm, '')} stitches a minute", s.speed_spm)
+    if s.sewing != "reading":
+        yield row("sewing", "letters sewn", s.sewing.replace("-", " "), s.sewing)
     yield row("least_column_mm", "least column", amount(s.least_column_mm), s.least_column_mm)
     yield row("least_height_mm", "least height", amount(s.least_height_mm), s.least_height_mm)
     cover = s.thread.cover(s.spacing_mm)
