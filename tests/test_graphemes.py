@@ -40,6 +40,8 @@ _SCRIPTS = {
     "key cap": "1\ufe0f\u20e3#\ufe0f\u20e3",
     "format signs": "a\u00ad\u0301b\u200b\u0301c\u200e\u0301\ufeff",
     "joiner between letters": "a\u200db a\u200d\U0001f469",
+    "joiner after a picture and a mark": "\U0001f469\u0301\u200d\U0001f469",
+    "joiner after a picture and a spacing mark": "\U0001f469\u093e\u200d\U0001f469",
     "mark first": "\u0301a",
     "line ends": "a\r\nb\r\rc\n\u0301",
     "nothing": "",

@@ -29,7 +29,7 @@ FACES = [
 SPILL = 0.006
 
 PLANS = (
-    st.text(alphabet=string.ascii_letters + string.digits + " &.-'äőé@", min_size=1, max_size=3),
+    st.text(alphabet=string.ascii_letters + string.digits + " &.-'äőé@", min_size=1, max_size=2),
     st.sampled_from(FACES),
     st.fixed_dictionaries(
         {

@@ -15,9 +15,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.columns.outline import Outline
+from pathgen.columns.outline import Outline, leant
 from pathgen.columns.plane import turn
-from pathgen.polygons import constrained_triangles
+from pathgen.polygons import bent, constrained_triangles
 
 __all__ = ["Mesh", "SplitError", "Walk", "shaved", "triangulated", "walked"]
 
@@ -77,12 +77,12 @@ def triangulated(outline: Outline) -> Mesh:
     SplitError
         If the triangles are not between the outline's own points.
     """
-    triangles = constrained_triangles(outline.ink)
+    triangles = constrained_triangles(bent(outline.ink, leant))
     numbers = outline.numbering.of(triangles.reshape(-1, 2))
     if numbers is None:
         msg = "the triangles have points that the outline has not"
         raise SplitError(msg)
-    corners = _turned(numbers.reshape(-1, 3), triangles)
+    corners = _in_order(_turned(numbers.reshape(-1, 3), triangles))
     second, third = corners.take(_SECOND, axis=1), corners.take(_THIRD, axis=1)
     inner = outline.after.take(corners) != second
     codes = (corners * len(outline.points) + second)[inner].tolist()
@@ -92,7 +92,8 @@ def triangulated(outline: Outline) -> Mesh:
     return Mesh(corners, inner, _degree(inner), facing, after, outline.places)
 
 
-# From the corners of a triangle to those after them, and to those after these.
+# The corners of a triangle, and from them to those after them, and to those after these.
+_CORNERS = np.arange(3)
 _SECOND, _THIRD = np.array([1, 2, 0]), np.array([2, 0, 1])
 
 
@@ -102,6 +103,13 @@ def _turned(corners: NDArray[np.int64], triangles: NDArray[np.float64]) -> NDArr
     ax, ay = x[:, 0], y[:, 0]
     clockwise = (x[:, 1] - ax) * (y[:, 2] - ay) - (y[:, 1] - ay) * (x[:, 2] - ax) < 0.0
     return np.where(clockwise[:, None], corners[:, ::-1], corners)
+
+
+def _in_order(corners: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Each triangle from its lowest corner on, and triangles by their last corners, falling."""
+    first = corners.argmin(axis=1)[:, None]
+    turned = np.take_along_axis(corners, (first + _CORNERS) % 3, axis=1)
+    return turned.take(np.lexsort(turned.T)[::-1], axis=0)
 
 
 def _degree(inner: NDArray[np.bool_]) -> NDArray[np.int8]:

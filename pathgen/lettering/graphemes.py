@@ -4,7 +4,8 @@ Extended grapheme clusters after Unicode Standard Annex 29, section 3.1.1, rules
 from the Unicode data of the running Python.
 
 limit: without prepended marks (GB9b); conjuncts (GB9c) for the six scripts that had them in
-Unicode 15.1; any symbol counts as a picture that a joiner may bind (GB11).
+Unicode 15.1; any symbol counts as a picture that a joiner may bind, and no spacing mark may stand
+between them (GB11).
 """
 
 import unicodedata
@@ -77,6 +78,11 @@ def _extends(char: str) -> bool:
     return unicodedata.category(char) in ("Mn", "Me", "Mc") and char not in _LOOSE_MARKS
 
 
+def _is_wide(char: str) -> bool:
+    """Whether what extends a letter takes room of its own (SpacingMark)."""
+    return unicodedata.category(char) == "Mc" or char in ("\u0e33", "\u0eb3")
+
+
 def _is_picture(char: str) -> bool:
     """Whether a character is a pictograph, or a symbol that may be one."""
     if ord(char) in _PICTURES:
@@ -85,9 +91,9 @@ def _is_picture(char: str) -> bool:
 
 
 def _picture_before(line: str, joiner: int) -> bool:
-    """Whether a pictograph stands before the joiner, marks between allowed (GB11)."""
+    """Whether a pictograph stands before the joiner, marks without width between (GB11)."""
     i = joiner - 1
-    while i > 0 and _extends(line[i]) and line[i] != _ZERO_WIDTH_JOINER:
+    while i > 0 and _extends(line[i]) and line[i] != _ZERO_WIDTH_JOINER and not _is_wide(line[i]):
         i -= 1
     return i >= 0 and _is_picture(line[i])
 
