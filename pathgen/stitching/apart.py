@@ -13,7 +13,7 @@ import numpy as np
 
 from pathgen.geometry import Points, neighbours
 from pathgen.settings import Settings
-from pathgen.stitching.easing import least_apart_mm, stepped_back
+from pathgen.stitching.easing import first_room, least_apart_mm
 
 __all__ = ["kept_apart"]
 
@@ -58,14 +58,17 @@ def kept_apart(
     if not len(pairs):
         return list(holes)
     across = np.concatenate(across_mm)
+    # No hole farther off is in the way.
+    reach = _MOST * limit + least
     for pair in sorted(pairs.tolist()):
         for k in pair[::-1]:
             if math.dist(points[pair[0]], points[pair[1]]) >= limit - _SAME_MM:
                 break
-            own, other = column == column[k], (letter == letter[k]) & (column != column[k])
-            own[k] = False
-            keep = [(points[own], least), (points[other], limit)]
-            (there,) = stepped_back(points[[k]], across[[k]], keep)
-            if there is not None and math.dist(there, points[k]) <= _MOST * limit:
-                points[k] = there
+            step = points - points[k]
+            near = (step[:, 0] ** 2 + step[:, 1] ** 2 < reach * reach) & (letter == letter[k])
+            near[k] = False
+            keep = np.where(column[near] == column[k], least, limit)
+            share = first_room(points[k], across[k], points[near], keep)
+            if share * math.hypot(*across[k]) <= _MOST * limit:
+                points[k] += share * across[k]
     return np.split(points, np.cumsum(sizes)[:-1])

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points
 from pathgen.settings import Settings
 
-__all__ = ["eased", "least_apart_mm", "stepped_back"]
+__all__ = ["eased", "first_room", "least_apart_mm", "stepped_back"]
 
 # Deepest step back, in widths of the column there: farther on are the other side's points.
 _DEEPEST_WIDTHS = 0.75
@@ -159,6 +159,19 @@ def _bar(
         root = math.sqrt(root)
         return [((-lead - root) / size, (-lead + root) / size)]
     return []
+
+
+def first_room(
+    point: Points, across_mm: Points, others: Points, apart_mm: NDArray[np.float64]
+) -> float:
+    """Share of the way across at which a point, (2,), first keeps apart from others, (N, 2).
+
+    As `stepped_back`, for a few others with a distance each.
+    """
+    (here, across), bars = (point.tolist(), across_mm.tolist()), list[_Bar]()
+    for other, apart in zip(others.tolist(), apart_mm.tolist(), strict=True):
+        bars += _bar(here, across, other, apart)
+    return _first_free(bars)
 
 
 def _first_free(bars: Sequence[_Bar]) -> float:

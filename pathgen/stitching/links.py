@@ -275,6 +275,8 @@ class Places(NamedTuple):
         is sewn.
     inks : int
         How many of the lines' shapes are ink.
+    grown_mm : float
+        Most that columns have grown at both ends of a travel together.
     """
 
     exits: Points
@@ -284,12 +286,13 @@ class Places(NamedTuple):
     corners: Points
     lines: Outlines
     inks: int
+    grown_mm: float
 
 
 def travels(asked: Sequence[Places], limits: Limits) -> list[Travel]:
     """Travel from every exit to every entry, for each of the asked places."""
     return [
-        Travel(*paths, limits, _turns(places), _grown_mm(places))
+        Travel(*paths, limits, _turns(places), places.grown_mm)
         for places, paths in _measured(asked)
     ]
 
@@ -305,15 +308,10 @@ def bridges(asked: Sequence[Places], limits: Limits) -> list[Bridge]:
             under.sum(axis=0, keepdims=True),
             limits,
             _turns(places),
-            _grown_mm(places),
+            places.grown_mm,
         ).settled(one)
         for places, (total, inked, under) in _measured(asked)
     ]
-
-
-def _grown_mm(places: Places) -> float:
-    """Most that columns have grown at both ends of a path together."""
-    return float(places.exit_growth_mm.max() + places.entry_growth_mm.max())
 
 
 def _turns(places: Places) -> Points:

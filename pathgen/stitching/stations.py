@@ -44,7 +44,8 @@ class _Drawn:
         self.entries = np.concatenate([stroke.entries for stroke in strokes])
         self.exits = np.concatenate([stroke.exits for stroke in strokes])
         self.corners = corners_of(shape.columns)
-        growth = np.array([settings.growth_mm(c.usual_width) for c in shape.columns])
+        grown = [settings.growth_mm(column.usual_width) for column in shape.columns]
+        growth, self.grown_mm = np.array(grown), max(grown)
         on_rail = np.concatenate([stroke.on_rail for stroke in strokes])
         self.exit_growth_mm = growth[self.ways.exit_of]
         self.entry_growth_mm = np.where(on_rail, growth[self.ways.entry_of], 0.0)
@@ -67,6 +68,7 @@ class _Drawn:
             corners=corners,
             lines=lines,
             inks=inks,
+            grown_mm=self.grown_mm + other.grown_mm,
         )
 
 
