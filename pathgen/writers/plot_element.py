@@ -33,7 +33,7 @@ class SvgElement:
     ----------
     tag : str
         Its name.
-    look : dict of str to str
+    look : Look
         Attributes.
     data : str
         Path data, known to be right; empty for none.
@@ -43,7 +43,7 @@ class SvgElement:
 
     __slots__ = ("_data", "_inner", "_look", "_tag", "_title")
 
-    def __init__(self, tag: str, look: dict[str, str], data: str = "", title: str = "") -> None:
+    def __init__(self, tag: str, look: Look, data: str = "", title: str = "") -> None:
         self._tag = tag
         self._look = look
         self._data = data
@@ -52,7 +52,7 @@ class SvgElement:
 
     def __setitem__(self, name: str, value: str) -> None:
         """Set an attribute."""
-        self._look[name] = value
+        self._look = (*(item for item in self._look if item[0] != name), (name, value))
 
     def add(self, element: "SvgElement") -> "SvgElement":
         """Put another element into it, after those that it has."""
@@ -64,18 +64,17 @@ class SvgElement:
 
         So that two drawings of one kind can stand in one document.
         """
-        for name in ("id", "xlink:href", "clip-path"):
-            value = self._look.get(name, "")
-            if value:
+        for name, value in self._look:
+            if value and name in ("id", "xlink:href", "clip-path"):
                 hash_at = value.find("#") + 1
-                self._look[name] = value[:hash_at] + prefix + value[hash_at:]
+                self[name] = value[:hash_at] + prefix + value[hash_at:]
         for element in self._inner:
             element.renamed(prefix)
         return self
 
     def write(self, out: list[str]) -> None:
         """Append its text, piece by piece; attributes by name, empty ones left out."""
-        start = opened(self._tag, tuple(self._look.items()), ("d",) if self._data else ())
+        start = opened(self._tag, self._look, ("d",) if self._data else ())
         out.append(start % self._data if self._data else start)
         if not (self._inner or self._title):
             out.append(" />")

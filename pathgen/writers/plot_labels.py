@@ -24,7 +24,7 @@ __all__ = ["Room", "free_room"]
 CELL_MM = 0.5
 """Side of a cell on A4 paper."""
 
-SQUARE_MM = 20.0
+SQUARE_MM = 30.0
 """Side of the squares by which labels are kept, on A4: about as far as places are tried."""
 
 ACROSS_STEPS = 9
@@ -51,12 +51,25 @@ CLASH_PENALTY_MM = 60.0
 CROSS_PENALTY_MM = 40.0
 """A line to a label that crosses another, or runs under a label, on A4 paper."""
 
+USUAL_MM = 8.5
+"""Width and height together of usual labels, on A4: larger ones take longer to place."""
+
 REACH_MM = 5.5
 """How far outside the lettering labels may stand, on A4: short of the dimension lines."""
 
 
 _Pair = Sequence[float]
 """A place on paper, or a width and a height."""
+
+
+_Place = tuple[float, float]
+
+
+class _Met(NamedTuple):
+    """Boxes and lines that a label may meet; None for no lines."""
+
+    boxes: Sequence[Span]
+    lines: Sequence[Span] | None
 
 
 class _Tried(NamedTuple):
@@ -88,9 +101,9 @@ class Room:
             (left - reach, top - reach, right + reach, foot + reach)
             for left, top, right, foot in map(page.box_of, page.stretches)
         ]
-        self._boxes = Near(SQUARE_MM * unit)
-        self._lines = Near(SQUARE_MM * unit)
         self._far = [distance * unit for distance in DISTANCES_MM]
+        most = self._far[-1] + USUAL_MM * unit
+        self._boxes, self._lines = (Near(SQUARE_MM * unit, most) for _ in range(2))
 
     def places(
         self, spots: Points, sizes: Points, *, line: bool = True
@@ -114,20 +127,15 @@ class Room:
         alone, xs, ys = (values[rows, first].tolist() for values in tried)
         found = []
         for k, (spot, size) in enumerate(zip(spots.tolist(), sizes.tolist(), strict=True)):
-            at = (xs[k], ys[k])
-            box = _box(at, *size)
-            if (
-                alone[k] > self._far[NEAR]
-                or self._clashes(box, self._boxes.around(box))
-                or (line and self._crossed((*spot, *at)))
-            ):
+            place = (xs[k], ys[k])
+            near = self._near(spot, size, line=line)
+            if alone[k] > self._far[NEAR] or self._added(place, spot, size, near):
                 own = _Tried(*(values[k] for values in tried))
-                at = self._cheapest(own, spot, size, line=line)
-                box = _box(at, *size)
-            found.append(at)
-            self._boxes.add(box)
+                place = self._cheapest(own, spot, size, near)
+            found.append(place)
+            self._boxes.add(_box(place, *size))
             if line:
-                self._lines.add((*spot, *at))
+                self._lines.add((*spot, *place))
         return found
 
     def take(self, centre: _Pair, width: float, height: float) -> None:
@@ -153,69 +161,76 @@ class Room:
         cost[~inside] += CLASH_PENALTY_MM * self._unit
         return _Tried(cost, xs, ys)
 
-    def _cheapest(
-        self, tried: _Tried, spot: _Pair, size: _Pair, *, line: bool
-    ) -> tuple[float, float]:
+    def _near(self, spot: _Pair, size: _Pair, *, line: bool) -> _Met:
+        """What a label may meet; lines only where one leads to it."""
+        x, y = spot
+        reach = self._far[-1] + size[0] + size[1]
+        boxes = self._boxes.around(x, y, reach)
+        return _Met(boxes, self._lines.around(x, y, reach) if line else None)
+
+    def _cheapest(self, tried: _Tried, spot: _Pair, size: _Pair, near: _Met) -> tuple[float, float]:
         """The place for a label that is cheapest with the other labels and lines in mind."""
-        best, least = self._cheaper(tried, spot, size, ((0.0, 0.0), inf), line=line)
+        best, least = self._cheaper(tried, spot, size, near, ((0.0, 0.0), inf))
         if least > self._far[NEAR]:
             more = self._tried(np.array([spot]), np.array([size]), NEAR, len(self._far))
             own = _Tried(*(values[0] for values in more))
-            best, _ = self._cheaper(own, spot, size, (best, least), line=line)
+            best, _ = self._cheaper(own, spot, size, near, (best, least))
         return best
 
     def _cheaper(
-        self,
-        tried: _Tried,
-        spot: _Pair,
-        size: _Pair,
-        best: tuple[tuple[float, float], float],
-        *,
-        line: bool,
-    ) -> tuple[tuple[float, float], float]:
+        self, tried: _Tried, spot: _Pair, size: _Pair, near: _Met, best: tuple[_Place, float]
+    ) -> tuple[_Place, float]:
         """The cheapest place and its cost, of those tried and the best so far.
 
         Labels and lines only make places dearer, so that few need to be asked.
         """
         place, least = best
         order = tried.cost.argsort(kind="stable")
-        order = order[: np.searchsorted(tried.cost[order], least)]
-        reach = self._far[-1] + size[0] + size[1]
-        x, y = spot
-        near = self._boxes.around((x - reach, y - reach, x + reach, y + reach))
-        for alone, *at in zip(*(values[order].tolist() for values in tried), strict=True):
+        costs, xs, ys = (values[order].tolist() for values in tried)
+        for alone, x, y in zip(costs, xs, ys, strict=True):
             if alone >= least:
                 break
-            cost = alone + self._clashes(_box(at, *size), near)
-            if line and cost < least:
-                cost += self._crossed((x, y, *at))
+            cost = alone + self._added((x, y), spot, size, near, least - alone)
             if cost < least:
-                place, least = (at[0], at[1]), cost
+                place, least = (x, y), cost
         return place, least
 
-    def _clashes(self, box: Span, near: Sequence[Span]) -> float:
-        """Penalty for those of the labels near a box that lie under it."""
-        x0, y0, x1, y1 = box
+    def _added(
+        self, place: _Place, spot: _Pair, size: _Pair, near: _Met, most: float = inf
+    ) -> float:
+        """Penalty for the labels and lines that a label meets; not all of it beyond ``most``."""
+        x0, y0, x1, y1 = _box(place, *size)
         bad = 0
-        for left, top, right, foot in near:
+        for left, top, right, foot in near.boxes:
             if x0 < right and x1 > left and y0 < foot and y1 > top:
                 bad += 1
-        return CLASH_PENALTY_MM * self._unit * bad
+        penalty = CLASH_PENALTY_MM * self._unit * bad
+        if near.lines is None or penalty >= most:
+            return penalty
+        crossed = _crossed((spot[0], spot[1], *place), near.boxes, near.lines)
+        return penalty + CROSS_PENALTY_MM * self._unit * crossed
 
-    def _crossed(self, way: Span) -> float:
-        """Penalty for lines and labels that the line to a label meets."""
-        x, y, to_x, to_y = way
-        left, right = (x, to_x) if x <= to_x else (to_x, x)
-        top, foot = (y, to_y) if y <= to_y else (to_y, y)
-        count = sum([_meet(way, other) for other in self._lines.around(way)])
-        for x0, y0, x1, y1 in self._boxes.around(way):
-            if x0 > right or x1 < left or y0 > foot or y1 < top:
-                continue
-            if not (x0 <= x <= x1 and y0 <= y <= y1):
-                # A line that goes through a box meets at least one of its diagonals.
-                count += _meet(way, (x0, y0, x1, y1))
-                count += _meet(way, (x0, y1, x1, y0))
-        return CROSS_PENALTY_MM * self._unit * count
+
+def _crossed(way: Span, boxes: Sequence[Span], lines: Sequence[Span]) -> int:
+    """How often a line to a label meets other lines, and diagonals of other labels."""
+    x, y, to_x, to_y = way
+    left, right = (x, to_x) if x <= to_x else (to_x, x)
+    top, foot = (y, to_y) if y <= to_y else (to_y, y)
+    count = 0
+    for x0, y0, x1, y1 in boxes:
+        if x0 > right or x1 < left or y0 > foot or y1 < top:
+            continue
+        if not (x0 <= x <= x1 and y0 <= y <= y1):
+            # A line that goes through a box meets at least one of its diagonals.
+            count += _meet(way, (x0, y0, x1, y1)) + _meet(way, (x0, y1, x1, y0))
+    for line in lines:
+        x0, y0, x1, y1 = line
+        if (x0 > right and x1 > right) or (x0 < left and x1 < left):
+            continue
+        if (y0 > foot and y1 > foot) or (y0 < top and y1 < top):
+            continue
+        count += _meet(way, line)
+    return count
 
 
 def _box(centre: _Pair, width: float, height: float) -> Span:

@@ -32,8 +32,8 @@ def outline(plan: Plan, hair: float) -> Element:
         fill_rule="evenodd",
     )
     # Single subpaths keep their own fill: letters that touch must not cancel out.
-    for letter in plan.letters:
-        out.add(moved(_inked(letter.shape), letter.at_mm[0], -letter.at_mm[1]))
+    drawn = [_inked(letter.shape) for letter in plan.letters]
+    out.add(moved(drawn, [(letter.at_mm[0], -letter.at_mm[1]) for letter in plan.letters]))
     return out
 
 
@@ -46,12 +46,13 @@ def columns(plan: Plan, hair: float) -> Element:
         stroke_width=short4(hair),
         fill_opacity="0.85",
     )
-    turn = 0
+    turn, drawn, places = 0, [], []
     for letter in plan.letters:
         if letter.shape.columns:
-            drawn = _filled(letter.shape, letter.text, turn)
-            out.add(moved(drawn, letter.at_mm[0], -letter.at_mm[1]))
+            drawn.append(_filled(letter.shape, letter.text, turn))
+            places.append((letter.at_mm[0], -letter.at_mm[1]))
             turn = (turn + len(letter.shape.columns)) % len(COLUMN_TINTS)
+    out.add(moved(drawn, places))
     return out
 
 

@@ -14,45 +14,42 @@ Span = tuple[float, float, float, float]
 
 
 class Near:
-    """Boxes or lines on paper.
+    """Boxes or lines on paper, kept by squares.
 
     Parameters
     ----------
     square : float
-        Side of the squares by which they are kept.
+        Side of the squares.
+    reach : float
+        Each is kept in every square that comes as near to it, so that whoever asks what is within
+        that reach looks into one square only.
     """
 
-    def __init__(self, square: float) -> None:
+    def __init__(self, square: float, reach: float) -> None:
         """Nothing yet."""
         self._square = square
+        self._reach = reach
         self._kept: set[Span] = set()
         self._in_square: defaultdict[tuple[float, float], list[Span]] = defaultdict(list)
 
     def add(self, span: Span) -> None:
         """Keep one more; the same once more is nothing new."""
-        if span not in self._kept:
-            self._kept.add(span)
-            for square in self._squares(span):
-                self._in_square[square].append(span)
-
-    def around(self, span: Span) -> list[Span]:
-        """All in the squares that the box around a span reaches into, each once."""
-        squares = self._squares(span)
-        if len(squares) == 1:
-            return self._in_square.get(squares[0], [])
-        return list(dict.fromkeys(s for square in squares for s in self._in_square.get(square, ())))
-
-    def _squares(self, span: Span) -> list[tuple[float, float]]:
-        """The squares that the box around a span reaches into."""
-        side = self._square
+        if span in self._kept:
+            return
+        self._kept.add(span)
         x0, y0, x1, y1 = span
-        left, right, top, foot = x0 // side, x1 // side, y0 // side, y1 // side
-        if left == right and top == foot:
-            return [(left, top)]
-        return list(product(_steps(left, right), _steps(top, foot)))
+        across, down = self._steps(x0, x1), self._steps(y0, y1)
+        for square in product(across, down):
+            self._in_square[square].append(span)
 
+    def around(self, x: float, y: float, reach: float) -> list[Span]:
+        """All that come as near to a point, and some others, each once."""
+        if reach <= self._reach:
+            return self._in_square.get((x // self._square, y // self._square), [])
+        return list(self._kept)
 
-def _steps(one: float, other: float) -> list[float]:
-    """Whole numbers from one to another, whichever is less."""
-    low, high = (one, other) if one <= other else (other, one)
-    return [low + step for step in range(int(high - low) + 1)]
+    def _steps(self, one: float, other: float) -> range:
+        """The squares that come near to a stretch across or down the paper."""
+        low, high = (one, other) if one <= other else (other, one)
+        side, reach = self._square, self._reach
+        return range(int((low - reach) // side), int((high + reach) // side) + 1)

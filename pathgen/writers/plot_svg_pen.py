@@ -12,7 +12,7 @@ from xml.etree import ElementTree
 
 import svgwrite
 
-from pathgen.writers.plot_element import SvgElement, SvgFragment, escaped, opened
+from pathgen.writers.plot_element import Look, SvgElement, SvgFragment, escaped, opened
 
 __all__ = [
     "Element",
@@ -80,9 +80,12 @@ def xml_text(text: str) -> str:
     return " ".join(_NOT_XML.sub("\ufffd", _TURNING.sub("", text)).split())
 
 
-def _look(look: Iterable[tuple[str, str | float]]) -> dict[str, str]:
+@lru_cache(maxsize=1024)
+def _look(look: tuple[tuple[str, str | float], ...]) -> Look:
     """Attributes as text; underscores in names stand for hyphens."""
-    return {k.replace("_", "-"): short(v) if isinstance(v, float) else str(v) for k, v in look}
+    return tuple(
+        (k.replace("_", "-"), short(v) if isinstance(v, float) else str(v)) for k, v in look
+    )
 
 
 class Page:
@@ -143,26 +146,30 @@ def fragment(text: str) -> Element:
     return SvgFragment(text)
 
 
-def moved(text: str, x: float, y: float) -> Element:
-    """Elements that were `written` before, their origin at a point."""
-    return SvgFragment('<g transform="translate({} {})">{}</g>'.format(*shorts(x, y), text))
+def moved(texts: Sequence[str], places: Iterable[tuple[float, float]]) -> Element:
+    """Elements that were `written` before, the origin of each text of them at its own point."""
+    at = shorts(*chain.from_iterable(places))
+    drawn = zip(at[::2], at[1::2], texts, strict=True)
+    return SvgFragment(
+        "".join([f'<g transform="translate({x} {y})">{text}</g>' for x, y, text in drawn])
+    )
 
 
 def group(name: str, title: str, **look: str | float) -> Element:
     """A group with an id (left out when empty) and a title that pointing devices show."""
-    return SvgElement("g", {**_look(look.items()), "id": name}, title=xml_text(title))
+    return SvgElement("g", (*_look(tuple(look.items())), ("id", name)), title=xml_text(title))
 
 
 def path(data: str, name: str = "", **look: str | float) -> Element:
     """A path from path data that is known to be right."""
     if name:
-        return SvgElement("path", {**_look(look.items()), "id": name}, data)
+        return SvgElement("path", (*_look(tuple(look.items())), ("id", name)), data)
     return SvgFragment(f"{_form('path', ('d',), tuple(look.items())) % data} />")
 
 
 def copy_of(name: str, **look: str | float) -> Element:
     """The element of that id drawn once more; it takes its look from the group around."""
-    return SvgElement("use", {"xlink:href": f"#{name}", **_look(look.items())})
+    return SvgElement("use", (("xlink:href", f"#{name}"), *_look(tuple(look.items()))))
 
 
 def rectangle(x: float, y: float, width: float, height: float, **look: str | float) -> Element:
@@ -173,7 +180,7 @@ def rectangle(x: float, y: float, width: float, height: float, **look: str | flo
 
 def window(name: str, left: float, top: float, right: float, foot: float) -> Element:
     """A box that a group may be cut to, by ``clip-path``."""
-    out = SvgElement("clipPath", {"id": name})
+    out = SvgElement("clipPath", (("id", name),))
     out.add(rectangle(left, top, right - left, foot - top))
     return out
 
@@ -224,4 +231,4 @@ def labels(
 @lru_cache(maxsize=1024)
 def _form(tag: str, slots: tuple[str, ...], look: tuple[tuple[str, str | float], ...]) -> str:
     """An element without an id up to its attributes, with places for the values of slots."""
-    return opened(tag, tuple(_look(look).items()), slots)
+    return opened(tag, _look(look), slots)

@@ -79,10 +79,12 @@ def sewn_lettering(plan: Plan, *, shine: bool = True) -> Element:
             _column(data[first * STITCH_BYTES : last * STITCH_BYTES], colour, shine)
             for _, first, last in runs
         ]
+        texts, here = [], []
         for _, own in groupby(zip(letters, at, drawn, strict=True), key=itemgetter(0)):
-            _, places_of, texts = zip(*own, strict=True)
-            x, y = places_of[0]
-            out.add(moved("".join(texts), x / 100.0, y / 100.0))
+            _, (place, *_), columns = zip(*own, strict=True)
+            texts.append("".join(columns))
+            here.append((place[0] / 100.0, place[1] / 100.0))
+        out.add(moved(texts, here))
     return out
 
 
