@@ -7,7 +7,7 @@ from pathgen.model import LineSettings, Plan
 from pathgen.writers.plot_page import Page, Stretch
 from pathgen.writers.plot_style import FAINT, HAIR_MM, QUIET
 from pathgen.writers.plot_svg_pen import Element, group, path, short, words
-from pathgen.writers.wording import amount, sewn_size_mm
+from pathgen.writers.wording import amount
 
 __all__ = ["baselines", "dimensions", "stretch_names"]
 
@@ -63,7 +63,7 @@ def _width(
     line = _measure_line((x0, foot), (x1, foot), TICK_MM * page.unit, ends)
     out.add(path(line, fill="none"))
     if ends[1]:
-        told = f"{sewn_size_mm(plan)[0]:.1f} mm" + ("" if page.is_whole else " in all")
+        told = f"{sewn.x1 - sewn.x0:.1f} mm" + ("" if page.is_whole else " in all")
         out.add(_figure(told, (x0 + x1) / 2.0, foot + size * 1.25, size))
 
 
@@ -74,7 +74,7 @@ def _height(out: Element, plan: Plan, page: Page, stretch: Stretch, sewn: _Sewn)
     side, size = left - GAP_MM * page.unit, SIZE_MM * page.unit
     top, foot = y - sewn.y1 * page.scale, y - sewn.y0 * page.scale
     out.add(path(_measure_line((side, top), (side, foot), TICK_MM * page.unit), fill="none"))
-    told = f"{sewn_size_mm(plan)[1]:.1f} mm"
+    told = f"{sewn.y1 - sewn.y0:.1f} mm"
     out.add(_figure(told, side - size * 0.6, (top + foot) / 2.0, size, upright=True))
 
 

@@ -24,7 +24,7 @@ __all__ = ["Room", "free_room"]
 CELL_MM = 0.5
 """Side of a cell on A4 paper."""
 
-SQUARE_MM = 30.0
+SQUARE_MM = 20.0
 """Side of the squares by which labels are kept, on A4: about as far as places are tried."""
 
 ACROSS_STEPS = 9
@@ -51,7 +51,7 @@ CLASH_PENALTY_MM = 60.0
 CROSS_PENALTY_MM = 40.0
 """A line to a label that crosses another, or runs under a label, on A4 paper."""
 
-USUAL_MM = 8.5
+USUAL_MM = 7.0
 """Width and height together of usual labels, on A4: larger ones take longer to place."""
 
 REACH_MM = 5.5
@@ -102,7 +102,7 @@ class Room:
             for left, top, right, foot in map(page.box_of, page.stretches)
         ]
         self._far = [distance * unit for distance in DISTANCES_MM]
-        most = self._far[-1] + USUAL_MM * unit
+        most = self._far[NEAR - 1] + USUAL_MM * unit
         self._boxes, self._lines = (Near(SQUARE_MM * unit, most) for _ in range(2))
 
     def places(
@@ -128,7 +128,7 @@ class Room:
         found = []
         for k, (spot, size) in enumerate(zip(spots.tolist(), sizes.tolist(), strict=True)):
             place = (xs[k], ys[k])
-            near = self._near(spot, size, line=line)
+            near = self._met(spot, size, self._far[NEAR - 1], line=line)
             if alone[k] > self._far[NEAR] or self._added(place, spot, size, near):
                 own = _Tried(*(values[k] for values in tried))
                 place = self._cheapest(own, spot, size, near)
@@ -161,10 +161,10 @@ class Room:
         cost[~inside] += CLASH_PENALTY_MM * self._unit
         return _Tried(cost, xs, ys)
 
-    def _near(self, spot: _Pair, size: _Pair, *, line: bool) -> _Met:
-        """What a label may meet; lines only where one leads to it."""
+    def _met(self, spot: _Pair, size: _Pair, far: float, *, line: bool) -> _Met:
+        """What a label so far from its spot may meet; lines only where one leads to it."""
         x, y = spot
-        reach = self._far[-1] + size[0] + size[1]
+        reach = far + size[0] + size[1]
         boxes = self._boxes.around(x, y, reach)
         return _Met(boxes, self._lines.around(x, y, reach) if line else None)
 
@@ -174,6 +174,7 @@ class Room:
         if least > self._far[NEAR]:
             more = self._tried(np.array([spot]), np.array([size]), NEAR, len(self._far))
             own = _Tried(*(values[0] for values in more))
+            near = self._met(spot, size, self._far[-1], line=near.lines is not None)
             best, _ = self._cheaper(own, spot, size, near, (best, least))
         return best
 
@@ -185,14 +186,14 @@ class Room:
         Labels and lines only make places dearer, so that few need to be asked.
         """
         place, least = best
-        order = tried.cost.argsort(kind="stable")
-        costs, xs, ys = (values[order].tolist() for values in tried)
-        for alone, x, y in zip(costs, xs, ys, strict=True):
-            if alone >= least:
+        costs, xs, ys = (values.tolist() for values in tried)
+        for k in tried.cost.argsort(kind="stable").tolist():
+            if costs[k] >= least:
                 break
-            cost = alone + self._added((x, y), spot, size, near, least - alone)
+            here = (xs[k], ys[k])
+            cost = costs[k] + self._added(here, spot, size, near, least - costs[k])
             if cost < least:
-                place, least = (x, y), cost
+                place, least = here, cost
         return place, least
 
     def _added(

@@ -44,9 +44,11 @@ class Near:
 
     def around(self, x: float, y: float, reach: float) -> list[Span]:
         """All that come as near to a point, and some others, each once."""
+        side, near = self._square, self._in_square
         if reach <= self._reach:
-            return self._in_square.get((x // self._square, y // self._square), [])
-        return list(self._kept)
+            return near.get((x // side, y // side), [])
+        squares = product(self._steps(x - reach, x + reach), self._steps(y - reach, y + reach))
+        return list(dict.fromkeys(span for square in squares for span in near.get(square, ())))
 
     def _steps(self, one: float, other: float) -> range:
         """The squares that come near to a stretch across or down the paper."""

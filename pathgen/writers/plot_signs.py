@@ -28,6 +28,7 @@ from pathgen.writers.wording import FindingGroup, finding_groups
 __all__ = [
     "finding_markers",
     "keep_spots_free",
+    "marked_findings",
     "marker",
     "sewing_order",
 ]
@@ -39,6 +40,9 @@ MARKER_RADIUS_MM, RING_RADIUS_MM = 1.75, 0.75
 
 NOTE_SHARE = 0.8
 """Notes have smaller markers than what is to be checked."""
+
+Marked = list[tuple[FindingGroup, Finding]]
+"""Findings that have markers, each with the group that holds its number."""
 
 GAP_MM = 6.5
 """From the lettering to its dimension lines, on A4."""
@@ -107,7 +111,7 @@ def _leaders(
     return ["M{} {}L{} {}".format(*next(drawn)) if line else "" for line in shown.tolist()]
 
 
-def marked_findings(plan: Plan, page: Page) -> list[tuple[FindingGroup, Finding]]:
+def marked_findings(plan: Plan, page: Page) -> Marked:
     """One finding on a page for each letter and kind, with the group that holds its number."""
     out: dict[tuple[int, int, int], tuple[FindingGroup, Finding]] = {}
     for found in finding_groups(plan):
@@ -119,22 +123,21 @@ def marked_findings(plan: Plan, page: Page) -> list[tuple[FindingGroup, Finding]
     return list(compress(out.values(), page.holds(at).tolist()))
 
 
-def _spots(marked: list[tuple[FindingGroup, Finding]], page: Page) -> Points:
+def _spots(marked: Marked, page: Page) -> Points:
     """Where the findings are on paper, (N, 2)."""
     return page.on_paper(np.array([finding.at_mm for _, finding in marked]).reshape(-1, 2))
 
 
-def keep_spots_free(plan: Plan, page: Page, room: Room) -> None:
+def keep_spots_free(marked: Marked, page: Page, room: Room) -> None:
     """Keep all labels off the rings that show where findings are."""
     wide = 2.0 * RING_RADIUS_MM * page.label_unit
-    for x, y in _spots(marked_findings(plan, page), page).tolist():
+    for x, y in _spots(marked, page).tolist():
         room.take((x, y), wide, wide)
 
 
-def finding_markers(plan: Plan, page: Page, room: Room) -> Element:
+def finding_markers(marked: Marked, page: Page, room: Room) -> Element:
     """Numbered markers, one for each letter and kind of finding; the notes hold the key."""
     out = group("findings", "Findings: the numbers are explained in the notes")
-    marked = marked_findings(plan, page)
     groups = [found for found, _ in marked]
     spots = _spots(marked, page)
     unit = page.label_unit

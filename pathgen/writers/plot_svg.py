@@ -21,7 +21,12 @@ from pathgen.writers.plot_narrow import narrow_dimensions
 from pathgen.writers.plot_notes import caution, caution_height, notes, notes_height
 from pathgen.writers.plot_page import MARGIN_MM, Page, Sheet, drawing_bounds
 from pathgen.writers.plot_sheets import Needs, fixed_pages, page_size
-from pathgen.writers.plot_signs import finding_markers, keep_spots_free, sewing_order
+from pathgen.writers.plot_signs import (
+    finding_markers,
+    keep_spots_free,
+    marked_findings,
+    sewing_order,
+)
 from pathgen.writers.plot_style import PAPER
 from pathgen.writers.plot_svg_pen import Element, document, rectangle, sheet
 from pathgen.writers.wording import all_of, lettering_of
@@ -105,7 +110,8 @@ def _drawn(plan: Plan, page: Page, reading: Reading | None) -> str:
 def _drawing(plan: Plan, page: Page) -> Iterator[Element]:
     """The lettering and what is written into it and around it."""
     room = free_room(plan, page)
-    keep_spots_free(plan, page, room)
+    marked = marked_findings(plan, page)
+    keep_spots_free(marked, page, room)
     yield baselines(plan, page)
     yield from in_stretches(enlarged(plan, page), page)
     if not page.is_whole:
@@ -113,7 +119,7 @@ def _drawing(plan: Plan, page: Page) -> Iterator[Element]:
     yield dimensions(plan, page)
     yield sewing_order(plan, page, room)
     yield narrow_dimensions(plan, page, room)
-    yield finding_markers(plan, page, room)
+    yield finding_markers(marked, page, room)
 
 
 def _wanted(plan: Plan) -> tuple[float, float]:

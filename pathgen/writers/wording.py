@@ -311,6 +311,7 @@ def narrowest_mm(plan: Plan) -> float:
     )
 
 
+@lru_cache(maxsize=1)
 def crowding_said(plan: Plan) -> str:
     """Most penetrations per mm2 and the limit there; empty where that is not known."""
     crowding, row = plan.crowding, most_crowded(plan)
