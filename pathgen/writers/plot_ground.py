@@ -7,8 +7,6 @@ of a box's are taken from its four corners.
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
-
 __all__ = ["Ground", "Measures"]
 
 Measures = NDArray[np.float64]
@@ -20,7 +18,7 @@ class Ground:
 
     Parameters
     ----------
-    taken : (N, 2) float
+    xs, ys : (N,) float
         Points on paper whose cells are taken.
     top : float
         Where a row of cells begins.
@@ -28,20 +26,22 @@ class Ground:
         Side of a cell.
     """
 
-    def __init__(self, taken: Points, top: float, cell: float) -> None:
+    def __init__(self, xs: Measures, ys: Measures, top: float, cell: float) -> None:
         """Count from the first taken cell to the last: a page is mostly empty."""
         self._cell = cell
-        across = np.floor(taken[:, 0] / cell).astype(np.int64)
-        down = np.floor((taken[:, 1] - top) / cell).astype(np.int64)
-        left, first = (int(cells.min()) if len(taken) else 0 for cells in (across, down))
+        across = np.floor(xs / cell).astype(np.int64)
+        down = np.floor((ys - top) / cell).astype(np.int64)
+        left, first = (int(cells.min()) if len(xs) else 0 for cells in (across, down))
         across -= left
         down -= first
         self._left, self._top = left * cell, first * cell + top
         self._wide, self._high = (int(cells.max(initial=0)) + 2 for cells in (across, down))
         grid = np.zeros(self._wide * self._high, dtype=np.int32)
         grid[(down + 1) * self._wide + across + 1] = 1
-        sums = grid.reshape(self._high, self._wide).cumsum(axis=0, dtype=np.int32)
-        self._sums = sums.cumsum(axis=1, dtype=np.int32).ravel()
+        rows = grid.reshape(self._high, self._wide)
+        for axis in (1, 0):
+            np.add.accumulate(rows, axis=axis, out=rows)
+        self._sums = grid
 
     def covered(
         self, xs: Measures, ys: Measures, half_w: Measures, half_h: Measures, whole: float

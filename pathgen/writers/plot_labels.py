@@ -87,15 +87,15 @@ class Room:
     ----------
     page : Page
         Where the lettering stands.
-    taken : (N, 2) float
+    taken_x, taken_y : (N,) float
         Points on paper that are best kept free.
     """
 
-    def __init__(self, page: Page, taken: Points) -> None:
+    def __init__(self, page: Page, taken_x: Measures, taken_y: Measures) -> None:
         """No labels yet."""
         unit = page.unit
         self._unit = unit
-        self._ground = Ground(taken, page.zone_top, CELL_MM * unit)
+        self._ground = Ground(taken_x, taken_y, page.zone_top, CELL_MM * unit)
         reach = REACH_MM * unit
         self._lands = [
             (left - reach, top - reach, right + reach, foot + reach)
@@ -257,11 +257,14 @@ def _meet(one: Span, other: Span) -> bool:
 def free_room(plan: Plan, page: Page) -> Room:
     """Room around the columns and the needle points of a plan."""
     across = [(_across(letter.shape), letter.at_mm) for letter in plan.letters]
-    taken = np.empty((len(plan.needles) + sum(len(x) for (x, _), _ in across), 2))
-    for axis, name in enumerate(("x_mm", "y_mm")):
-        parts = [points[axis] + at[axis] for points, at in across]
-        taken[:, axis] = np.concatenate([plan.needles[name], *parts])
-    return Room(page, page.on_paper(taken if page.is_whole else taken[page.holds(taken)]))
+    xs, ys = (
+        np.concatenate([plan.needles[name], *(points[axis] + at[axis] for points, at in across)])
+        for axis, name in enumerate(("x_mm", "y_mm"))
+    )
+    if not page.is_whole:
+        held = page.holds(np.stack([xs, ys], axis=1))
+        xs, ys = xs[held], ys[held]
+    return Room(page, *page.both_on_paper(xs, ys))
 
 
 @lru_cache(maxsize=4096)

@@ -120,6 +120,9 @@ class Stretch(NamedTuple):
     top: float
 
 
+_Measures = NDArray[np.float64]
+
+
 class Page(NamedTuple):
     """The page and where the enlarged lettering stands on it.
 
@@ -203,13 +206,16 @@ class Page(NamedTuple):
 
     def on_paper(self, points: Points) -> Points:
         """Plan points (N, 2), y up, as points on paper, y down; each in its stretch."""
-        out = np.empty(points.shape)
+        return np.stack(self.both_on_paper(points[:, 0], points[:, 1]), axis=1)
+
+    def both_on_paper(self, xs: _Measures, ys: _Measures) -> tuple[_Measures, _Measures]:
+        """The same for x and y apart, (N,) each, which takes less time for many points."""
         origins = [self.origin_of(stretch) for stretch in self.stretches]
-        stretch = self._stretch_of(points) if len(origins) > 1 else 0
-        for axis, scale in enumerate((self.scale, -self.scale)):
-            starts = np.array([origin[axis] for origin in origins])
-            out[:, axis] = starts[stretch] + points[:, axis] * scale
-        return out
+        if len(origins) == 1:
+            ((x, y),) = origins
+            return x + xs * self.scale, y + ys * -self.scale
+        x_of, y_of = np.array(origins)[self._stretch_of(xs)].T
+        return x_of + xs * self.scale, y_of + ys * -self.scale
 
     def holds(self, points: Points) -> NDArray[np.bool_]:
         """Which of the plan points (N, 2) lie in a stretch of this page."""
@@ -221,10 +227,10 @@ class Page(NamedTuple):
             held &= points[:, 0] < self.stretches[-1].x1
         return held
 
-    def _stretch_of(self, points: Points) -> NDArray[np.int64]:
+    def _stretch_of(self, xs: _Measures) -> NDArray[np.int64]:
         """Place of each point's stretch on this page; those of other pages go to the nearest."""
         ends = np.array([stretch.x1 for stretch in self.stretches[:-1]])
-        return np.searchsorted(ends, points[:, 0], side="right")
+        return np.searchsorted(ends, xs, side="right")
 
 
 MARGIN_MM = 13.0
@@ -236,6 +242,7 @@ LABEL_CAPITAL_MM = 24.0
 _NARROW, _SLIM, _WIDE = set("iljI.,:;|!'` ·"), set('ftr()[]-/"*'), set("mwMW@%&")
 
 
+@lru_cache(maxsize=4096)
 def text_width(text: str, size: float) -> float:
     """Width of a line of text, estimated on the wide side, in the unit of ``size``."""
     return size * sum(map(_sign_width, text))

@@ -5,7 +5,7 @@ SVG's y down in `plot_letters`, `sewn_thread` and `Page.on_paper`, and nowhere e
 """
 
 from collections.abc import Iterator
-from functools import partial
+from functools import cache, partial
 from math import inf
 
 from pathgen.model import Plan
@@ -133,15 +133,18 @@ def _chosen(plan: Plan, reading: Reading | None) -> Page:
     """The one page that holds the drawing and everything around it."""
     bounds = drawing_bounds(plan)
 
+    @cache
     def header(on: Sheet) -> float:
         return head_height(on.type_scale)
 
+    @cache
     def rest(on: Sheet) -> float:
         unit = on.type_scale
         width = on.width_mm - 2.0 * MARGIN_MM * unit
         below = notes_height(plan, width, unit, reading) + caution_height(width, unit)
         return below + 2.0 * BLOCK_GAP_MM * unit
 
+    @cache
     def strip(on: Sheet) -> float:
         unit = on.type_scale
         return strip_height(bounds, on.width_mm - 2.0 * MARGIN_MM * unit, unit)
