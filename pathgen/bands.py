@@ -72,14 +72,15 @@ def middle_lines(needles: NDArray[np.void], settings: Settings) -> MiddleLines:
         One a sewn stitch; a stitch without length has none.
     """
     look = settings.sewn_look
-    x, y, cover = needles["x_mm"], needles["y_mm"], needles["part"][1:] == Part.ZIGZAG
+    x, y, part = (needles[name].copy() for name in ("x_mm", "y_mm", "part"))
     way_x, way_y = x[1:] - x[:-1], y[1:] - y[:-1]
     size = np.hypot(way_x, way_y)
-    rows = np.flatnonzero((needles["arrive"][1:] == Arrive.SEW) & (size > 0.0))
-    size, cover = size[rows], cover[rows]
-    pull = np.where(_over_underlay(needles)[1:][rows], look.over_underlay, 1.0) * look.pull_in_mm
+    rows = ((needles["arrive"][1:] == Arrive.SEW) & (size > 0.0)).nonzero()[0]
+    size, cover = size[rows], part[rows + 1] == Part.ZIGZAG
+    pull = np.where(_over_underlay(needles, part)[rows + 1], look.over_underlay, 1.0)
     # A stitch that is pulled in to nothing still shows where the needle went.
-    shorter = np.minimum(np.where(cover, pull - look.overhang_mm, 0.0), size / 2.0)
+    shorter = np.where(cover, pull * look.pull_in_mm - look.overhang_mm, 0.0)
+    shorter = np.minimum(shorter, size / 2.0)
     ahead_x, ahead_y = way_x[rows] / size, way_y[rows] / size
     return MiddleLines(
         x_mm=x[rows] + shorter * ahead_x,
@@ -103,14 +104,15 @@ def sewn_bands(needles: NDArray[np.void], settings: Settings) -> Bands:
     return Bands(corners, lines.row)
 
 
-def _over_underlay(needles: NDArray[np.void]) -> NDArray[np.bool_]:
+def _over_underlay(needles: NDArray[np.void], part: NDArray[np.uint8]) -> NDArray[np.bool_]:
     """Whether a run was sewn under each penetration's column."""
     keys = needles["line"].astype(np.int64) << 48
     keys += needles["letter"].astype(np.int64) << 24
     keys += needles["column"]
     # numpy's own isin would load its masked arrays first, at every start of the tool.
-    having = np.sort(keys[needles["part"] == Part.UNDERLAY])
+    having = keys[part == Part.UNDERLAY]
     if not len(having):
         return np.zeros(len(keys), dtype=np.bool_)
-    near = np.minimum(np.searchsorted(having, keys), len(having) - 1)
+    having.sort()
+    near = np.minimum(having.searchsorted(keys), len(having) - 1)
     return np.asarray(having[near] == keys)

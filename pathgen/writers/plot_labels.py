@@ -5,8 +5,9 @@ the ink and the stitches. Labels never cover one another, and the lines from lab
 never cross one another or a label, as long as a place is left.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import islice
 from math import inf
 from typing import NamedTuple
 
@@ -19,7 +20,7 @@ from pathgen.writers.plot_ground import Ground, Measures
 from pathgen.writers.plot_near import Near, Span
 from pathgen.writers.plot_page import Page
 
-__all__ = ["Room", "free_room"]
+__all__ = ["Asked", "Room", "free_room"]
 
 CELL_MM = 0.5
 """Side of a cell on A4 paper."""
@@ -64,12 +65,24 @@ _Pair = Sequence[float]
 
 _Place = tuple[float, float]
 
+_Others = tuple[Iterable[Span], Iterable[Span] | None]
+"""Boxes and lines that a label may meet; None for no lines."""
 
-class _Met(NamedTuple):
-    """Boxes and lines that a label may meet; None for no lines."""
 
-    boxes: Sequence[Span]
-    lines: Sequence[Span] | None
+class Asked(NamedTuple):
+    """Labels that want a place.
+
+    Attributes
+    ----------
+    spots, sizes : (N, 2) float
+        What they are for, on paper; how wide and high each is.
+    line : bool
+        Whether a line leads from spot to label.
+    """
+
+    spots: Points
+    sizes: Points
+    line: bool = True
 
 
 class _Tried(NamedTuple):
@@ -103,44 +116,39 @@ class Room:
         ]
         self._far = [distance * unit for distance in DISTANCES_MM]
         most = self._far[NEAR - 1] + USUAL_MM * unit
-        self._boxes, self._lines = (Near(SQUARE_MM * unit, most) for _ in range(2))
+        self._near = Near(SQUARE_MM * unit, most)
 
-    def places(
-        self, spots: Points, sizes: Points, *, line: bool = True
-    ) -> list[tuple[float, float]]:
-        """Centres of labels for spots, one after the other, all on paper.
+    def places(self, *asked: Asked) -> list[list[_Place]]:
+        """Centres of labels, group by group, one label after the other, all on paper.
 
         The place of each is then taken. So is the straight line from spot to label, where
         there will be one.
-
-        Parameters
-        ----------
-        spots, sizes : (N, 2) float
-            What the labels are for; how wide and high each is.
-        line : bool
-            Whether a line leads from spot to label.
         """
+        spots = np.concatenate([each.spots for each in asked])
+        sizes = np.concatenate([each.sizes for each in asked])
         if not len(spots):
-            return []
+            return [[] for _ in asked]
         tried = self._tried(spots, sizes, 0, NEAR)
         rows, first = np.arange(len(spots)), tried.cost.argmin(axis=1)
         alone, xs, ys = (values[rows, first].tolist() for values in tried)
-        found = []
-        for k, (spot, size) in enumerate(zip(spots.tolist(), sizes.tolist(), strict=True)):
-            place = (xs[k], ys[k])
-            near = self._met(spot, size, self._far[NEAR - 1], line=line)
-            if alone[k] > self._far[NEAR] or self._added(place, spot, size, near):
-                own = _Tried(*(values[k] for values in tried))
-                place = self._cheapest(own, spot, size, near)
-            found.append(place)
-            self._boxes.add(_box(place, *size))
-            if line:
-                self._lines.add((*spot, *place))
+        labels = iter(zip(range(len(spots)), spots.tolist(), sizes.tolist(), strict=True))
+        found: list[list[_Place]] = []
+        for each in asked:
+            found.append([])
+            for k, spot, size in islice(labels, len(each.spots)):
+                place = (xs[k], ys[k])
+                near = self._met(spot, size, self._far[NEAR - 1], line=each.line)
+                if alone[k] > self._far[NEAR] or self._added(place, spot, size, near):
+                    own = _Tried(*(values[k] for values in tried))
+                    place = self._cheapest(own, spot, size, near)
+                found[-1].append(place)
+                way = (spot[0], spot[1], *place) if each.line else None
+                self._near.add(_box(place, *size), way)
         return found
 
     def take(self, centre: _Pair, width: float, height: float) -> None:
         """Keep later labels off a box."""
-        self._boxes.add(_box(centre, width, height))
+        self._near.add(_box(centre, width, height))
 
     def _tried(self, spots: Points, sizes: Points, first: int, last: int) -> _Tried:
         """Places around spots at some of the distances, the nearest first."""
@@ -161,25 +169,27 @@ class Room:
         cost[~inside] += CLASH_PENALTY_MM * self._unit
         return _Tried(cost, xs, ys)
 
-    def _met(self, spot: _Pair, size: _Pair, far: float, *, line: bool) -> _Met:
+    def _met(self, spot: _Pair, size: _Pair, far: float, *, line: bool) -> _Others:
         """What a label so far from its spot may meet; lines only where one leads to it."""
         x, y = spot
         reach = far + size[0] + size[1]
-        boxes = self._boxes.around(x, y, reach)
-        return _Met(boxes, self._lines.around(x, y, reach) if line else None)
+        boxes, lines = self._near.around(x, y, reach)
+        return boxes, lines if line else None
 
-    def _cheapest(self, tried: _Tried, spot: _Pair, size: _Pair, near: _Met) -> tuple[float, float]:
+    def _cheapest(
+        self, tried: _Tried, spot: _Pair, size: _Pair, near: _Others
+    ) -> tuple[float, float]:
         """The place for a label that is cheapest with the other labels and lines in mind."""
         best, least = self._cheaper(tried, spot, size, near, ((0.0, 0.0), inf))
         if least > self._far[NEAR]:
             more = self._tried(np.array([spot]), np.array([size]), NEAR, len(self._far))
             own = _Tried(*(values[0] for values in more))
-            near = self._met(spot, size, self._far[-1], line=near.lines is not None)
+            near = self._met(spot, size, self._far[-1], line=near[1] is not None)
             best, _ = self._cheaper(own, spot, size, near, (best, least))
         return best
 
     def _cheaper(
-        self, tried: _Tried, spot: _Pair, size: _Pair, near: _Met, best: tuple[_Place, float]
+        self, tried: _Tried, spot: _Pair, size: _Pair, near: _Others, best: tuple[_Place, float]
     ) -> tuple[_Place, float]:
         """The cheapest place and its cost, of those tried and the best so far.
 
@@ -197,22 +207,23 @@ class Room:
         return place, least
 
     def _added(
-        self, place: _Place, spot: _Pair, size: _Pair, near: _Met, most: float = inf
+        self, place: _Place, spot: _Pair, size: _Pair, near: _Others, most: float = inf
     ) -> float:
         """Penalty for the labels and lines that a label meets; not all of it beyond ``most``."""
+        boxes, lines = near
         x0, y0, x1, y1 = _box(place, *size)
         bad = 0
-        for left, top, right, foot in near.boxes:
+        for left, top, right, foot in boxes:
             if x0 < right and x1 > left and y0 < foot and y1 > top:
                 bad += 1
         penalty = CLASH_PENALTY_MM * self._unit * bad
-        if near.lines is None or penalty >= most:
+        if lines is None or penalty >= most:
             return penalty
-        crossed = _crossed((spot[0], spot[1], *place), near.boxes, near.lines)
+        crossed = _crossed((spot[0], spot[1], *place), boxes, lines)
         return penalty + CROSS_PENALTY_MM * self._unit * crossed
 
 
-def _crossed(way: Span, boxes: Sequence[Span], lines: Sequence[Span]) -> int:
+def _crossed(way: Span, boxes: Iterable[Span], lines: Iterable[Span]) -> int:
     """How often a line to a label meets other lines, and diagonals of other labels."""
     x, y, to_x, to_y = way
     left, right = (x, to_x) if x <= to_x else (to_x, x)

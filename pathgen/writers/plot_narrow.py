@@ -4,18 +4,19 @@ The narrowest column of a letter has a dimension across it, where it is to be ch
 letter has such a column, the narrowest of the plan has one, so that a reader sees what it is.
 """
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from pathgen.geometry import Points
 from pathgen.model import Column, Letter, Level, Plan
-from pathgen.writers.plot_labels import Room
+from pathgen.writers.plot_labels import Asked
 from pathgen.writers.plot_page import Page, text_width
 from pathgen.writers.plot_style import ALARM, HAIR_MM, PAPER
-from pathgen.writers.plot_svg_pen import Element, group, path, short, words
+from pathgen.writers.plot_svg_pen import Element, group, labels, path, shorts
 
-__all__ = ["Narrow", "narrow_dimensions", "narrow_places"]
+__all__ = ["Narrow", "narrow_asked", "narrow_dimensions", "narrow_places"]
 
 SIZE_MM, TICK_MM = 2.1, 0.7
 
@@ -72,26 +73,34 @@ def _edges(column: Column, width_mm: float) -> tuple[Points, Points]:
     return middle + across * width_mm / 2.0, middle - across * width_mm / 2.0
 
 
-def narrow_dimensions(plan: Plan, page: Page, room: Room) -> Element:
+def narrow_asked(plan: Plan, page: Page) -> tuple[list[tuple[str, Points]], Asked]:
+    """The width of each narrow place on a page, its ends on paper, and the labels for them."""
+    size = SIZE_MM * page.label_unit
+    shown = []
+    for place in narrow_places(plan):
+        ends = np.stack([place.left, place.right])
+        if page.holds(ends).all():
+            shown.append((f"{place.width_mm:.2f}", page.on_paper(ends)))
+    spots = np.array([ends.mean(axis=0) for _, ends in shown]).reshape(-1, 2)
+    sizes = np.array([(text_width(said, size), size) for said, _ in shown]).reshape(-1, 2)
+    return shown, Asked(spots, sizes, line=False)
+
+
+def narrow_dimensions(
+    shown: Sequence[tuple[str, Points]], places: Sequence[tuple[float, float]], page: Page
+) -> Element:
     """A short dimension line across each narrow place, and its width in mm beside it."""
     out = group("narrow-places", "Narrow places: width of the column as sewn, mm", fill=ALARM)
     size = SIZE_MM * page.label_unit
-    lines, edge, face = "", group("", "", stroke=PAPER, stroke_width=size * 0.35), group("", "")
-    for place in narrow_places(plan):
-        ends = np.stack([place.left, place.right])
-        if not page.holds(ends).all():
-            continue
-        ends = page.on_paper(ends)
-        lines += _line(ends, TICK_MM * page.label_unit)
-        label = f"{place.width_mm:.2f}"
-        box = np.array([[text_width(label, size), size]])
-        ((x, y),) = room.places(ends.mean(axis=0)[None], box, line=False)
-        for layer in (edge, face):
-            layer.add(words(label, x, y + size * 0.36, size, text_anchor="middle"))
+    edge, face = group("", "", stroke=PAPER, stroke_width=size * 0.35), group("", "")
+    lines = "".join(_line(ends, TICK_MM * page.label_unit) for _, ends in shown)
     if lines:
+        said = [text for text, _ in shown]
+        at = [(x, y + size * 0.36) for x, y in places]
         out.add(path(lines, fill="none", stroke=ALARM, stroke_width=1.6 * HAIR_MM))
-        out.add(edge)
-        out.add(face)
+        for layer in (edge, face):
+            layer.add(labels(said, at, size, text_anchor="middle"))
+            out.add(layer)
     return out
 
 
@@ -100,4 +109,5 @@ def _line(ends: Points, tick: float) -> str:
     ahead = ends[1] - ends[0]
     across = np.array([-ahead[1], ahead[0]]) / max(float(np.hypot(*ahead)), 1e-9) * tick
     strokes = [(ends[0], ends[1])] + [(end - across, end + across) for end in ends]
-    return "".join(f"M{short(a[0])} {short(a[1])}L{short(b[0])} {short(b[1])}" for a, b in strokes)
+    at = shorts(*np.array(strokes).ravel().tolist())
+    return "M%s %sL%s %s" * len(strokes) % tuple(at)

@@ -4,17 +4,25 @@ Without it the labels of a long text would be held against all others, in time t
 the square of their number.
 """
 
-from collections import defaultdict
+from collections.abc import Iterator
 from itertools import product
+from typing import NamedTuple
 
-__all__ = ["Near", "Span"]
+__all__ = ["Met", "Near", "Span"]
 
 Span = tuple[float, float, float, float]
 """A box on paper, told by two opposite corners, or a line, told by its two ends: x, y, x, y."""
 
 
+class Met(NamedTuple):
+    """Boxes of labels, and lines to them, each once."""
+
+    boxes: dict[Span, None]
+    lines: dict[Span, None]
+
+
 class Near:
-    """Boxes or lines on paper, kept by squares.
+    """Labels and the lines to them, kept by squares.
 
     Parameters
     ----------
@@ -29,29 +37,40 @@ class Near:
         """Nothing yet."""
         self._square = square
         self._reach = reach
-        self._kept: set[Span] = set()
-        self._in_square: defaultdict[tuple[float, float], list[Span]] = defaultdict(list)
+        self._met: dict[tuple[float, float], Met] = {}
 
-    def add(self, span: Span) -> None:
-        """Keep one more; the same once more is nothing new."""
-        if span in self._kept:
-            return
-        self._kept.add(span)
-        x0, y0, x1, y1 = span
-        across, down = self._steps(x0, x1), self._steps(y0, y1)
-        for square in product(across, down):
-            self._in_square[square].append(span)
+    def add(self, box: Span, line: Span | None = None) -> None:
+        """Keep one more box, and the line that leads into it."""
+        x0, y0, x1, y1 = box
+        if line is not None:
+            spot_x, spot_y = line[:2]
+            x0, x1 = min(x0, spot_x), max(x1, spot_x)
+            y0, y1 = min(y0, spot_y), max(y1, spot_y)
+        met = self._met
+        for square in self._squares(x0, y0, x1, y1):
+            if square not in met:
+                met[square] = Met({}, {})
+            boxes, lines = met[square]
+            boxes[box] = None
+            if line is not None:
+                lines[line] = None
 
-    def around(self, x: float, y: float, reach: float) -> list[Span]:
-        """All that come as near to a point, and some others, each once."""
-        side, near = self._square, self._in_square
+    def around(self, x: float, y: float, reach: float) -> Met:
+        """All that come as near to a point, and some others."""
         if reach <= self._reach:
-            return near.get((x // side, y // side), [])
-        squares = product(self._steps(x - reach, x + reach), self._steps(y - reach, y + reach))
-        return list(dict.fromkeys(span for square in squares for span in near.get(square, ())))
+            return self._met.get((x // self._square, y // self._square), _NOTHING)
+        found = Met({}, {})
+        for square in self._squares(x - reach, y - reach, x + reach, y + reach):
+            here = self._met.get(square, _NOTHING)
+            found.boxes.update(here.boxes)
+            found.lines.update(here.lines)
+        return found
 
-    def _steps(self, one: float, other: float) -> range:
-        """The squares that come near to a stretch across or down the paper."""
-        low, high = (one, other) if one <= other else (other, one)
+    def _squares(self, x0: float, y0: float, x1: float, y1: float) -> Iterator[tuple[int, int]]:
+        """The squares that come near to a box."""
         side, reach = self._square, self._reach
-        return range(int((low - reach) // side), int((high + reach) // side) + 1)
+        across = range(int((x0 - reach) // side), int((x1 + reach) // side) + 1)
+        return product(across, range(int((y0 - reach) // side), int((y1 + reach) // side) + 1))
+
+
+_NOTHING = Met({}, {})

@@ -9,7 +9,7 @@ import numpy as np
 from pathgen.geometry import Points
 from pathgen.model import Finding, Level, Plan
 from pathgen.needles import Part, places_mm
-from pathgen.writers.plot_labels import Room
+from pathgen.writers.plot_labels import Asked, Room
 from pathgen.writers.plot_page import Page, text_width
 from pathgen.writers.plot_style import ALARM, HAIR_MM, LEVEL_LOOK, PAPER, QUIET, TEXT
 from pathgen.writers.plot_svg_pen import (
@@ -30,6 +30,8 @@ __all__ = [
     "keep_spots_free",
     "marked_findings",
     "marker",
+    "markers_asked",
+    "order_asked",
     "sewing_order",
 ]
 
@@ -43,6 +45,9 @@ NOTE_SHARE = 0.8
 
 Marked = list[tuple[FindingGroup, Finding]]
 """Findings that have markers, each with the group that holds its number."""
+
+Places = Sequence[tuple[float, float]]
+"""Centres of labels on paper."""
 
 GAP_MM = 6.5
 """From the lettering to its dimension lines, on A4."""
@@ -59,7 +64,17 @@ def column_starts(plan: Plan) -> Points:
     return places_mm(table[first])
 
 
-def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
+def order_asked(plan: Plan, page: Page) -> tuple[list[str], Asked]:
+    """The numbers of the columns that are begun on a page, and the labels for them."""
+    size = LABEL_MM * page.label_unit
+    starts = column_starts(plan)
+    held = page.holds(starts)
+    numbers = [str(number) for number in (held.nonzero()[0] + 1).tolist()]
+    sizes = np.array([(text_width(number, size), size) for number in numbers]).reshape(-1, 2)
+    return numbers, Asked(page.on_paper(starts[held]), sizes)
+
+
+def sewing_order(numbers: list[str], asked: Asked, places: Places, page: Page) -> Element:
     """A number beside each column's first penetration, with a light edge to stay readable."""
     out = group(
         "sewing-order",
@@ -71,13 +86,7 @@ def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
     size = LABEL_MM * page.label_unit
     edge = group("", "", stroke=PAPER, stroke_width=size * 0.35, stroke_linejoin="round")
     face = group("", "")
-    starts = column_starts(plan)
-    held = page.holds(starts)
-    numbers = [str(number) for number in (np.flatnonzero(held) + 1).tolist()]
-    spots = page.on_paper(starts[held])
-    sizes = np.array([(text_width(number, size), size) for number in numbers]).reshape(-1, 2)
-    places = room.places(spots, sizes)
-    leaders = "".join(_leaders(spots, places, sizes / 2.0))
+    leaders = "".join(_leaders(asked.spots, places, asked.sizes / 2.0))
     if leaders:
         out.add(path(leaders, fill="none", stroke=TEXT, stroke_width=HAIR_MM))
     if numbers:
@@ -89,9 +98,7 @@ def sewing_order(plan: Plan, page: Page, room: Room) -> Element:
     return out
 
 
-def _leaders(
-    spots: Points, places: Sequence[tuple[float, float]], halves: Points, free: float = 0.0
-) -> list[str]:
+def _leaders(spots: Points, places: Places, halves: Points, free: float = 0.0) -> list[str]:
     """Lines to the edges of labels from their spots, a free distance around each left out.
 
     Those that would have no length are empty.
@@ -135,16 +142,26 @@ def keep_spots_free(marked: Marked, page: Page, room: Room) -> None:
         room.take((x, y), wide, wide)
 
 
-def finding_markers(marked: Marked, page: Page, room: Room) -> Element:
+def markers_asked(marked: Marked, page: Page) -> Asked:
+    """The labels for the markers of findings."""
+    sizes = 2.0 * MARKER_RADIUS_MM * np.array(_units(marked, page))
+    return Asked(_spots(marked, page), np.repeat(sizes[:, None], 2, axis=1) * 1.1)
+
+
+def _units(marked: Marked, page: Page) -> list[float]:
+    """How large the marker of each finding is."""
+    unit = page.label_unit
+    return [unit * (NOTE_SHARE if found.level == Level.NOTE else 1.0) for found, _ in marked]
+
+
+def finding_markers(marked: Marked, asked: Asked, places: Places, page: Page) -> Element:
     """Numbered markers, one for each letter and kind of finding; the notes hold the key."""
     out = group("findings", "Findings: the numbers are explained in the notes")
     groups = [found for found, _ in marked]
-    spots = _spots(marked, page)
-    unit = page.label_unit
-    units = [unit * (NOTE_SHARE if found.level == Level.NOTE else 1.0) for found in groups]
-    sizes = np.repeat(2.0 * MARKER_RADIUS_MM * np.array(units)[:, None], 2, axis=1)
-    places = room.places(spots, sizes * 1.1)
-    leaders = _leaders(spots, places, sizes / 2.0, RING_RADIUS_MM * unit)
+    spots, unit = asked.spots, page.label_unit
+    units = _units(marked, page)
+    radii = np.repeat(MARKER_RADIUS_MM * np.array(units)[:, None], 2, axis=1)
+    leaders = _leaders(spots, places, radii, RING_RADIUS_MM * unit)
     rings = circles(spots.tolist(), RING_RADIUS_MM * unit)
     for level in Level:
         colour = QUIET if level == Level.NOTE else ALARM

@@ -17,7 +17,7 @@ from pathgen.writers.plot_dimensions import baselines, dimensions, stretch_names
 from pathgen.writers.plot_head import head, head_height, rulers, strip_height
 from pathgen.writers.plot_labels import free_room
 from pathgen.writers.plot_layers import enlarged, in_stretches
-from pathgen.writers.plot_narrow import narrow_dimensions
+from pathgen.writers.plot_narrow import narrow_asked, narrow_dimensions
 from pathgen.writers.plot_notes import caution, caution_height, notes, notes_height
 from pathgen.writers.plot_page import MARGIN_MM, Page, Sheet, drawing_bounds
 from pathgen.writers.plot_sheets import Needs, fixed_pages, page_size
@@ -25,6 +25,8 @@ from pathgen.writers.plot_signs import (
     finding_markers,
     keep_spots_free,
     marked_findings,
+    markers_asked,
+    order_asked,
     sewing_order,
 )
 from pathgen.writers.plot_style import PAPER
@@ -112,14 +114,18 @@ def _drawing(plan: Plan, page: Page) -> Iterator[Element]:
     room = free_room(plan, page)
     marked = marked_findings(plan, page)
     keep_spots_free(marked, page, room)
+    numbers, order = order_asked(plan, page)
+    narrow, widths = narrow_asked(plan, page)
+    markers = markers_asked(marked, page)
+    at_numbers, at_widths, at_markers = room.places(order, widths, markers)
     yield baselines(plan, page)
     yield from in_stretches(enlarged(plan, page), page)
     if not page.is_whole:
         yield stretch_names(page)
     yield dimensions(plan, page)
-    yield sewing_order(plan, page, room)
-    yield narrow_dimensions(plan, page, room)
-    yield finding_markers(marked, page, room)
+    yield sewing_order(numbers, order, at_numbers, page)
+    yield narrow_dimensions(narrow, at_widths, page)
+    yield finding_markers(marked, markers, at_markers, page)
 
 
 def _wanted(plan: Plan) -> tuple[float, float]:

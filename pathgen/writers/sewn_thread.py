@@ -11,8 +11,6 @@ letter, and what was written for the same stitches stays.
 
 from collections.abc import Iterator
 from functools import lru_cache
-from itertools import groupby
-from operator import itemgetter
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,22 +67,23 @@ def sewn_lettering(plan: Plan, *, shine: bool = True) -> Element:
         lines = middle_lines(table, row.settings)
         letter, column = (table[name][lines.row].astype(np.int64) for name in ("letter", "column"))
         runs = list(_runs(letter << 32 | column))
-        letters = [key >> 32 for key, _, _ in runs]
-        at = [_hundredths(places.get((line, own), (0.0, 0.0))) for own in letters]
-        stitches = _stitches(lines, table["part"][lines.row] == Part.ZIGZAG)
+        at = [_hundredths(places.get((line, key >> 32), (0.0, 0.0))) for key, _, _ in runs]
         sizes = [last - first for _, first, last in runs]
+        stitches = _stitches(lines, table["part"][lines.row] == Part.ZIGZAG)
         stitches[:, :2] -= np.repeat(np.array(at, np.int32).reshape(-1, 2), sizes, axis=0)
         data, colour = stitches.tobytes(), colours[row.thread]
-        drawn = [
-            _column(data[first * STITCH_BYTES : last * STITCH_BYTES], colour, shine)
-            for _, first, last in runs
-        ]
-        texts, here = [], []
-        for _, own in groupby(zip(letters, at, drawn, strict=True), key=itemgetter(0)):
-            _, (place, *_), columns = zip(*own, strict=True)
-            texts.append("".join(columns))
-            here.append((place[0] / 100.0, place[1] / 100.0))
-        out.add(moved(texts, here))
+        drawn: list[str] = []
+        here: list[tuple[float, float]] = []
+        before = -1
+        for (key, first, last), (x, y) in zip(runs, at, strict=True):
+            text = _column(data[first * STITCH_BYTES : last * STITCH_BYTES], colour, shine)
+            if key >> 32 == before:
+                drawn[-1] += text
+            else:
+                drawn.append(text)
+                here.append((x / 100.0, y / 100.0))
+            before = key >> 32
+        out.add(moved(drawn, here))
     return out
 
 
