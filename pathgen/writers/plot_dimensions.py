@@ -6,7 +6,7 @@ from typing import NamedTuple
 from pathgen.model import LineSettings, Plan
 from pathgen.writers.plot_page import Page, Stretch
 from pathgen.writers.plot_style import FAINT, HAIR_MM, QUIET
-from pathgen.writers.plot_svg_pen import Element, group, path, short, words
+from pathgen.writers.plot_svg_pen import Element, group, path, short, shorts, words
 from pathgen.writers.wording import amount
 
 __all__ = ["baselines", "dimensions", "stretch_names"]
@@ -153,13 +153,12 @@ def _measure_line(
 ) -> str:
     """A dimension line with a short stroke across each end that is one."""
     (x0, y0), (x1, y1) = start, end
-    line = f"M{short(x0)} {short(y0)}L{short(x1)} {short(y1)}"
-    level = abs(y1 - y0) < abs(x1 - x0)
+    across, down = (0.0, tick) if abs(y1 - y0) < abs(x1 - x0) else (tick, 0.0)
+    lines = [x0, y0, x1, y1]
     for (x, y), is_end in zip((start, end), ends, strict=True):
-        a, b = (0.0, tick) if level else (tick, 0.0)
         if is_end:
-            line += f"M{short(x - a)} {short(y - b)}L{short(x + a)} {short(y + b)}"
-    return line
+            lines += [x - across, y - down, x + across, y + down]
+    return "M%s %sL%s %s" * (len(lines) // 4) % tuple(shorts(*lines))
 
 
 def _figure(text: str, x: float, y: float, size: float, *, upright: bool = False) -> Element:

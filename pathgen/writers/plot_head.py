@@ -1,10 +1,22 @@
 """Head of the page, and the strip with the true size and the rulers."""
 
+from functools import lru_cache
+
 from pathgen.model import Plan
 from pathgen.writers.plot_layers import true_size
 from pathgen.writers.plot_page import Bounds, Page, fitted, text_width, wrapped
 from pathgen.writers.plot_style import HAIR_MM, PAPER, QUIET, TEXT
-from pathgen.writers.plot_svg_pen import Element, group, path, rectangle, short, words
+from pathgen.writers.plot_svg_pen import (
+    Element,
+    filled,
+    fragment,
+    group,
+    path,
+    rectangle,
+    short,
+    words,
+    written,
+)
 from pathgen.writers.wording import (
     all_of,
     amount,
@@ -46,21 +58,31 @@ def head(plan: Plan, page: Page) -> Element:
         (duration(plan.sew_s), f"at {speeds_named(plan)} a minute"),
         (thread_length(whole.thread_mm), _threads(plan)),
     ]
-    left = at = right - sum(FIGURE_WIDTHS_MM) * unit
+    said: list[str] = []
     for (value, name), wide in zip(figures, FIGURE_WIDTHS_MM, strict=True):
-        at += wide * unit
-        out.add(words(value, at, y + 5.6 * unit, 5.0 * unit, text_anchor="end"))
-        name = fitted(name, 2.5 * unit, (wide - 2.0) * unit)
-        out.add(words(name, at, y + 10.2 * unit, 2.5 * unit, text_anchor="end", fill=QUIET))
-    _title(out, plan, x, y, left - x, unit)
+        said += value, fitted(name, 2.5 * unit, (wide - 2.0) * unit)
+    out.add(filled(_figures_form(right, y, unit), *said))
+    _title(out, plan, x, y, right - sum(FIGURE_WIDTHS_MM) * unit - x, unit)
     rule = f"M{short(x)} {short(y + 14.0 * unit)}H{short(right)}"
     out.add(path(rule, fill="none", stroke=TEXT, stroke_width=0.3 * unit))
     number, count = page.sheet
     if count > 1:
-        said = f"Sheet {number} of {count}{_parts_here(page)}; print at 100 %"
+        told = f"Sheet {number} of {count}{_parts_here(page)}; print at 100 %"
         look: dict[str, str | float] = {"text_anchor": "end", "fill": QUIET}
-        out.add(words(said, right, y + 17.6 * unit, 2.5 * unit, **look))
+        out.add(words(told, right, y + 17.6 * unit, 2.5 * unit, **look))
     return out
+
+
+@lru_cache(maxsize=64)
+def _figures_form(right: float, y: float, unit: float) -> str:
+    """The figures, each over its name, with places for both."""
+    out = []
+    at = right - sum(FIGURE_WIDTHS_MM) * unit
+    for wide in FIGURE_WIDTHS_MM:
+        at += wide * unit
+        out.append(words("%s", at, y + 5.6 * unit, 5.0 * unit, text_anchor="end"))
+        out.append(words("%s", at, y + 10.2 * unit, 2.5 * unit, text_anchor="end", fill=QUIET))
+    return written(out)
 
 
 def _parts_here(page: Page) -> str:
@@ -85,9 +107,10 @@ def _threads(plan: Plan) -> str:
 def _title(out: Element, plan: Plan, x: float, y: float, width: float, unit: float) -> None:
     """The text and, under it, face, height and cloth."""
     text = lettering_of(plan)
-    fits = [s for s in TITLE_SIZES_MM if text_width(text, s * 1.08 * unit) <= width]
-    size = (fits[0] if fits else TITLE_SIZES_MM[-1]) * unit
-    lines = [text] if fits else wrapped(text, size * 1.08, width, 2)
+    fits = (s for s in TITLE_SIZES_MM if text_width(text, s * 1.08 * unit) <= width)
+    largest = next(fits, None)
+    size = (largest or TITLE_SIZES_MM[-1]) * unit
+    lines = [text] if largest else wrapped(text, size * 1.08, width, 2)
     base = y + (6.2 if len(lines) == 1 else 2.6) * unit
     for row, line in enumerate(lines):
         out.add(words(line, x, base + row * size * 1.1, size, font_weight="bold"))
@@ -139,25 +162,26 @@ def rulers(plan: Plan, page: Page, y: float) -> Element:
         down = _inset_down(bounds, inner, unit)
         inset.add(true_size(plan, x - bounds.x0, y + down + bounds.y1))
     out.add(inset)
-    _ruler(out, page, y)
+    span = _ruler_span(page)
+    bar = group("scale-bar", f"{span} mm as sewn", fill=TEXT, stroke=TEXT, stroke_width=HAIR_MM)
+    bar.add(fragment(_ruler(span, page.scale, page.width - page.margin, y, unit)))
+    out.add(bar)
     return out
 
 
-def _ruler(out: Element, page: Page, y: float) -> None:
-    """A bar of whole mm as sewn, at the drawing's scale, flush right."""
-    unit = page.unit
-    span = _ruler_span(page)
-    length, right = span * page.scale, page.width - page.margin
-    left, size = right - length, 2.7 * unit
-    bar = group("scale-bar", f"{span} mm as sewn", fill=TEXT, stroke=TEXT, stroke_width=HAIR_MM)
-    label = f"Drawn {page.scale} times sewn size" if page.scale > 1 else "Drawn at sewn size"
+@lru_cache(maxsize=64)
+def _ruler(span: int, scale: int, right: float, y: float, unit: float) -> str:
+    """A bar of whole mm as sewn, at the drawing's scale, flush right, written."""
+    length, size = span * scale, 2.7 * unit
+    left = right - length
+    label = f"Drawn {scale} times sewn size" if scale > 1 else "Drawn at sewn size"
     look: dict[str, str | float] = {"text_anchor": "end", "stroke": "none"}
-    bar.add(words(label, right, y + 3.0 * unit, size, font_weight="bold", **look))
+    out = [words(label, right, y + 3.0 * unit, size, font_weight="bold", **look)]
     parts = 5 if span % 5 == 0 else span
     step, top, high = length / parts, y + 5.0 * unit, 1.3 * unit
     for index in range(parts):
         fill = TEXT if index % 2 == 0 else PAPER
-        bar.add(rectangle(left + index * step, top, step, high, fill=fill))
+        out.append(rectangle(left + index * step, top, step, high, fill=fill))
     told = f"{span} mm sewn = {amount(length)} on paper"
-    bar.add(words(told, right, top + high + size * 1.2, size, **look))
-    out.add(bar)
+    out.append(words(told, right, top + high + size * 1.2, size, **look))
+    return written(out)

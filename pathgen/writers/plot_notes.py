@@ -32,6 +32,7 @@ from pathgen.writers.plot_style import (
 from pathgen.writers.plot_svg_pen import (
     Element,
     circle,
+    filled,
     fragment,
     group,
     path,
@@ -119,7 +120,7 @@ def _key(plan: Plan, x: float, y: float, unit: float) -> Element:
         crowding_said(plan) or "not known",
         f"{least:.2f} mm" if math.isfinite(least) else "none",
     )
-    out.add(fragment(_key_form(x, y, unit, zigzag) % values))
+    out.add(filled(_key_form(x, y, unit, zigzag), *values))
     if _thread_rows(plan):
         for item in _threads_key(plan, x, row_y(y, len(values), unit), unit):
             out.add(item)

@@ -58,8 +58,12 @@ def column_starts(plan: Plan) -> Points:
     table = plan.needles[plan.needles["part"] != Part.TRAVEL]
     key = (table["line"].astype(np.int64) << 42) | (table["letter"].astype(np.int64) << 21)
     key |= table["column"].astype(np.int64)
-    _, first = np.unique(key, return_index=True)
-    first = np.sort(first)
+    new = np.flatnonzero(key[1:] != key[:-1]) + 1
+    rows = [0, *new.tolist()] if len(key) else []
+    found: dict[int, int] = {}
+    for column, row in zip(key[rows].tolist(), rows, strict=True):
+        found.setdefault(column, row)
+    first = np.array(list(found.values()), dtype=np.int64)
     first = first[table["column"][first] > 0]
     return places_mm(table[first])
 

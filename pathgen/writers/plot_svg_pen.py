@@ -20,6 +20,7 @@ __all__ = [
     "circles",
     "copy_of",
     "document",
+    "filled",
     "form",
     "fragment",
     "group",
@@ -139,6 +140,11 @@ def written(elements: Iterable[Element]) -> str:
     for element in elements:
         element.write(out)
     return "".join(out)
+
+
+def filled(text: str, *values: str) -> Element:
+    """Elements without ids that were `written` before, texts put where they have ``%s``."""
+    return SvgFragment(text % tuple(escaped(xml_text(value)) for value in values))
 
 
 def fragment(text: str) -> Element:
