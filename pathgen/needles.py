@@ -117,9 +117,8 @@ def jumps_made(needles: NDArray[np.void], longest_mm: float) -> int:
     very first penetration is not known, and not counted.
     """
     rows = np.flatnonzero(needles["arrive"][1:] != Arrive.SEW) + 1
-    xy = places_mm(needles)
-    step = xy[rows] - xy[rows - 1]
-    pieces = np.ceil(np.hypot(step[:, 0], step[:, 1]) / longest_mm - 1e-9)
+    dx, dy = (needles[name][rows] - needles[name][rows - 1] for name in ("x_mm", "y_mm"))
+    pieces = np.ceil(np.hypot(dx, dy) / longest_mm - 1e-9)
     return int(np.maximum(pieces, 1.0).sum())
 
 

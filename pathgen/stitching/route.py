@@ -181,13 +181,13 @@ def _ends(
         if i > 0:
             across = reach[:, None] + bridges[i - 1].cost
             last_of.append(across.argmin(axis=0))
-            arrive = across.min(axis=0)
+            arrive = np.minimum.reduce(across)
         through = arrive[:, None] + here.orders.cost
         if i == 0 and asked[0] is not None:
             through[np.arange(len(through)) != asked[0]] = NEVER
         first_of.append(through.argmin(axis=0))
-        reach = through.min(axis=0)
-        reach = reach - reach.min()
+        reach = np.minimum.reduce(through)
+        reach = reach - np.minimum.reduce(reach)
     ends: list[tuple[int, int]] = []
     last = int(reach.argmin()) if stations else 0
     last = last if asked[1] is None else asked[1]
