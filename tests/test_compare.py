@@ -81,6 +81,18 @@ def test_a_row_without_a_difference_marks_none():
     assert not any(any(row.best) for row in outcome_rows(same))
 
 
+def test_values_that_are_shown_alike_are_marked_alike():
+    """Margins of 60 wt at these spacings differ in the fourth decimal; three are shown."""
+    how = {"thread": "60", "height_mm": 3.0, "cloth": "pique"}
+    ways = compared("since 1974", [{"spacing_mm": s} for s in (0.35, 0.4, 0.45)], **how)
+    margins = {way.reading.worst.margin for way in ways}
+    assert len(margins) > len({f"{margin:.3f}" for margin in margins})
+    for row in outcome_rows(ways):
+        best = {value for value, marked in zip(row.values, row.best, strict=True) if marked}
+        rest = {value for value, marked in zip(row.values, row.best, strict=True) if not marked}
+        assert not best & rest, row.name
+
+
 def test_40_or_60_weight_at_3_mm_is_answered_as_the_trade_does():
     """40 wt at 3 mm is not to be tried, 60 wt is: common practice, no published source."""
     ways = compared("Harbour", [{"thread": "40"}, {"thread": "60"}], height_mm=3.0)

@@ -205,7 +205,8 @@ def _priced_table(
         reason = f": row {found.bad[0].number} {found.bad[0].reason}" if found.bad else ""
         msg = f"table {table} has no name that can be planned{reason}"
         raise SettingsError(msg)
-    quote = quoted_together(f"names of {table.name}", found.works, card, repeat=repeat)
+    title = f"names of {table.name}" if job is None else f"{order.title}, names of {table.name}"
+    quote = quoted_together(title, found.works, card, repeat=repeat)
     return _Priced(paper_of_names(quote), names_data(quote), safe_name(table.stem), bad=found.bad)
 
 

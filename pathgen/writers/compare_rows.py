@@ -114,7 +114,7 @@ def settings_rows(ways: Sequence[Way]) -> tuple[Row, ...]:
 
 
 def outcome_rows(ways: Sequence[Way]) -> tuple[Row, ...]:
-    """What comes of each way; the best of each row is marked where there is a difference."""
+    """What comes of each way; the best of each row is marked where a difference can be seen."""
     facts = [_facts(way) for way in ways]
     rows: list[tuple[str, str, Callable[[Any], str], bool]] = [
         ("reads", "verdict", lambda v: VERDICT_WORDS[v], True),
@@ -133,10 +133,10 @@ def outcome_rows(ways: Sequence[Way]) -> tuple[Row, ...]:
     out = []
     for name, field, said, more_is_better in rows:
         values = [fact[field] for fact in facts]
-        best = max(values) if more_is_better else min(values)
-        differ = len(set(values)) > 1
-        marked = tuple(differ and value == best for value in values)
-        out.append(Row(name, tuple(said(value) for value in values), marked))
+        best = said(max(values) if more_is_better else min(values))
+        shown = tuple(said(value) for value in values)
+        differ = len(set(shown)) > 1
+        out.append(Row(name, shown, tuple(differ and value == best for value in shown)))
     return tuple(out)
 
 

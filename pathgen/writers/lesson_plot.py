@@ -64,7 +64,7 @@ def lesson_plot(lesson: Lesson) -> str:
     threads = [thread for thread in lesson.threads if thread.residuals]
     letters = bool(lesson.limits.margins)
     height = HEAD_MM + STEP_MM * (len(threads) + letters) + MARGIN_MM
-    title = f"Learnt of {lesson.cloth}, samples up to {lesson.date}"
+    title = f"Learnt about {lesson.cloth}, samples up to {lesson.date}"
     out = sheet(WIDTH_MM, max(height, 60.0), title, "How far measurements lie off what was fitted.")
     out.add(rectangle(0.0, 0.0, WIDTH_MM, max(height, 60.0), id="page", fill=PAPER))
     out.add(words(title, MARGIN_MM, MARGIN_MM + 4.0, 4.6, font_weight="bold"))
