@@ -141,12 +141,13 @@ def test_faces_measures_bundled_and_given_fonts():
     assert "x-height 0.75" in run("faces", font_file("DejaVuSans.ttf")).stdout
 
 
+@pytest.mark.parametrize("text", ["Quay 12 & So", "Harbour Bakery"])
 @pytest.mark.parametrize("slow", ["numpy.ma", "fontTools.ttLib", "shapely.plotting"])
-def test_a_plan_does_not_load_what_it_does_not_need(slow, tmp_path):
-    """Start-up counts: numpy's median, for one, would load its masked arrays."""
+def test_a_plan_does_not_load_what_it_does_not_need(slow, text, tmp_path):
+    """Start-up counts: numpy's median and unique, for two, would load its masked arrays."""
     code = (
         "import sys; from pathlib import Path; from pathgen.pipeline import plan, write_plan; "
-        f"write_plan(plan('Quay 12 & So'), Path({str(tmp_path)!r})); "
+        f"write_plan(plan({text!r}), Path({str(tmp_path)!r})); "
         f"sys.exit({slow!r} in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

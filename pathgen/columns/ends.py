@@ -307,7 +307,7 @@ def _swept(
     a, b = _height(left, ahead), _height(right, ahead)
     clear = CLEAR_OF_HOLLOW * depth
     low, high = max(low, a[0], b[0]), max(a[-1], b[-1]) - clear
-    at = np.unique(np.concatenate([a, b, np.arange(low, high, SWEEP_EM)]))
+    at = np.sort(np.concatenate([a, b, np.arange(low, high, SWEEP_EM)]))
     at = at[np.concatenate([[True], np.diff(at) > 1e-5])]
     if depth:
         at = np.append(at[at < high - 1e-5], high)

@@ -96,7 +96,7 @@ def _covered_mm(
     of_letter = np.column_stack([needles["line"], needles["letter"]]).astype(np.int64)
     begins = np.flatnonzero((np.diff(of_letter, axis=0) != 0).any(axis=1)) + 1
     letter = np.searchsorted(begins, wedges, side="right")
-    for number in np.unique(letter):
+    for number in sorted(set(letter.tolist())):
         low, high = np.concatenate([[0], begins, [len(needles)]])[number : number + 2]
         ends = low + 1 + np.flatnonzero(sewn[low + 1 : high])
         here = np.flatnonzero(letter == number)

@@ -26,9 +26,8 @@ def short_stitches(
     """One finding a column with a stitch under the least one, at its shortest."""
     limit = settings.least_stitch_mm
     lengths = stitch_lengths_mm(needles)
-    counted = (needles["arrive"] == Arrive.SEW) & np.isin(
-        needles["part"], (Part.ZIGZAG, Part.UNDERLAY, Part.TRAVEL)
-    )
+    part = needles["part"]
+    counted = (needles["arrive"] == Arrive.SEW) & (part != Part.TIE_IN) & (part != Part.TIE_OFF)
     counted[:1] = False  # no stitch leads to the first penetration
     for place, row in worst_rows(needles, -lengths, counted & (lengths < limit - 1e-9)):
         short = lengths[row] < _CHECK_SHARE * limit
