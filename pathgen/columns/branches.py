@@ -100,9 +100,12 @@ def branches(outline: Outline, mesh: Mesh) -> list[Arm]:
 
 def _all_arms(mesh: Mesh, walk: Walk, ends: tuple[int, int], hollows: set[int]) -> list[Arm]:
     """The arms of a walk between two ends, which is cut where it fans around a hollow."""
+    fans = _fans(mesh, walk, hollows)
+    if not fans:
+        return [*_both_arms(mesh, walk, *ends)]
     arms: list[Arm] = []
     begin, start = 0, ends[0]
-    for first, last in _fans(mesh, walk, hollows):
+    for first, last in fans:
         if first > begin:
             middle = (first + last) // 2
             code = walk.left[middle] * len(mesh.after) + walk.right[middle]

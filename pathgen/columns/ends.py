@@ -173,8 +173,7 @@ def _across(
     beside = of_arm(outline, arm)
     stem = slice(end.taken, 0, -1) if end.taken else slice(0, 0)
     whole = np.concatenate([beside.right[stem], points, beside.left[stem][::-1]])
-    sewn = np.concatenate([end.rails.left, end.rails.right[::-1]])
-    return end, abs(signed_area(whole)) - abs(signed_area(sewn))
+    return end, abs(signed_area(whole)) - end.rails.area
 
 
 def _tip(path: Sequence[complex], ahead: complex) -> tuple[int, int]:
@@ -308,7 +307,7 @@ def _swept(
     clear = CLEAR_OF_HOLLOW * depth
     low, high = max(low, a[0], b[0]), max(a[-1], b[-1]) - clear
     at = np.sort(np.concatenate([a, b, np.arange(low, high, SWEEP_EM)]))
-    at = at[np.concatenate([[True], np.diff(at) > 1e-5])]
+    at = at[np.concatenate([[True], at[1:] - at[:-1] > 1e-5])]
     if depth:
         at = np.append(at[at < high - 1e-5], high)
     rails = Rails(

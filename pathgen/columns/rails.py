@@ -31,6 +31,15 @@ class Rails(NamedTuple):
         """The same rungs, travelled the other way."""
         return Rails(self.right[::-1], self.left[::-1])
 
+    @property
+    def area(self) -> float:
+        """Area between the rails and their first and last rungs."""
+        left, right = (np.ascontiguousarray(rail).view(np.complex128)[:, 0] for rail in self)
+        # Cross products of neighbours along the left rail, back along the right one.
+        around = np.vdot(left[:-1], left[1:]) - np.vdot(right[:-1], right[1:])
+        around += turn(left[-1], right[-1]) + turn(right[0], left[0])
+        return abs(float(around.imag)) / 2.0
+
 
 def joined(pieces: list[Rails]) -> Rails:
     """Rails laid end to end."""

@@ -35,7 +35,7 @@ from pathgen.columns.rungs import evened, mended
 from pathgen.columns.serifs import scale_of, without_serifs, without_spurs, without_stubs
 from pathgen.columns.strokes import stroked
 from pathgen.columns.triangles import Mesh, shaved, triangulated
-from pathgen.geometry import Points, middle, signed_area
+from pathgen.geometry import Points, middle
 from pathgen.model import Column
 from pathgen.polygons import (
     Polygon,
@@ -169,8 +169,7 @@ def _mended(outline: Outline, strokes: Sequence[_Stroke]) -> list[_Stroke]:
 
 def _share(outline: Outline, strokes: Sequence[_Stroke]) -> float:
     """Area of the strokes over that of the ink, overlaps counted twice."""
-    areas = [abs(signed_area(np.concatenate([r.left, r.right[::-1]]))) for r, _ in strokes]
-    return sum(areas) / outline.ink.area
+    return sum(rails.area for rails, _ in strokes) / outline.ink.area
 
 
 def _thinned(rings: Sequence[Points], em: float) -> Sequence[Points]:

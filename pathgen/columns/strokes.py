@@ -108,6 +108,8 @@ def _rails(outline: Outline, plan: _Plan, chain: list[Arm], closed: bool) -> Rai
     start, end = plan.ends[chain[0]], plan.ends[chain[-1].far]
     rails = joined([start.rails.reversed, *pieces, end.rails])
     first, last = max(start.kept - 1, 0), len(rails.left) - max(end.kept - 1, 0)
+    if first == 0 and last == len(rails.left):
+        return evened(rails, width)
     inner = Rails(rails.left[first:last], rails.right[first:last])
     return joined(
         [
