@@ -7,6 +7,7 @@ are left out: they are no strokes.
 
 from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
+from operator import add, sub
 
 from pathgen.columns.outline import Outline
 from pathgen.columns.triangles import Mesh, Walk, walked
@@ -109,7 +110,7 @@ def _all_arms(mesh: Mesh, walk: Walk, ends: tuple[int, int], hollows: set[int]) 
         if first > begin:
             middle = (first + last) // 2
             code = walk.left[middle] * len(mesh.after) + walk.right[middle]
-            corner = mesh.facing[code][0]
+            corner = mesh.facing[code] // 3
             arms += _both_arms(mesh, _part(walk, begin, first), start, corner)
             begin, start = last, corner
     return [*arms, *_both_arms(mesh, _part(walk, begin, len(walk.left) - 1), start, ends[1])]
@@ -143,9 +144,10 @@ def _part(walk: Walk, first: int, last: int) -> Walk:
 def _both_arms(mesh: Mesh, walk: Walk, start: int, end: int) -> tuple[Arm, Arm]:
     """The two views of one branch."""
     at = mesh.places
-    rungs = [(at[k], at[n]) for k, n in zip(walk.left, walk.right, strict=True)]
-    middle, widths = [(a + b) * 0.5 for a, b in rungs], [abs(a - b) for a, b in rungs]
-    where = [0.0, *accumulate(abs(b - a) for a, b in pairwise(middle))]
+    left, right = [at[point] for point in walk.left], [at[point] for point in walk.right]
+    middle = [both * 0.5 for both in map(add, left, right)]
+    widths = list(map(abs, map(sub, left, right)))
+    where = list(accumulate(map(abs, map(sub, middle[1:], middle)), initial=0.0))
     length = where[-1]
     here = Arm(walk.left, walk.right, start, middle, where, length, _near_width(widths), widths[0])
     back = [length - each for each in reversed(where)]

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.ends import End, finished
@@ -143,34 +142,34 @@ def abutting(
 
 def _ink_ahead(outline: Outline, tips: list[complex], ahead: complex) -> list[float]:
     """Distance from points of the outline to where the line ahead leaves the ink; 0 if at once."""
-    points, after, direction = outline.points, outline.after, as_vector(ahead)
-    aside, run = cross(direction, points), points @ direction
-    aside_next, run_next = aside.take(after), run.take(after)
     runs = []
-    for tip in tips:
-        off = turn(ahead, tip)
-        hits = _hits(aside - off.imag, aside_next - off.imag, run, run_next) - off.real
-        ahead_of = [hit for hit in hits.tolist() if hit > 2e-3]
-        nearest = min(ahead_of, default=0.0)
+    for tip, hits in zip(tips, _hits(outline, tips, ahead), strict=True):
+        nearest = min(hits, default=0.0)
         # An even number of crossings: the point is on the edge of the ink, or the line goes along
         # it.
-        if len(ahead_of) % 2 == 0:
+        if len(hits) % 2 == 0:
             x, y = as_vector(tip + 0.5 * nearest * ahead)[:, None]
             nearest = 0.0 if len(outside(outline.ink, x, y, 2e-3)) else nearest
         runs.append(nearest)
     return runs
 
 
-def _hits(
-    side_a: NDArray[np.float64],
-    side_b: NDArray[np.float64],
-    run_a: NDArray[np.float64],
-    run_b: NDArray[np.float64],
-) -> NDArray[np.float64]:
-    """Distances at which a line crosses edges from a to b, given beside the line and along it."""
-    hit = ((side_a * side_b <= 0.0) & (np.abs(side_a - side_b) > 1e-12)).nonzero()[0]
-    share = side_a[hit] / (side_a[hit] - side_b[hit])
-    return run_a[hit] + share * (run_b[hit] - run_a[hit])
+def _hits(outline: Outline, tips: list[complex], ahead: complex) -> list[list[float]]:
+    """Distances from each tip at which the line ahead crosses the outline."""
+    points, direction = outline.points, as_vector(ahead)
+    aside, run = cross(direction, points), points @ direction
+    beyond = aside.take(outline.after)
+    seen = [turn(ahead, tip) for tip in tips]
+    off = np.array([tip.imag for tip in seen])[:, None]
+    hit = ((aside - off) * (beyond - off) <= 0.0) & (np.abs(aside - beyond) > 1e-12)
+    hits: list[list[float]] = [[] for _ in tips]
+    for which, edge in zip(*(numbers.tolist() for numbers in hit.nonzero()), strict=True):
+        a, b, end = float(aside[edge]), float(beyond[edge]), outline.after[edge]
+        share = (a - seen[which].imag) / (a - b)
+        distance = float(run[edge]) + share * float(run[end] - run[edge]) - seen[which].real
+        if distance > 2e-3:
+            hits[which].append(distance)
+    return hits
 
 
 def to_centre(outline: Outline, joint: Joint, arm: Arm) -> End:

@@ -9,7 +9,7 @@ for stroke extraction of Chinese characters", Acta Sci. Nat. Univ. Pekinensis 52
 characters this way.)
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -47,8 +47,10 @@ class Mesh:
         How many of its edges do: 1 in a tip, 2 in a stroke, 3 in a joint; 0 in a triangle
         that has been shaved off.
     facing : dict
-        From a directed inner edge, coded ``first * N + second``, to the triangle on its left
-        and that triangle's third corner.
+        From a directed inner edge, coded ``first * N + second``, to three times the number of
+        the triangle on its left and which of its edges it is.
+    apexes : list of int
+        The third corner of that triangle, by the same number.
     after : list of int
         Next outline point.
     places : list of complex
@@ -58,7 +60,8 @@ class Mesh:
     corners: NDArray[np.int64]
     inner: NDArray[np.bool_]
     degree: NDArray[np.int8]
-    facing: dict[int, tuple[int, int]]
+    facing: dict[int, int]
+    apexes: list[int]
     after: list[int]
     places: list[complex]
 
@@ -85,11 +88,11 @@ def triangulated(outline: Outline) -> Mesh:
     corners = _in_order(_turned(numbers.reshape(-1, 3), triangles))
     second, third = corners.take(_SECOND, axis=1), corners.take(_THIRD, axis=1)
     inner = outline.after.take(corners) != second
-    codes = (corners * len(outline.points) + second)[inner].tolist()
-    triangle = inner.nonzero()[0].tolist()
-    facing = dict(zip(codes, zip(triangle, third[inner].tolist(), strict=True), strict=True))
+    edges = inner.ravel().nonzero()[0]
+    codes = (corners * len(outline.points) + second).ravel().take(edges).tolist()
+    facing, apexes = dict(zip(codes, edges.tolist(), strict=True)), third.ravel().tolist()
     after = outline.after.tolist()
-    return Mesh(corners, inner, _degree(inner), facing, after, outline.places)
+    return Mesh(corners, inner, _degree(inner), facing, apexes, after, outline.places)
 
 
 # The corners of a triangle, and from them to those after them, and to those after these.
@@ -143,15 +146,16 @@ def walked(mesh: Mesh, left: int, right: int) -> Walk:
 
     A walk that comes back to its first rung is a ring; that rung is then repeated at the end.
     """
-    after, facing, count = mesh.after, mesh.facing, len(mesh.after)
+    after, facing, apexes, count = mesh.after, mesh.facing, mesh.apexes, len(mesh.after)
     lefts, rights, first = [left], [right], (left, right)
     while True:
-        triangle, apex = facing[left * count + right]
+        edge = facing[left * count + right]
+        apex = apexes[edge]
         right_is_outline, left_is_outline = after[right] == apex, after[apex] == left
         if right_is_outline and left_is_outline:
             return Walk(lefts, rights, apex, None)
         if not right_is_outline and not left_is_outline:
-            return Walk(lefts, rights, None, triangle)
+            return Walk(lefts, rights, None, edge // 3)
         left, right = (left, apex) if right_is_outline else (apex, right)
         lefts.append(left)
         rights.append(right)
@@ -179,7 +183,7 @@ def shaved(outline: Outline, mesh: Mesh) -> Mesh:
     inner = mesh.inner & (after.take(mesh.corners) != mesh.corners.take(_SECOND, axis=1))
     inner[gone] = False
     degree = _degree(inner)
-    return Mesh(mesh.corners, inner, degree, mesh.facing, after.tolist(), mesh.places)
+    return replace(mesh, inner=inner, degree=degree, after=after.tolist())
 
 
 def _ear(mesh: Mesh, tip: int, height: float) -> tuple[int, int, list[int]] | None:
@@ -193,7 +197,8 @@ def _ear(mesh: Mesh, tip: int, height: float) -> tuple[int, int, list[int]] | No
         return None
     triangles, count = [tip], len(mesh.after)
     while len(triangles) <= EAR_TRIANGLES:
-        triangle, apex = mesh.facing[left * count + right]
+        edge = mesh.facing[left * count + right]
+        triangle, apex = edge // 3, mesh.apexes[edge]
         if mesh.degree[triangle] == 3:
             low = _rise(mesh, left, right, crest) <= height
             return (left, right, triangles) if low else None
