@@ -6,7 +6,7 @@ turns about a point: Hormann and Agathos, "The point in polygon problem for arbi
 polygons", Computational Geometry 20, 2001.)
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from itertools import combinations, pairwise
 from typing import TypeVar
 
@@ -24,7 +24,6 @@ __all__ = [
     "Shape",
     "area",
     "band",
-    "bent",
     "constrained_triangles",
     "counters",
     "edge_crossings",
@@ -333,12 +332,6 @@ def constrained_triangles(polygon: Polygon) -> NDArray[np.float64]:
         msg = f"no triangulation: {error}"
         raise ValueError(msg) from error
     return np.asarray(shapely.get_coordinates(pieces)).reshape(-1, 4, 2)[:, :3]
-
-
-def bent(shape: AnyShape, change: Callable[[Points], Points]) -> AnyShape:
-    """Shape with all its points changed."""
-    changed: AnyShape = shapely.transform(shape, change)
-    return changed
 
 
 def inset(polygon: Polygon, distance: float) -> tuple[Polygon, ...]:

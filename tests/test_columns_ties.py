@@ -21,12 +21,13 @@ def off_circle(points, mesh):
     4), over the fourth power of the size of the four.
     """
     found = []
-    for code, (triangle, apex) in mesh.facing.items():
+    for code, edge in mesh.facing.items():
         first, last = divmod(code, len(points))
+        triangle, apex = edge // 3, mesh.apexes[edge]
         twin = mesh.facing.get(last * len(points) + first)
         if twin is None or code > last * len(points) + first:
             continue
-        a, b, c, d = points[[first, last, apex, twin[1]]]
+        a, b, c, d = points[[first, last, apex, mesh.apexes[twin]]]
         rows = np.array([a, b, c]) - d
         table = np.column_stack([rows, (rows**2).sum(axis=1)])
         found.append(abs(np.linalg.det(table)) / np.abs(rows).max() ** 4)

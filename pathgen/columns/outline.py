@@ -60,8 +60,10 @@ class Outline:
         Mean stroke width: twice the area over the perimeter.
     origin, em
         How to go back: ``origin + points * em``.
+    leaning : Polygon
+        The rings in the plane that leans, to be cut into triangles.
     numbering
-        Numbers of the points, by their places in the plane that leans.
+        Numbers of the points, by their places in that plane.
     """
 
     points: Points
@@ -74,6 +76,7 @@ class Outline:
     width_em: float
     origin: Points
     em: float
+    leaning: Polygon
     numbering: Numbering
 
     @property
@@ -121,7 +124,9 @@ def settled(ring: Points) -> Points:
 def leant(points: Points) -> Points:
     """Points in the plane that leans."""
     x, y = points.T
-    return np.column_stack([x + LEAN * (4.0 * x + 5.0 * y), y])
+    out = points.copy()
+    out[:, 0] += LEAN * (4.0 * x + 5.0 * y)
+    return out
 
 
 def _after(ends: NDArray[np.int64]) -> NDArray[np.int64]:
@@ -150,6 +155,7 @@ def _outline(
     back = ahead.take(before, axis=0)
     (bx, by), (ax, ay) = back.T, ahead.T
     turn = np.degrees(np.arctan2(bx * ay - by * ax, bx * ax + by * ay))
+    leaning = leant(points)
     return Outline(
         points=points,
         after=after,
@@ -161,5 +167,6 @@ def _outline(
         width_em=width,
         origin=origin,
         em=em,
-        numbering=Numbering(leant(points)),
+        leaning=solid(np.split(leaning, ends[:-1])),
+        numbering=Numbering(leaning),
     )

@@ -15,9 +15,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.columns.outline import Outline, leant
+from pathgen.columns.outline import Outline
 from pathgen.columns.plane import turn
-from pathgen.polygons import bent, constrained_triangles
+from pathgen.polygons import constrained_triangles
 
 __all__ = ["Mesh", "SplitError", "Walk", "shaved", "triangulated", "walked"]
 
@@ -80,7 +80,7 @@ def triangulated(outline: Outline) -> Mesh:
     SplitError
         If the triangles are not between the outline's own points.
     """
-    triangles = constrained_triangles(bent(outline.ink, leant))
+    triangles = constrained_triangles(outline.leaning)
     numbers = outline.numbering.of(triangles.reshape(-1, 2))
     if numbers is None:
         msg = "the triangles have points that the outline has not"
@@ -95,8 +95,7 @@ def triangulated(outline: Outline) -> Mesh:
     return Mesh(corners, inner, _degree(inner), facing, apexes, after, outline.places)
 
 
-# The corners of a triangle, and from them to those after them, and to those after these.
-_CORNERS = np.arange(3)
+# From the corners of a triangle to those after them, and to those after these.
 _SECOND, _THIRD = np.array([1, 2, 0]), np.array([2, 0, 1])
 
 
@@ -110,9 +109,14 @@ def _turned(corners: NDArray[np.int64], triangles: NDArray[np.float64]) -> NDArr
 
 def _in_order(corners: NDArray[np.int64]) -> NDArray[np.int64]:
     """Each triangle from its lowest corner on, and triangles by their last corners, falling."""
-    first = corners.argmin(axis=1)[:, None]
-    turned = np.take_along_axis(corners, (first + _CORNERS) % 3, axis=1)
-    return turned.take(np.lexsort(turned.T)[::-1], axis=0)
+    a, b, c = corners.T
+    from_b, from_c = (b < a) & (b < c), (c < a) & (c < b)
+    first = np.where(from_b, b, np.where(from_c, c, a))
+    second = np.where(from_b, c, np.where(from_c, a, b))
+    third = np.where(from_b, a, np.where(from_c, b, c))
+    count = int(corners.max()) + 1
+    order = ((third * count + second) * count + first).argsort()[::-1]
+    return np.stack([first, second, third], axis=1).take(order, axis=0)
 
 
 def _degree(inner: NDArray[np.bool_]) -> NDArray[np.int8]:

@@ -153,7 +153,7 @@ def row(face: Face) -> str:
         rings = glyph_rings(face, face.hb_font.get_nominal_glyph(ord(letter)))
         em = float(face.facts.units_per_em)
         ink, columns = split_glyph(rings, em)
-        outlines = [outline.ink for piece in ink if (outline := traced(piece, em))]
+        outlines = [outline.leaning for piece in ink if (outline := traced(piece, em))]
         whole_ms.append(_best_ms(lambda rings=rings, em=em: split_glyph(rings, em)))
         bare_ms.append(
             _best_ms(lambda outlines=outlines: [constrained_triangles(o) for o in outlines])

@@ -76,7 +76,7 @@ def letter_times(
     glyph = face.hb_font.get_nominal_glyph(ord(letter))
     rings, em = glyph_rings(face, glyph), float(face.facts.units_per_em)
     ink, columns = split_glyph(rings, em)
-    outlines = [outline.ink for piece in ink if (outline := traced(piece, em))]
+    outlines = [outline.leaning for piece in ink if (outline := traced(piece, em))]
     part = ((glyph, 0.0, 0.0),)
     _shape(face, part, 0.0, 1.0)
     return [
