@@ -15,7 +15,7 @@ from pathgen.model import Level
 from pathgen.pipeline import plan
 from pathgen.polygons import Polygon, area, pockets
 from pathgen.review.bays import bays_of, closing_bays
-from pathgen.review.touching import touching_letters
+from pathgen.review.touching import touching_letters, touching_parts
 from pathgen.settings import GAP_THREADS
 
 THREAD_MM = plain_settings().thread.diameter_mm
@@ -189,7 +189,7 @@ def test_letters_of_different_lines_are_not_neighbours():
 def test_a_dot_that_runs_into_its_stem_is_found():
     """Stem to 5.0, dot from 5.3: 0.3 between, less twice 0.1."""
     i = letter(stem(), stem(height=1.0, y=5.3))
-    (found,) = touching_letters([i], plain_settings(pull_mm=0.1))
+    (found,) = touching_parts([i], plain_settings(pull_mm=0.1))
 
     assert found.code == "parts-touching"
     assert found.measured == pytest.approx(0.1)
