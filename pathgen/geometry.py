@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 __all__ = [
     "Points",
     "along",
-    "along_rungs",
     "angle_deg",
     "at_distances",
     "between",
@@ -55,22 +54,6 @@ def along(points: Points) -> NDArray[np.float64]:
     """Distance from the first point to each of the N points, measured along the polyline."""
     where = np.zeros(len(points))
     lengths(points).cumsum(out=where[1:])
-    return where
-
-
-def along_rungs(left: Points, right: Points) -> NDArray[np.float64]:
-    """How far the middle between two rails has come at each of their N rungs, from the first on.
-
-    Measured along the line of middles. Where that line runs along the rungs rather than across, as
-    in the step to a slab on one side, a piece of it counts as one at half a right angle to them
-    that comes as far across: rows laid by this measure stay apart.
-    """
-    across, step = left - right, (left[1:] + right[1:] - left[:-1] - right[:-1]) / 2.0
-    across = across[1:] + across[:-1]
-    wide, size = np.hypot(across[:, 0], across[:, 1]), np.hypot(step[:, 0], step[:, 1])
-    on = np.divide(np.abs(cross(across, step)), wide, out=size.copy(), where=wide > 0.0)
-    where = np.zeros(len(left))
-    np.minimum(size, math.sqrt(2.0) * on).cumsum(out=where[1:])
     return where
 
 

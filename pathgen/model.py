@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.crossings import Outlines
-from pathgen.geometry import Points, along_rungs, middle
+from pathgen.geometry import Points, along, middle
 from pathgen.lines import FaceFacts, LineSettings
 from pathgen.needles import Arrive, Crowding, Word, jumps_made
 from pathgen.polygons import Polygon, Shape, band, moved
@@ -102,8 +102,8 @@ class Column:
 
     @cached_property
     def where(self) -> NDArray[np.float64]:
-        """How far along the centre line each rung is, sideways steps left out, (N,), read-only."""
-        return _locked(along_rungs(self.left, self.right))
+        """How far along the centre line each rung is, (N,), read-only."""
+        return _locked(along(self.centre))
 
     @cached_property
     def widths(self) -> NDArray[np.float64]:

@@ -11,7 +11,6 @@ from hypothesis.extra import numpy as hnp
 from pathgen.geometry import (
     Points,
     along,
-    along_rungs,
     angle_deg,
     at_distances,
     cross,
@@ -202,17 +201,3 @@ def test_area_far_from_the_origin_keeps_its_digits() -> None:
     square = np.array([(0, 0), (1, 0), (1, 1), (0, 1)], dtype=float) + 1e8
 
     assert signed_area(square) == pytest.approx(1.0, rel=1e-9)
-
-
-def test_progress_along_rungs_is_that_along_the_middle_but_for_steps_to_one_side():
-    """A quarter ring of 90 chords, by the chord's closed form, then a step of the left rail."""
-    turn = np.radians(np.arange(91.0))
-    out = np.column_stack([np.cos(turn), np.sin(turn)])
-    where = along_rungs(2.0 * out, 4.0 * out)
-
-    assert where == pytest.approx(2.0 * 3.0 * math.sin(math.radians(0.5)) * np.arange(91))
-
-    left = np.array([(0.0, 0.0), (0.0, 2.0), (-2.0, 2.5), (-2.0, 3.0)])
-    right = np.array([(1.0, 0.0), (1.0, 2.0), (1.0, 2.5), (1.0, 3.0)])
-    slab = 2.0 + 0.5 * math.sqrt(2.0)
-    assert along_rungs(left, right) == pytest.approx([0.0, 2.0, slab, slab + 0.5])

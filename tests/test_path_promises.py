@@ -11,6 +11,7 @@ from outside import font_file
 
 from pathgen import Arrive, Part, Side, plan
 from pathgen.arrivals import arrivals
+from pathgen.geometry import along
 from pathgen.stitching.easing import least_apart_mm
 from pathgen.stitching.rows import SAME_HOLE_MM
 
@@ -93,22 +94,9 @@ def test_counts_by_part_add_up_at_every_scope(text, name, asked):
     assert made.whole.trims == trims <= made.jumps
 
 
-def progress(column):
-    """Distance along the centre line at each rung, by hand: a piece of it that leans on its rungs
-    by less than 45 degrees counts as one of 45 degrees that comes as far across them."""
-    left, right = (rail[:, 0] + 1j * rail[:, 1] for rail in (column.left, column.right))
-    where = [0.0]
-    for k in range(len(left) - 1):
-        step = (left[k + 1] + right[k + 1] - left[k] - right[k]) / 2.0
-        rung = left[k] - right[k] + left[k + 1] - right[k + 1]
-        on = abs((step * rung.conjugate()).imag) / abs(rung) if rung else abs(step)
-        where.append(where[-1] + min(abs(step), on / np.sin(np.pi / 4.0)))
-    return np.array(where)
-
-
 def rungs_at(column, stops, growth, least):
     """Both ends of the rungs at the given distances along the centre line, moved outwards."""
-    where = progress(column)
+    where = along(column.centre)
     left, right = (
         np.column_stack([np.interp(stops, where, rail[:, k]) for k in (0, 1)])
         for rail in (column.left, column.right)
@@ -123,7 +111,7 @@ def rungs_at(column, stops, growth, least):
 
 def even_zigzag(column, growth, least, spacing):
     """Points left and right in turn, as the definition of spacing has them, by hand."""
-    total = progress(column)[-1]
+    total = along(column.centre)[-1]
     count = max(1, int(np.floor(total / spacing + 0.5)))
     count += total > 1.05 * count * spacing
     stops = np.linspace(0.0, total, 2 * count + 1)[: 2 * count + (not column.closed)]

@@ -175,15 +175,3 @@ def test_only_the_long_stitches_of_a_wedge_are_split():
     middle = sewn.xy_mm[sewn.side == Side.CENTRE]
     assert len(middle) > 0
     assert middle[:, 0].max() < 10.0 * (1.0 - 6.0 / 12.0)
-
-
-@pytest.mark.parametrize("overhang", [0.3, 1.0])
-def test_rows_stay_evenly_apart_where_a_slab_begins_on_one_side(overhang):
-    """Stem of 5 and slab of 1, level rungs: 6 at 0.4 are 15 pitches, so a hole every 0.2 of it."""
-    left = [(0.0, 0.0), (0.0, 5.0), (-overhang, 5.0), (-overhang, 6.0)]
-    right = [(1.0, 0.0), (1.0, 5.0), (1.0, 5.0), (1.0, 6.0)]
-    column = Column(left=np.array(left), right=np.array(right))
-
-    stitches = zigzag(column, plain_settings(spacing_mm=0.4))
-
-    assert np.diff(stitches.xy_mm[:, 1]) == pytest.approx(np.full(30, 0.2))
