@@ -15,6 +15,7 @@ from typing import Any, TextIO
 
 from pathgen.errors import OutputError
 from pathgen.orders.batch import Done
+from pathgen.writers.locking import alone_in
 
 __all__ = ["Ledger", "replaced"]
 
@@ -112,17 +113,19 @@ def replaced(path: Path) -> Iterator[Any]:
     OutputError
         If it cannot be written.
     """
-    beside = path.with_name(f".{path.name}-{os.getpid()}.part")
+    beside = path.with_name(f".pathgen-{os.getpid()}-{path.name}.part")
     try:
-        with beside.open("wb") as file:
-            yield file.write
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(beside, path)
+        with alone_in(path.parent):  # what a killed run left is swept up
+            try:
+                with beside.open("wb") as file:
+                    yield file.write
+                    file.flush()
+                    os.fsync(file.fileno())
+                os.replace(beside, path)
+            finally:
+                with suppress(OSError):
+                    beside.unlink()
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
         msg = f"{path} could not be written: {reason}; choose a folder with free space"
         raise OutputError(msg) from error
-    finally:
-        with suppress(OSError):
-            beside.unlink()
