@@ -127,6 +127,12 @@ class Travel:
         seen = (_whole(BARE_WEIGHT * bare) << _BITS) + total
         self._fixed = np.where(trims, self._cut, seen)
 
+    @classmethod
+    def nowhere(cls, limits: Limits) -> "Travel":
+        """Travel between no exits and no entries."""
+        none = np.zeros((1, 0, 0, 1))
+        return cls(none[0], none[0], none, limits, _STRAIGHT)
+
     def costs(self, unsewn: NDArray[np.bool_]) -> Costs:
         """Cost of the cheapest path while the given columns are still to be sewn.
 

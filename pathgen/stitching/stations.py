@@ -135,8 +135,13 @@ def _stations(shapes: Sequence[LetterShape], settings: Settings) -> list[Station
         _Drawn(shape, strokes, settings)
         for shape, strokes in zip(shapes, strokes_of(shapes, settings), strict=True)
     ]
-    links = travels([letter.places(letter) for letter in drawn], _limits(settings))
-    return [Station(letter, link) for letter, link in zip(drawn, links, strict=True)]
+    # Nothing is travelled inside a letter of one column.
+    several = [letter for letter in drawn if len(letter.strokes) > 1]
+    links = iter(travels([letter.places(letter) for letter in several], _limits(settings)))
+    nowhere = Travel.nowhere(_limits(settings))
+    return [
+        Station(letter, next(links) if len(letter.strokes) > 1 else nowhere) for letter in drawn
+    ]
 
 
 stations_of: Kept[LetterShape, Station] = Kept(_stations)
