@@ -299,7 +299,7 @@ def travels(asked: Sequence[Places], limits: Limits) -> list[Travel]:
     """Travel from every exit to every entry, for each of the asked places."""
     return [
         Travel(*paths, limits, _turns(places), places.grown_mm)
-        for places, paths in _measured(asked)
+        for places, paths in _measured(asked, one_cover=False)
     ]
 
 
@@ -307,16 +307,8 @@ def bridges(asked: Sequence[Places], limits: Limits) -> list[Bridge]:
     """Cheapest travel from every exit to every entry while all columns are still to be sewn."""
     one = np.ones(1, dtype=bool)
     return [
-        # Whichever column it is that hides a travel.
-        Travel(
-            total,
-            inked,
-            under.sum(axis=0, keepdims=True),
-            limits,
-            _turns(places),
-            places.grown_mm,
-        ).settled(one)
-        for places, (total, inked, under) in _measured(asked)
+        Travel(*paths, limits, _turns(places), places.grown_mm).settled(one)
+        for places, paths in _measured(asked, one_cover=True)
     ]
 
 
@@ -330,13 +322,19 @@ _STRAIGHT = np.full((1, 2), np.nan)
 _Paths = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
 
 
-def _measured(asked: Sequence[Places]) -> Iterator[tuple[Places, _Paths]]:
-    """Whole length of every path, how much is not over bare cloth, and under each cover."""
+def _measured(asked: Sequence[Places], *, one_cover: bool) -> Iterator[tuple[Places, _Paths]]:
+    """Whole length of every path, how much is not over bare cloth, and under each cover.
+
+    Or under any of them, where it does not matter which.
+    """
     legs = [(_legs(places), places.lines) for places in asked]
     for places, lengths in zip(asked, lengths_inside_each(legs), strict=True):
         a, b, c = len(places.exits), len(places.entries), len(places.corners)
         inked = lengths[1 : 1 + places.inks].sum(axis=0, keepdims=True)
-        many = np.concatenate([lengths[:1], inked, lengths[1 + places.inks :]])
+        under = lengths[1 + places.inks :]
+        if one_cover:
+            under = under.sum(axis=0, keepdims=True)
+        many = np.concatenate([lengths[:1], inked, under])
         paths = np.empty((len(many), a, b, 1 + c))
         paths[..., 0] = many[:, : a * b].reshape(len(many), a, b)
         out = many[:, a * b : a * (b + c)].reshape(len(many), a, 1, c)
