@@ -100,11 +100,9 @@ def stepped_back(
     list of (2,) float or None
         None where nowhere has room enough.
     """
-    bars: list[list[_Bar]] = [[] for _ in points]
-    for there, apart_mm in others:
-        for row, more in zip(bars, _bars(points, across_mm, there, apart_mm), strict=True):
-            row += more
-    shares = [_first_free(row) for row in bars]
+    there = np.concatenate([near for near, _ in others])
+    apart_mm = np.repeat([far for _, far in others], [len(near) for near, _ in others])
+    shares = [_first_free(row) for row in _bars(points, across_mm, there, apart_mm)]
     return [
         point + share * across if share <= _DEEPEST_WIDTHS else None
         for point, across, share in zip(points, across_mm, shares, strict=True)
@@ -125,10 +123,13 @@ def _ends_first(crowded: Sequence[int], count: int, *, closed: bool) -> list[int
 _Bar = tuple[float, float]
 
 
-def _bars(points: Points, across: Points, others: Points, least_mm: float) -> list[list[_Bar]]:
+def _bars(
+    points: Points, across: Points, others: Points, least_mm: float | NDArray[np.float64]
+) -> list[list[_Bar]]:
     """For each point, the shares of its way across at which one of the others is too near.
 
-    Each of the others bars the shares between the roots of a quadratic.
+    Each of the others bars the shares between the roots of a quadratic. The distance to keep may be
+    one for all others, or one for each.
     """
     bars: list[list[_Bar]] = [[] for _ in points]
     for i in range(0, len(points), _AT_ONCE):
@@ -192,7 +193,7 @@ def _crowded(points: Points, least_mm: float) -> NDArray[np.intp]:
         near = _squares(points[i : i + _AT_ONCE], points) < limit
         # Each point is near to itself.
         if np.count_nonzero(near) > len(near):
-            found.append(i + np.flatnonzero(np.count_nonzero(near, axis=1) > 1))
+            found.append(i + np.flatnonzero(near.sum(axis=1) > 1))
     return np.concatenate(found) if found else _NONE
 
 

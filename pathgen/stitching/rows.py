@@ -246,7 +246,7 @@ def _heaped(table: NDArray[np.void]) -> list[int]:
         step = xy[runs][:, None] - xy
         near = np.hypot(step[..., 0], step[..., 1]) <= 2.0 * HEAP_MM
         # A heap that a point of a run belongs to is no wider than that about it.
-        if np.count_nonzero(near, axis=1).max(initial=0) <= HEAP:
+        if near.sum(axis=1).max(initial=0) <= HEAP:
             return []
     pairs, _ = neighbours(xy, HEAP_MM)
     if len(pairs) == 0 or np.bincount(pairs.ravel()).max() < HEAP:
@@ -292,5 +292,7 @@ def _without_empty_stitches(table: NDArray[np.void]) -> NDArray[np.void]:
 
 def _runs(table: NDArray[np.void]) -> NDArray[np.bool_]:
     """Which penetrations belong to runs, rather than to zigzag or ties."""
-    part = table["part"]
-    return np.asarray((part == Part.UNDERLAY) | (part == Part.TRAVEL))
+    return _IS_RUN[table["part"]]
+
+
+_IS_RUN = np.isin(np.arange(len(Part)), (Part.UNDERLAY, Part.TRAVEL))
