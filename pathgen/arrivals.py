@@ -111,10 +111,10 @@ def _ways(
 ) -> Iterator[_Way]:
     """From the last row of each column to the first row of the next that is no travel."""
     arrive, part = needles["arrive"], needles["part"]
-    settled = np.flatnonzero(part != Part.TRAVEL)
-    sewn = changes[arrive[changes] == Arrive.SEW]
+    settled = np.flatnonzero(part != int(Part.TRAVEL))
+    sewn = changes[arrive[changes] == int(Arrive.SEW)]
     rows = settled[np.searchsorted(settled, sewn)]
-    xy, zigzag = places_mm(needles), (part == Part.ZIGZAG).tolist()
+    xy, zigzag = places_mm(needles), (part == int(Part.ZIGZAG)).tolist()
     by_place = {(letter.line, letter.index): letter for letter in letters}
     for before, row in zip((sewn - 1).tolist(), rows.tolist(), strict=True):
         legs = np.stack([xy[before:row], xy[before + 1 : row + 1]], axis=1)

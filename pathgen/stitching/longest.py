@@ -26,7 +26,7 @@ def none_too_long(table: NDArray[np.void], longest_mm: float) -> NDArray[np.void
     xy = places_mm(table)
     step = xy[1:] - xy[:-1]
     size = np.hypot(step[:, 0], step[:, 1])
-    long = (size > _SAME * longest_mm) & (table["arrive"][1:] == Arrive.SEW)
+    long = (size > _SAME * longest_mm) & (table["arrive"][1:] == int(Arrive.SEW))
     if not long.any():
         return table
     pieces = np.ones(len(table), dtype=np.int64)

@@ -116,7 +116,7 @@ class OpenStroke(Stroke):
         far = float(np.hypot(*ahead))
         place = here + ahead * min(1.0, size / far) if far > 0.0 else here
         away = np.hypot(*(self._across.xy_mm - place).T)
-        away[self._across.side == Side.CENTRE] = np.inf
+        away[self._across.side == int(Side.CENTRE)] = np.inf
         away[:_LEAST_HOLES] = away[-_LEAST_HOLES:] = np.inf
         return int(away.argmin())
 

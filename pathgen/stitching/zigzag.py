@@ -173,7 +173,7 @@ def _swung(
     growth = np.repeat([settings.growth_mm(c.usual_width) for c in columns], sizes)
     outward = np.maximum(half + growth, least / 2.0)[:, None] * out
     side = (number % 2).astype(np.uint8)
-    outward[side == Side.RIGHT] *= -1.0
+    outward[side == int(Side.RIGHT)] *= -1.0
     points, across = (left + right) / 2.0 + outward, -2.0 * outward
     for column, span in zip(columns, spans, strict=True):
         there, kept = eased(points[span], across[span], least, closed=column.closed)
