@@ -166,12 +166,13 @@ def test_travel_on_top_of_sewn_columns_beyond_its_limit_is_a_trim():
 
 
 def test_a_stitch_on_top_of_sewn_columns_is_not_seen_up_to_half_a_millimetre():
-    """What is left is its length, in hundredths of a mm. Over bare cloth any length is seen."""
+    """What is left is its length, in hundredths of a mm; what is seen counts by quarters of a mm.
+    Over bare cloth any length is seen, and weighs double."""
     sewn = np.zeros((1, 1), dtype=bool)
 
     assert int(one_path(0.5, 0.5, 0.0).costs(sewn)[0, 0, 0]) == 50
-    assert int(one_path(0.51, 0.51, 0.0).costs(sewn)[0, 0, 0]) == (51 << 18) + 51
-    assert int(one_path(0.1, 0.0, 0.0).costs(sewn)[0, 0, 0]) == (20 << 18) + 10
+    assert int(one_path(0.51, 0.51, 0.0).costs(sewn)[0, 0, 0]) == (50 << 18) + 51
+    assert int(one_path(0.13, 0.0, 0.0).costs(sewn)[0, 0, 0]) == (25 << 18) + 13
 
 
 def test_bare_cloth_weighs_twice_what_lies_on_top():
