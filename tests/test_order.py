@@ -175,6 +175,17 @@ def test_a_stitch_on_top_of_sewn_columns_is_not_seen_up_to_half_a_millimetre():
     assert int(one_path(0.13, 0.0, 0.0).costs(sewn)[0, 0, 0]) == (25 << 18) + 13
 
 
+@pytest.mark.parametrize(("bare", "corner"), [(0.05, []), (0.2, [[3.0, 4.0]])])
+def test_no_long_way_round_is_taken_for_a_hair_less_of_thread_in_sight(bare, corner):
+    """Straight 1 mm, some of it over bare cloth, or 3 mm around a corner out of sight. Twice 0.05
+    mm is nearer to nothing than to a quarter of a mm; twice 0.2 is not."""
+    corners = np.array([[np.nan, np.nan], [3.0, 4.0]])
+    total, inked = np.array([[[1.0, 3.0]]]), np.array([[[1.0 - bare, 3.0]]])
+    links = Travel(total, inked, inked[None], Limits(join_mm=2.0, on_top_mm=2.0), corners)
+
+    assert links.corner(0, 0, np.array([True])).corner.tolist() == corner
+
+
 def test_bare_cloth_weighs_twice_what_lies_on_top():
     sewn = np.zeros((1, 1), dtype=bool)
     on_top = int(one_path(1.0, 1.0, 0.0).costs(sewn)[0, 0, 0])

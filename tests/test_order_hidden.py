@@ -48,16 +48,6 @@ def test_strokes_that_share_a_corner_need_no_run_to_get_from_one_to_the_other(te
     assert (path["arrive"] != Arrive.SEW).sum() == 1
 
 
-def test_no_run_goes_to_and_fro_under_a_stem_to_save_a_hair_of_thread_in_sight():
-    """The stem of b, 4 mm high, is come to at its top and sewn from there: before, the needle ran
-    down to its foot first and up again, 8 mm, for 0.02 mm less over bare cloth."""
-    made = plan("Harbour Bakery", height_mm=4.0)
-    stem_rows = made.needles[(made.needles["letter"] == 4) & (made.needles["column"] == 1)]
-    runs = np.abs(np.diff(stem_rows["y_mm"][stem_rows["part"] == Part.TRAVEL]))
-
-    assert runs.sum() < 4.0
-
-
 @pytest.mark.parametrize("underlay", ["none", "centre-run", "edge-run", "zigzag"])
 def test_two_stems_and_a_bar_are_sewn_without_travel_on_top(underlay):
     """An H whose stems must be left halfway up."""
