@@ -99,6 +99,19 @@ def test_file_that_cannot_be_read_is_named(tmp_path, data, message):
         read_toml(path, "box")
 
 
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("a = " + "9" * 5000, "box b is not TOML: a whole number has thousands of figures"),
+        ("a = " + "[" * 5000, "box b is not TOML: tables are nested too deep"),
+    ],
+)
+def test_toml_that_is_too_much_is_told_in_plain_words(text, message):
+    with pytest.raises(SettingsError) as caught:
+        checked(text, FIELDS, "box", "b")
+    assert str(caught.value) == message
+
+
 def test_byte_order_mark_of_an_editor_is_not_part_of_the_file(tmp_path):
     path = tmp_path / "b.toml"
     path.write_bytes(b"\xef\xbb\xbftitle = 'x'")

@@ -2,21 +2,28 @@
 
 Commands are loaded when they run, so that help and completion are instant. Exit codes: 0 done;
 1 an input could not be used; 2 wrong usage; 3 done, but ``--strict`` met a finding of level
-stop.
+stop; 130 an interrupt ended it.
 """
 
+import codecs
 import errno
 import gc
+import io
+import signal
 import sys
+from collections.abc import Sequence
 from importlib import import_module
 from typing import Any
 
 import click
 
 from pathgen import __version__
-from pathgen.errors import PathgenError, did_you_mean
+from pathgen.errors import PathgenError, SettingsError, did_you_mean
 
-__all__ = ["main", "start"]
+__all__ = ["STOPPED", "main", "start"]
+
+STOPPED = 130
+"""Exit code of what an interrupt has ended, as shells have it."""
 
 _COMMANDS = {
     "plot": "pathgen.cli.plot",
@@ -62,10 +69,19 @@ class _LazyGroup(click.Group):
         near = did_you_mean(name, _COMMANDS) or f"; choose {' or '.join(_COMMANDS)}"
         ctx.fail(f"no command {name!r}{near}")
 
-    def main(self, *args: Any, **kwargs: Any) -> Any:
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command; an interrupt ends it with one line."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            click.echo("pathgen: stopped", err=True)
+            sys.exit(STOPPED)
+
+    def main(self, args: Sequence[str] | None = None, *more: Any, **kwargs: Any) -> Any:
         """Show our own errors as one line; let bugs through."""
         try:
-            return super().main(*args, **kwargs)
+            _check_readable(sys.argv[1:] if args is None else args)
+            return super().main(args, *more, **kwargs)
         except PathgenError as error:
             click.echo(f"pathgen: {error}", err=True)
             sys.exit(1)
@@ -77,6 +93,17 @@ class _LazyGroup(click.Group):
             # What still waits to be printed would be tried again at the end, and told again.
             sys.stdout = None
             sys.exit(1)
+
+
+def _check_readable(args: Sequence[str]) -> None:
+    """Refuse bytes that are no signs: neither texts nor names with them could be written down."""
+    for typed in args:
+        if any("\udc80" <= sign <= "\udcff" for sign in typed):
+            msg = (
+                f"{typed!r} has a byte that is no sign in {sys.getfilesystemencoding()}; type it in"
+                " a terminal that writes UTF-8, or give the file another name"
+            )
+            raise SettingsError(msg)
 
 
 @click.group(cls=_LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
@@ -97,4 +124,19 @@ _COLLECT_EVERY = 100_000
 def start() -> None:
     """Run the command line in a process of its own."""
     gc.set_threshold(_COLLECT_EVERY)
+    if signal.getsignal(signal.SIGINT) is signal.SIG_DFL:  # set in `pathgen.__main__`
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+    codecs.register_error("escaped", _escaped)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="escaped")
     main()
+
+
+def _escaped(error: UnicodeError) -> tuple[str, int]:
+    r"""Signs that the output's encoding lacks as ``\u0142``, which is right in JSON too."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    units = error.object[error.start : error.end].encode("utf-16-be", "surrogatepass").hex()
+    escapes = (f"\\u{units[at : at + 4]}" for at in range(0, len(units), 4))
+    return "".join(escapes), error.end

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from pathgen.cli import STOPPED
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import asked_job, asked_line, plan_options
@@ -22,8 +23,6 @@ __all__ = ["names"]
 MOST_BAD_SHOWN = 20
 MOST_STOPS_SHOWN = 10
 MOST_WORKERS = 256
-STOPPED = 130
-"""Exit code of what an interrupt has ended, as shells have it."""
 
 
 class _NamesCommand(Command):
@@ -120,14 +119,13 @@ def _opened(path: Path) -> "NamesTable":
 
 @contextmanager
 def _executor(workers: int) -> Iterator[Executor | None]:
-    """Processes; none where this one is enough."""
+    """Processes; none where this one is enough. They leave an interrupt to this one."""
     if workers == 1:
         yield None
         return
-    from concurrent.futures import ProcessPoolExecutor
-    from multiprocessing import get_context
+    from pathgen.orders.workers import workers_of
 
-    pool = ProcessPoolExecutor(workers, mp_context=get_context("spawn"))
+    pool = workers_of(workers)
     try:
         yield pool
     finally:

@@ -166,7 +166,7 @@ def _encoding(path: Path) -> tuple[str, list[str]]:
         if b"\0" in begin:
             msg = f"table {path} looks like UTF-16 without a byte order mark; save it as UTF-8"
             raise SettingsError(msg)
-        if not _fault_in(path, "utf-8"):
+        if not _broken(path, "utf-8"):
             return "utf-8", []
         note = "is not UTF-8 and was read as Windows-1252; look at letters with marks"
         return _checked(path, "cp1252", "UTF-8 or Windows-1252"), [f"table {path} {note}"]
@@ -177,22 +177,21 @@ def _encoding(path: Path) -> tuple[str, list[str]]:
 
 def _checked(path: Path, encoding: str, name: str) -> str:
     """The encoding, if the whole file keeps to it."""
-    fault = _fault_in(path, encoding)
-    if fault:
-        msg = f"table {path} is not {name}: {fault}; save it as UTF-8"
+    if _broken(path, encoding):
+        msg = f"table {path} is not {name}; save it as UTF-8"
         raise SettingsError(msg)
     return encoding
 
 
-def _fault_in(path: Path, encoding: str) -> str:
-    """What breaks an encoding, read piece by piece; empty for nothing."""
+def _broken(path: Path, encoding: str) -> bool:
+    """Whether a file, read piece by piece, is in another encoding."""
     try:
         with path.open(encoding=encoding, newline="") as file:
             while file.read(_PIECE_BYTES):
                 pass
-    except UnicodeError as error:
-        return str(getattr(error, "reason", error))
-    return ""
+    except UnicodeError:
+        return True
+    return False
 
 
 def _separator(begin: str) -> str:

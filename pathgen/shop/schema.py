@@ -219,7 +219,11 @@ def checked(text: str, fields: Mapping[str, Field], kind: str, name: str) -> dic
     try:
         found = tomllib.loads(text, parse_float=Decimal)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
-        reason = "tables are nested too deep" if isinstance(error, RecursionError) else str(error)
+        reason = str(error)
+        if isinstance(error, RecursionError):
+            reason = "tables are nested too deep"
+        elif not isinstance(error, tomllib.TOMLDecodeError):
+            reason = "a whole number has thousands of figures"
         msg = f"{kind} {name} is not TOML: {reason[:1].lower()}{reason[1:]}"
         raise SettingsError(msg) from error
     for place, fault in _faults(found, fields, ()):

@@ -1,0 +1,110 @@
+"""An interrupt leaves one line and nothing half-written; what cannot be encoded is escaped."""
+
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+if sys.platform == "win32":
+    pytest.skip("signals are POSIX", allow_module_level=True)
+
+ROOT = Path(__file__).resolve().parents[1]
+# What the installed command does, telling when Python itself has started: before that it is
+# Python's own start that an interrupt ends.
+BEGUN = "import pathgen.__main__ as m; print('begun', flush=True); m.start()"
+ENVIRONMENT = {**os.environ, "PYTHONPATH": str(ROOT)}
+COMMANDS = {
+    "plot": ["plot", "Harbour Bakery", "--page", "--sewn", "--out", "out"],
+    "smallest": ["smallest", "Harbour Bakery"],
+    "compare": ["compare", "Net Loft", "--height", "5", "--height", "4", "--out", "out"],
+    "faces": ["faces", "--specimen", "--out", "out"],
+    "panel": ["panel", "Ada", "--out", "out"],
+    "trial": ["trial", "--out", "out"],
+}
+
+
+def started(folder, words):
+    """A run in a session of its own, once it has begun."""
+    process = subprocess.Popen(
+        [sys.executable, "-c", BEGUN, *words],
+        cwd=folder, env=ENVIRONMENT, text=True, start_new_session=True,
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+    )  # fmt: skip
+    assert process.stdout.readline() == "begun\n"
+    return process
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_an_interrupt_at_any_moment_leaves_one_line_and_whole_files_or_none(name, tmp_path):
+    rng = random.Random(name)
+    (tmp_path / "whole").mkdir()
+    assert started(tmp_path / "whole", COMMANDS[name]).communicate(timeout=60)[1] == ""
+    whole = len([path for path in (tmp_path / "whole").rglob("*") if path.is_file()])
+    for latest_s in (0.05, 0.3, 0.6, 1.5):
+        home = tmp_path / str(latest_s)
+        home.mkdir()
+        process = started(home, COMMANDS[name])
+        time.sleep(rng.uniform(0.0, latest_s))
+        os.killpg(process.pid, signal.SIGINT)
+        _, said = process.communicate(timeout=60)
+
+        # Stopped, or not yet heard, or done before.
+        assert process.returncode in (130, -signal.SIGINT, 0)
+        assert said in ("", "pathgen: stopped\n")
+        left = [path.name for path in home.rglob("*") if path.is_file()]
+        assert len(left) in (0, whole), left
+
+
+def test_an_interrupt_of_many_workers_leaves_one_line(tmp_path):
+    names = [first + last for first in "ABCDEFGH" for last in "abcdefghijklmnopqrstuvwxyz"]
+    (tmp_path / "staff.csv").write_text("name\n" + "\n".join(names) + "\n")
+    process = started(tmp_path, ["names", "staff.csv", "--workers", "2", "--out", "out"])
+    until = time.monotonic() + 60.0
+    while not list(tmp_path.glob("out/names/*.svg")) and time.monotonic() < until:
+        time.sleep(0.02)
+    os.killpg(process.pid, signal.SIGINT)
+    _, said = process.communicate(timeout=60)
+
+    assert process.returncode == 130
+    assert said == "pathgen: stopped; what is done stays, run it again to go on\n"
+    assert not list(tmp_path.rglob("*.part"))
+
+
+def run_in(encoding, words, folder):
+    return subprocess.run(
+        [sys.executable, "-m", "pathgen", *words],
+        cwd=folder, env={**ENVIRONMENT, "PYTHONIOENCODING": encoding},
+        capture_output=True, check=False,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("encoding", ["latin-1", "cp1252", "cp437"])
+def test_signs_that_the_output_lacks_are_escaped(encoding, tmp_path):
+    """Pipes of Windows write Windows-1252, which has no Ł."""
+    done = run_in(encoding, ["plot", "Łód"], tmp_path)
+
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.decode(encoding).startswith("\\u0141ód")
+
+
+@pytest.mark.parametrize("encoding", ["latin-1", "utf-8"])
+def test_json_is_right_in_any_encoding(encoding, tmp_path):
+    done = run_in(encoding, ["plot", "Łód", "--json"], tmp_path)
+
+    assert json.loads(done.stdout.decode(encoding))["lines"] == ["Łód"]
+
+
+@pytest.mark.parametrize("words", [["plot", b"A\xff"], ["names", b"\xff.csv"], [b"\xff"]])
+def test_a_byte_that_is_no_sign_is_refused_in_one_line(words, tmp_path):
+    done = run_in("utf-8", words, tmp_path)
+
+    assert done.returncode == 1
+    [line] = done.stderr.decode().splitlines()
+    assert "has a byte that is no sign in utf-8; type it in a terminal that writes UTF-8" in line
+    assert not list(tmp_path.iterdir())
