@@ -2,11 +2,14 @@
 
 import io
 from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 from facts import fact
 from lxml import etree
 from outside import svg_dtd
+from renderers import by_chromium, by_rsvg, ink, only, share_alike
 from rfc4180 import rows_of
 from svgelements import SVG
 from svgelements import Path as SvgPath
@@ -95,6 +98,22 @@ def _acts(element) -> bool:
     return tag in ("script", "foreignObject", "image", "a") or bool(
         links or [k for k in element.attrib if k.startswith("on")]
     )
+
+
+for _layer in ("needle-points", "zigzag", "columns", "outline"):
+
+    @fact(
+        "SVG",
+        f"share of the {_layer} that two renderers draw within 0.1 mm of paper",
+        1.0,
+        0.001,
+        "librsvg and Chromium, pixel by pixel",
+    )
+    def _(layer: str = _layer) -> float:
+        with TemporaryDirectory() as folder:
+            tree = only(_svg(), layer)
+            drawn = [ink(tree, render, Path(folder)) for render in (by_rsvg, by_chromium)]
+        return share_alike(*drawn)
 
 
 @fact("CSV", "rows of the needle table less stitches", 0, 0, _RFC + ", read after its grammar")
