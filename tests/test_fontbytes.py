@@ -133,7 +133,7 @@ def test_a_file_that_may_not_be_read_is_refused(
 
     monkeypatch.setattr(Path, "open", refuse)
 
-    assert font_refusal(path) == "font FILE cannot be read: Permission denied"
+    assert font_refusal(path) == "font FILE cannot be read: permission denied"
 
 
 @pytest.mark.parametrize("tag", ["head", "hhea", "hmtx", "maxp", "cmap", "glyf", "loca"])

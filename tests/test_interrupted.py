@@ -108,3 +108,35 @@ def test_a_byte_that_is_no_sign_is_refused_in_one_line(words, tmp_path):
     [line] = done.stderr.decode().splitlines()
     assert "has a byte that is no sign in utf-8; type it in a terminal that writes UTF-8" in line
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="children are told by /proc")
+def test_a_worker_that_is_killed_is_told_in_one_line(tmp_path):
+    names = [first + last for first in "ABCDEFGH" for last in "abcdefghijklmnopqrstuvwxyz"]
+    (tmp_path / "staff.csv").write_text("name\n" + "\n".join(names) + "\n")
+    process = started(tmp_path, ["names", "staff.csv", "--workers", "2", "--out", "out"])
+    until = time.monotonic() + 60.0
+    while not list(tmp_path.glob("out/names/*.svg")) and time.monotonic() < until:
+        time.sleep(0.02)
+    children = Path(f"/proc/{process.pid}/task/{process.pid}/children").read_text().split()
+    workers = [n for n in children if b"spawn_main" in Path(f"/proc/{n}/cmdline").read_bytes()]
+    os.kill(int(workers[0]), signal.SIGKILL)
+    _, said = process.communicate(timeout=60)
+
+    assert process.returncode == 1
+    assert said.splitlines() == [
+        "pathgen: one of the --workers ended without a word, killed or out of memory; what is done"
+        " stays, run it again with fewer to go on"
+    ]
+
+
+def test_a_ledger_that_is_a_folder_is_told_in_one_line(tmp_path):
+    (tmp_path / "staff.csv").write_text("name\nAda\n")
+    (tmp_path / "out" / "names.state.jsonl").mkdir(parents=True)
+
+    done = run_in("utf-8", ["names", "staff.csv", "--out", "out"], tmp_path)
+
+    assert done.returncode == 1
+    assert done.stderr.decode().splitlines() == [
+        "pathgen: out/names.state.jsonl, which tells what is done, cannot be used: is a directory"
+    ]

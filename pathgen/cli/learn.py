@@ -14,10 +14,14 @@ __all__ = ["learn"]
 
 
 @click.command(cls=Command, short_help="Make a cloth file of measured panels and logs.")
-@click.argument("forms", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("forms", nargs=-1, required=True, type=click.Path(path_type=Path, readable=False))
 @out_option
 @click.option("--like", metavar="CLOTH", help="Listed cloth that an unknown one is most like.")
-@click.option("--log", type=click.Path(path_type=Path), help="Log that the rows are added to.")
+@click.option(
+    "--log",
+    type=click.Path(path_type=Path, readable=False),
+    help="Log that the rows are added to.",
+)
 @click.option("--keep-outliers", is_flag=True, help="Fit outliers like the rest.")
 @click.option(
     "--shop", multiple=True, metavar="FILE.toml", help="Your own threads, cloths, recipes."

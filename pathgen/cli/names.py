@@ -1,7 +1,7 @@
 """``pathgen names``: a job, or a line, planned for every row of a table."""
 
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor
+from concurrent.futures import BrokenExecutor, Executor
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -12,7 +12,7 @@ from pathgen.cli import STOPPED
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import asked_job, asked_line, plan_options
-from pathgen.errors import SettingsError
+from pathgen.errors import OutputError, SettingsError
 
 if TYPE_CHECKING:
     from pathgen.orders.names import NamesRun
@@ -36,8 +36,12 @@ class _NamesCommand(Command):
 
 
 @click.command(cls=_NamesCommand, short_help="Plan a job for every row of a table of names.")
-@click.argument("table", type=click.Path(path_type=Path))
-@click.option("--job", type=click.Path(path_type=Path), help="Job file with {column} in a text.")
+@click.argument("table", type=click.Path(path_type=Path, readable=False))
+@click.option(
+    "--job",
+    type=click.Path(path_type=Path, readable=False),
+    help="Job file with {column} in a text.",
+)
 @click.option("--workers", type=int, default=1, metavar="N", help="Processes that plan. [1]")
 @click.option("--counts-only", is_flag=True, help="Write the totals alone.")
 @click.option("--out", type=click.Path(path_type=Path), help="Folder. [out/ and the table's name]")
@@ -93,6 +97,12 @@ def names(
     except KeyboardInterrupt:
         click.echo("pathgen: stopped; what is done stays, run it again to go on", err=True)
         raise click.exceptions.Exit(STOPPED) from None
+    except BrokenExecutor as error:
+        msg = (
+            "one of the --workers ended without a word, killed or out of memory; what is done"
+            " stays, run it again with fewer to go on"
+        )
+        raise OutputError(msg) from error
     click.echo(_data(run) if as_json else _lines(run))
     _tell_bad(run)
     if not run.rows:

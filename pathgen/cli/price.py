@@ -35,11 +35,19 @@ class _PriceCommand(Command):
     cls=_PriceCommand, short_help="Price a text at several quantities, with the working."
 )
 @click.argument("text", nargs=-1)
-@click.option("--rates", type=click.Path(path_type=Path), help="Your rate card (TOML).")
+@click.option(
+    "--rates",
+    type=click.Path(path_type=Path, readable=False),
+    help="Your rate card (TOML).",
+)
 @click.option(
     "--quantity", metavar="LIST", help="Pieces: 12,48,144. [where the card's bands begin]"
 )
-@click.option("--job", type=click.Path(path_type=Path), help="Job file that names are set in.")
+@click.option(
+    "--job",
+    type=click.Path(path_type=Path, readable=False),
+    help="Job file that names are set in.",
+)
 @click.option("--repeat", is_flag=True, help="A repeat order: nothing for set-up.")
 @click.option("--template", is_flag=True, help="Print a rate card to fill in, and stop.")
 @click.option("--for", "customer", default="", help="Customer, for the head of the quote.")

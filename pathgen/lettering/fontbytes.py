@@ -78,7 +78,7 @@ def _read(path: Path) -> bytes:
         with path.open("rb") as file:
             return file.read(MOST_BYTES)  # also of a file that grows meanwhile
     except OSError as error:
-        msg = f"font {path} cannot be read: {error.strerror}"
+        msg = f"font {path} cannot be read: {(error.strerror or 'unknown reason').lower()}"
         raise FontError(msg) from error
 
 

@@ -31,10 +31,21 @@ class Ledger:
         self.shapes: dict[str, str] = {}
         self._lines: dict[str, str] = {}
         self._file: TextIO | None = None
-        if self.path.is_file():
-            with self.path.open(encoding="utf-8", errors="replace") as file:
-                for line in file:
-                    self._take(line.rstrip("\n"))
+        if not self.path.is_file():
+            return
+        with self._told(), self.path.open(encoding="utf-8", errors="replace") as file:
+            for line in file:
+                self._take(line.rstrip("\n"))
+
+    @contextmanager
+    def _told(self) -> Iterator[None]:
+        """Name the file where the disk refuses it."""
+        try:
+            yield
+        except OSError as error:
+            reason = (error.strerror or "unknown reason").lower()
+            msg = f"{self.path}, which tells what is done, cannot be used: {reason}"
+            raise OutputError(msg) from error
 
     def _take(self, line: str) -> None:
         """Remember a line that is whole."""
@@ -67,11 +78,12 @@ class Ledger:
                 if self.shapes.setdefault(shape, data) is data:
                     lines.append(json.dumps({"shape": shape, "data": data}))
             lines.append(self._lines.setdefault(done.key, _line(done)))
-        if self._file is None:
-            self._file = self.path.open("a", encoding="utf-8", newline="\n")
-            self._file.write("\n")  # ends a line that a crash may have cut short
-        self._file.write("".join(f"{line}\n" for line in lines))
-        self._file.flush()
+        with self._told():
+            if self._file is None:
+                self._file = self.path.open("a", encoding="utf-8", newline="\n")
+                self._file.write("\n")  # ends a line that a crash may have cut short
+            self._file.write("".join(f"{line}\n" for line in lines))
+            self._file.flush()
 
     def close(self) -> None:
         """Let go of the file."""
