@@ -4,6 +4,7 @@ import json
 import os
 import random
 import signal
+import string
 import subprocess
 import sys
 import time
@@ -62,7 +63,7 @@ def test_an_interrupt_at_any_moment_leaves_one_line_and_whole_files_or_none(name
 
 
 def test_an_interrupt_of_many_workers_leaves_one_line(tmp_path):
-    names = [first + last for first in "ABCDEFGH" for last in "abcdefghijklmnopqrstuvwxyz"]
+    names = [first + last for first in string.ascii_uppercase for last in string.ascii_lowercase]
     (tmp_path / "staff.csv").write_text("name\n" + "\n".join(names) + "\n")
     process = started(tmp_path, ["names", "staff.csv", "--workers", "2", "--out", "out"])
     until = time.monotonic() + 60.0
@@ -112,7 +113,7 @@ def test_a_byte_that_is_no_sign_is_refused_in_one_line(words, tmp_path):
 
 @pytest.mark.skipif(sys.platform != "linux", reason="children are told by /proc")
 def test_a_worker_that_is_killed_is_told_in_one_line(tmp_path):
-    names = [first + last for first in "ABCDEFGH" for last in "abcdefghijklmnopqrstuvwxyz"]
+    names = [first + last for first in string.ascii_uppercase for last in string.ascii_lowercase]
     (tmp_path / "staff.csv").write_text("name\n" + "\n".join(names) + "\n")
     process = started(tmp_path, ["names", "staff.csv", "--workers", "2", "--out", "out"])
     until = time.monotonic() + 60.0

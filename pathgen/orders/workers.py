@@ -11,12 +11,15 @@ class _Deaf(SpawnProcess):
     """A process that is deaf to interrupts while it is still loading; not on Windows."""
 
     def start(self) -> None:
-        """Start it; what is ignored now stays so in it."""
-        heard = signal.signal(signal.SIGINT, signal.SIG_IGN)
+        """Start it; what is held back now stays so in it, and comes through here afterwards."""
+        if not hasattr(signal, "pthread_sigmask"):
+            super().start()
+            return
+        heard = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
         try:
             super().start()
         finally:
-            signal.signal(signal.SIGINT, heard)
+            signal.pthread_sigmask(signal.SIG_SETMASK, heard)
 
 
 class _Context(SpawnContext):
