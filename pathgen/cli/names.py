@@ -77,32 +77,20 @@ def names(
         msg = f"--workers is {workers}; allowed 1 to {MOST_WORKERS}"
         raise SettingsError(msg)
     opened = _opened(table)
-    try:
-        with as_typed(click.get_current_context().command.params):
-            order = (
-                asked_line(table.stem, opened.columns, asked)
-                if job is None
-                else asked_job(job, asked)
-            )
-            with _executor(workers) as executor, _progress() as tell:
-                run = run_names(
-                    order,
-                    opened,
-                    out or Path("out") / table.stem,
-                    executor=executor,
-                    workers=workers,
-                    counts_only=counts_only,
-                    tell=tell,
-                )
-    except KeyboardInterrupt:
-        click.echo("pathgen: stopped; what is done stays, run it again to go on", err=True)
-        raise click.exceptions.Exit(STOPPED) from None
-    except BrokenExecutor as error:
-        msg = (
-            "one of the --workers ended without a word, killed or out of memory; what is done"
-            " stays, run it again with fewer to go on"
+    with _ended(), as_typed(click.get_current_context().command.params):
+        order = (
+            asked_line(table.stem, opened.columns, asked) if job is None else asked_job(job, asked)
         )
-        raise OutputError(msg) from error
+        with _executor(workers) as executor, _progress() as tell:
+            run = run_names(
+                order,
+                opened,
+                out or Path("out") / table.stem,
+                executor=executor,
+                workers=workers,
+                counts_only=counts_only,
+                tell=tell,
+            )
     click.echo(_data(run) if as_json else _lines(run))
     _tell_bad(run)
     if not run.rows:
@@ -112,6 +100,22 @@ def names(
         raise click.exceptions.Exit(1)
     if strict and run.stops:
         raise click.exceptions.Exit(3)
+
+
+@contextmanager
+def _ended() -> Iterator[None]:
+    """Tell why a run ended before its end."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        click.echo("pathgen: stopped; what is done stays, run it again to go on", err=True)
+        raise click.exceptions.Exit(STOPPED) from None
+    except BrokenExecutor as error:
+        msg = (
+            "one of the --workers ended without a word, killed or out of memory; what is done"
+            " stays, run it again with fewer to go on"
+        )
+        raise OutputError(msg) from error
 
 
 def _opened(path: Path) -> "NamesTable":
