@@ -74,7 +74,11 @@ MUTANTS = [
             "side = (number % 2)",
             "side = ((number + 1) % 2)",
         ),
-        ("stitching/zigzag.py", "outward[side == Side.RIGHT]", "outward[side == Side.LEFT]"),
+        (
+            "stitching/zigzag.py",
+            "outward[side == int(Side.RIGHT)]",
+            "outward[side == int(Side.LEFT)]",
+        ),
         (
             "stitching/zigzag.py",
             "if not (size > longest_mm).any()",
