@@ -47,12 +47,15 @@ def test_a_line_is_found_at_both_of_its_ends():
 POINTS = st.lists(st.tuples(st.floats(0.0, 12.0), st.floats(3.0, 12.0)), min_size=1, max_size=40)
 
 
-@given(POINTS, st.tuples(st.floats(-3.0, 15.0), st.floats(0.0, 15.0)))
-def test_cover_is_the_share_of_taken_cells_under_a_box(points, centre):
-    """Cells of 1 mm counted one by one; the box reaches 2.3 mm to each side and 1.6 up and down."""
+@given(POINTS, st.tuples(st.integers(-192, 960), st.integers(0, 960)))
+def test_cover_is_the_share_of_taken_cells_under_a_box(points, sixty_fourths):
+    """Cells of 1 mm counted one by one; the box reaches 2.3 mm to each side and 1.6 up and down.
+
+    In 128ths of a mm, which are exact, so that no side of a box falls on the edge of a cell.
+    """
     xs, ys = np.array(points).T
     taken = {(int(np.floor(x)), int(np.floor(y))) for x, y in points}
-    (x, y), half_w, half_h = centre, 2.3, 1.6
+    (x, y), half_w, half_h = (n / 64.0 for n in sixty_fourths), 295.0 / 128.0, 205.0 / 128.0
     across = range(int(np.floor(x - half_w)), int(np.ceil(x + half_w)))
     down = range(int(np.floor(y - half_h)), int(np.ceil(y + half_h)))
     cells = [(i, j) for i in across for j in down]
