@@ -11,7 +11,7 @@ from pathgen.columns.rails import Rails, joined
 from pathgen.geometry import Points, cross
 from pathgen.polygons import outside
 
-__all__ = ["eased", "evened", "mended"]
+__all__ = ["conflict", "eased", "evened", "mended"]
 
 # Distance between rungs, in ems; the needle stage interpolates between them.
 RUNG_EM = 1.0 / 50.0  # -30 %: 1 lost, cover +0.12; +30 %: 1 lost, cover -0.16
@@ -266,7 +266,7 @@ def _near(left: Points, right: Points) -> list[int]:
     return near
 
 
-def _conflict(a: list[float], b: list[float], c: list[float], d: list[float]) -> bool:
+def conflict(a: list[float], b: list[float], c: list[float], d: list[float]) -> bool:
     """Whether rungs a b and c d cross, touch within, or are the same; a shared end is fine."""
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = a, b, c, d
     left_shared = abs(cx - ax) < SAME_EM and abs(cy - ay) < SAME_EM
@@ -286,7 +286,7 @@ def _uncrossed(rails: Rails) -> Rails:
     """Rungs of which no two neighbours are in conflict; the last one is kept."""
     while len(rails.left) > 1 and (near := _near(*rails)):
         left, right = rails.left.tolist(), rails.right.tolist()
-        bad = [k for k in near if _conflict(left[k], right[k], left[k + 1], right[k + 1])]
+        bad = [k for k in near if conflict(left[k], right[k], left[k + 1], right[k + 1])]
         if not bad:
             break
         # Of a run of conflicts only the first is solved, which may solve the others.

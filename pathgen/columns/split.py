@@ -28,6 +28,7 @@ from pathgen.columns.bars import bar
 from pathgen.columns.blobs import is_blob, swept
 from pathgen.columns.branches import branches, ring_walk
 from pathgen.columns.contours import are_strokes, drawn_shapes, members
+from pathgen.columns.hollows import kept_inside
 from pathgen.columns.joints import gathered, merged
 from pathgen.columns.outline import Outline, settled, traced
 from pathgen.columns.rails import Rails
@@ -164,7 +165,8 @@ def _plain_bar(polygon: Polygon, em: float) -> Column | None:
 
 def _mended(outline: Outline, strokes: Sequence[_Stroke]) -> list[_Stroke]:
     """The strokes that have rungs left when those outside the ink are gone, directed."""
-    return [(directed(rails, closed=closed), closed) for rails, closed in mended(outline, strokes)]
+    inside = kept_inside(outline, list(mended(outline, strokes)))
+    return [(directed(rails, closed=closed), closed) for rails, closed in inside]
 
 
 def _share(outline: Outline, strokes: Sequence[_Stroke]) -> float:
