@@ -120,12 +120,35 @@ def main() -> None:
 # live to its end, and Python's 700 would have it look hundreds of times in vain.
 _COLLECT_EVERY = 100_000
 
+# After so long a callback is surely over.
+_AGAIN_S = 0.02
+
+
+def hear_again() -> None:
+    """Have an interrupt come again that fell into a place where Python drops what is raised.
+
+    Such are callbacks when an object is let go, which imports have; the next one comes after them.
+    """
+    told = sys.unraisablehook
+
+    def hook(dropped: "sys.UnraisableHookArgs", /) -> None:
+        if not issubclass(dropped.exc_type, KeyboardInterrupt):
+            told(dropped)
+            return
+        import _thread
+        from threading import Timer
+
+        Timer(_AGAIN_S, _thread.interrupt_main).start()
+
+    sys.unraisablehook = hook
+
 
 def start() -> None:
     """Run the command line in a process of its own."""
     gc.set_threshold(_COLLECT_EVERY)
     if signal.getsignal(signal.SIGINT) is signal.SIG_DFL:  # set in `pathgen.__main__`
         signal.signal(signal.SIGINT, signal.default_int_handler)
+    hear_again()
     codecs.register_error("escaped", _escaped)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):

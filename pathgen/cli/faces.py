@@ -1,6 +1,6 @@
 """``pathgen faces``: what the bundled faces, or given fonts, measure."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -54,10 +54,9 @@ def faces(
 
     with told_when_long("measuring"):
         measures = [(name, measured(name)) for name in fonts or bundled_faces()]
-    files = [
-        _specimen(name, face, height_mm, thread, out) if specimen else None
-        for name, face in measures
-    ]
+    files: Sequence[Path | None] = [None] * len(measures)
+    if specimen:
+        files = _specimens(measures, height_mm, thread, out)
     if as_json:
         import json
 
@@ -100,18 +99,28 @@ def _finite(height_mm: float) -> float | None:
     return round(height_mm, 3) if isfinite(height_mm) else None
 
 
-def _specimen(
-    name: str, face: "FaceMeasures", height_mm: float | None, thread: str | None, out: Path
-) -> Path:
-    """Plot of what a face has; where it was written."""
-    from pathgen.pipeline import plan, write_plan
-    from pathgen.writers.files import safe_name
+def _specimens(
+    measures: Sequence[tuple[str, "FaceMeasures"]],
+    height_mm: float | None,
+    thread: str | None,
+    out: Path,
+) -> list[Path]:
+    """Plots of what the faces have, written together or not at all; where each is."""
+    from pathgen.pipeline import plan, plan_files
+    from pathgen.writers.files import checked_name, safe_name, write_together
 
-    typed = as_typed(click.get_current_context().command.params)
-    with told_when_long("planning"), typed:
-        made = plan(face.specimen, face=name, height_mm=height_mm, thread=thread)
-    (path,) = write_plan(made, out, f"{safe_name(Path(name).stem)}-specimen", tables=False)
-    return path
+    contents: dict[str, bytes] = {}
+    files = []
+    for name, face in measures:
+        stem = checked_name(f"{safe_name(Path(name).stem)}-specimen")
+        typed = as_typed(click.get_current_context().command.params)
+        with told_when_long("planning"), typed:
+            made = plan(face.specimen, face=name, height_mm=height_mm, thread=thread)
+        plots = plan_files(made, stem, tables=False)
+        contents |= plots
+        files += [out / plot for plot in plots]
+    write_together(out, contents)
+    return files
 
 
 def _lines(name: str, face: "FaceMeasures") -> Iterator[str]:
