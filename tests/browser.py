@@ -12,7 +12,7 @@ import time
 from fcntl import F_DUPFD, fcntl
 from pathlib import Path
 
-from outside import program
+from outside import chromium
 
 PATIENCE_S = 60.0
 # Descriptors are moved out of the way of 3 and 4 first.
@@ -34,24 +34,14 @@ class Browser:
         commands, self._out = os.pipe()
         self._in, answers = os.pipe()
         ends = [fcntl(end, F_DUPFD, _FIRST_FREE) for end in (commands, answers)]
-        options = [
-            "--headless",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--disable-background-networking",
-            "--disable-sync",
-            "--no-first-run",
+        command = [
+            *chromium(folder, width, height),
             "--remote-debugging-pipe",
-            f"--user-data-dir={folder / 'profile'}",
-            f"--window-size={width},{height}",
             "about:blank",
         ]
         dup2, null = os.POSIX_SPAWN_DUP2, os.open(os.devnull, os.O_RDWR)
         wiring = [(dup2, ends[0], 3), (dup2, ends[1], 4), (dup2, null, 1), (dup2, null, 2)]
-        chromium = program("chromium")
-        self._process = os.posix_spawn(
-            chromium, [chromium, *options], os.environ, file_actions=wiring
-        )
+        self._process = os.posix_spawn(command[0], command, os.environ, file_actions=wiring)
         for end in (commands, answers, *ends, null):
             os.close(end)
         self._unread, self._number, self.events = b"", 0, []

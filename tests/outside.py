@@ -41,3 +41,21 @@ def _missing(what: str) -> "Path":
     if os.environ.get("CI"):
         pytest.fail(f"{what} is missing; .ci/run installs it")
     pytest.skip(f"{what} is not on this machine")
+
+
+def chromium(folder: Path, width: int, height: int) -> list[str]:
+    """Command of a headless browser that asks nothing of the network.
+
+    ``folder`` is for its own files; its window is given in CSS pixels.
+    """
+    return [
+        program("chromium"),
+        "--headless",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-background-networking",
+        "--disable-sync",
+        "--no-first-run",
+        f"--user-data-dir={folder / 'profile'}",
+        f"--window-size={width},{height}",
+    ]

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 from lxml import etree
-from outside import program
+from outside import chromium, program
 from plot_cases import NS
 
 PX_PER_MM = 10
@@ -25,19 +25,9 @@ def by_chromium(svg: Path, png: Path, width: int, height: int) -> None:
     """Rasterised by a browser, as a picture in a page."""
     page = svg.with_suffix(".html")
     page.write_text(f'<body style="margin:0"><img src="{svg.name}" width="{width}">')
-    options = [
-        "--headless",
-        "--no-sandbox",
-        "--disable-gpu",
-        "--disable-background-networking",
-        "--disable-sync",
-        "--no-first-run",
-        f"--user-data-dir={svg.parent / 'profile'}",
-        f"--window-size={width},{height}",
-        f"--screenshot={png}",
-    ]
+    browser = chromium(svg.parent, width, height)
     subprocess.run(
-        [program("chromium"), *options, page.as_uri()],
+        [*browser, f"--screenshot={png}", page.as_uri()],
         check=True,
         capture_output=True,
         timeout=120,

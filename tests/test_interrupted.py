@@ -62,14 +62,20 @@ def test_an_interrupt_at_any_moment_leaves_one_line_and_whole_files_or_none(name
         assert len(left) in (0, whole), left
 
 
-def test_an_interrupt_of_many_workers_leaves_one_line(tmp_path):
+def names_under_way(folder):
+    """A run of 3,380 names by two workers, once the first plot is there."""
     letters = string.ascii_lowercase
     names = [a + b + c for a in string.ascii_uppercase for b in letters for c in "aeiou"]
-    (tmp_path / "staff.csv").write_text("name\n" + "\n".join(names) + "\n")
-    process = started(tmp_path, ["names", "staff.csv", "--workers", "2", "--out", "out"])
+    (folder / "staff.csv").write_text("name\n" + "\n".join(names) + "\n")
+    process = started(folder, ["names", "staff.csv", "--workers", "2", "--out", "out"])
     until = time.monotonic() + 60.0
-    while not list(tmp_path.glob("out/names/*.svg")) and time.monotonic() < until:
+    while not list(folder.glob("out/names/*.svg")) and time.monotonic() < until:
         time.sleep(0.02)
+    return process
+
+
+def test_an_interrupt_of_many_workers_leaves_one_line(tmp_path):
+    process = names_under_way(tmp_path)
     os.killpg(process.pid, signal.SIGINT)
     _, said = process.communicate(timeout=60)
 
@@ -141,13 +147,7 @@ def test_a_byte_that_is_no_sign_is_refused_in_one_line(words, tmp_path):
 
 @pytest.mark.skipif(sys.platform != "linux", reason="children are told by /proc")
 def test_a_worker_that_is_killed_is_told_in_one_line(tmp_path):
-    letters = string.ascii_lowercase
-    names = [a + b + c for a in string.ascii_uppercase for b in letters for c in "aeiou"]
-    (tmp_path / "staff.csv").write_text("name\n" + "\n".join(names) + "\n")
-    process = started(tmp_path, ["names", "staff.csv", "--workers", "2", "--out", "out"])
-    until = time.monotonic() + 60.0
-    while not list(tmp_path.glob("out/names/*.svg")) and time.monotonic() < until:
-        time.sleep(0.02)
+    process = names_under_way(tmp_path)
     children = Path(f"/proc/{process.pid}/task/{process.pid}/children").read_text().split()
     workers = [n for n in children if b"spawn_main" in Path(f"/proc/{n}/cmdline").read_bytes()]
     os.kill(int(workers[0]), signal.SIGKILL)

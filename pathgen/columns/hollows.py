@@ -87,20 +87,20 @@ def _rung(outline: Outline, near: Points, far: Points) -> tuple[Points, Points] 
     this rail than to the other one.
     """
     (start, end), (far_start, far_end) = near, far
-    chord, middle = end - start, (far_start + far_end) / 2.0
+    chord, there = end - start, (far_start + far_end) / 2.0
     points = outline.points.compress(outline.turn_deg < 0.0, axis=0)
-    deep = cross(chord, points - start) / cross(chord, middle - start)
-    held = (deep > 0.0) & (deep < NEARER)
-    for here, there, ahead in ((start, far_start, end), (end, far_end, start)):
-        rung = there - here
+    across = cross(chord, there - start)
+    deep = cross(chord, points - start) * np.sign(across)
+    held = (deep > 0.0) & (deep < NEARER * np.abs(across))
+    for here, opposite, ahead in ((start, far_start, end), (end, far_end, start)):
+        rung = opposite - here
         held &= cross(rung, points - here) * cross(rung, ahead - here) > -NEARLY
     if not held.any():
         return None
     corner: Points = points[np.where(held, deep, 0.0).argmax()]
-    there = (far_start + far_end) / 2.0
     beside = near.tolist(), far.tolist()
     for aside in (corner, corner + ASIDE * (end - corner), corner + ASIDE * (start - corner)):
-        rung = aside.tolist(), there.tolist()
-        if not any(conflict(*other, *rung) for other in zip(*beside, strict=True)):
+        new = aside.tolist(), there.tolist()
+        if not any(conflict(*other, *new) for other in zip(*beside, strict=True)):
             return aside, there
     return None
