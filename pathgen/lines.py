@@ -10,6 +10,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.geometry import Points
 from pathgen.settings import Settings
 
 __all__ = ["AskedLine", "FaceFacts", "LineSettings", "SewingField", "numbered_threads"]
@@ -93,6 +97,20 @@ class SewingField:
     width_mm: float
     height_mm: float
     is_round: bool = False
+
+    @property
+    def limits_mm(self) -> tuple[float, ...]:
+        """Width and height, or the diameter of a round one."""
+        return (self.width_mm,) if self.is_round else (self.width_mm, self.height_mm)
+
+    def takes_mm(self, points: Points) -> NDArray[np.float64]:
+        """How much of each limit each point takes, (N, 1 or 2), all centred in the field.
+
+        Machines centre a lettering by its box, so each point takes twice its way from the middle.
+        """
+        middle = (points.min(axis=0) + points.max(axis=0)) / 2.0
+        out = np.abs(points - middle)
+        return 2.0 * (np.hypot(out[:, :1], out[:, 1:]) if self.is_round else out)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

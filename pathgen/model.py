@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from pathgen.crossings import Outlines
 from pathgen.geometry import Points, along, middle
-from pathgen.lines import FaceFacts, LineSettings
+from pathgen.lines import FaceFacts, LineSettings, SewingField
 from pathgen.needles import Arrive, Crowding, Word, jumps_made
 from pathgen.polygons import Polygon, Shape, band, moved
 from pathgen.settings import Settings, Thread
@@ -344,6 +344,8 @@ class Plan:
         How close the penetrations are.
     by_line : tuple of LineSettings
         Face, settings and thread of each line; left out, all lines have those of the first.
+    field : SewingField or None
+        What it must fit into.
     """
 
     lines: tuple[str, ...]
@@ -356,6 +358,7 @@ class Plan:
     sew_s: float
     crowding: Crowding | None = None
     by_line: tuple[LineSettings, ...] = ()
+    field: SewingField | None = None
 
     def __post_init__(self) -> None:
         """Lock the needle table, and give each line its record."""

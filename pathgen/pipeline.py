@@ -348,7 +348,7 @@ def plan_letters(
         [(run[0] + 1, (0.0, -by_line[run[0]].down_mm)) for run in runs],
     )
     findings = (*outside_field(sewing.needles, field), *findings)
-    return _counted(by_line, letters, sewing, findings, crowding_together(holes))
+    return _counted(by_line, letters, sewing, findings, crowding_together(holes), field)
 
 
 def _runs(by_line: Sequence[LineSettings]) -> Iterator[list[int]]:
@@ -365,6 +365,7 @@ def _counted(
     sewing: Sewing,
     findings: tuple[Finding, ...],
     crowding: Crowding,
+    field: SewingField | None,
 ) -> Plan:
     """A plan with its counts and its time."""
     first, needles = by_line[0], sewing.needles
@@ -389,4 +390,5 @@ def _counted(
         sew_s=sew_together_s(rows, [line.settings for line in by_line], changes, jumps),
         crowding=crowding,
         by_line=by_line,
+        field=field,
     )

@@ -9,8 +9,8 @@ from lxml import etree
 from pathgen.pipeline import AskedLine, plan_lines
 from pathgen.writers.plot_svg import plot_svg
 from pathgen.writers.plot_threads import thread_looks
+from pathgen.writers.setting_rows import setting_rows
 from pathgen.writers.summary import summary_data, summary_lines
-from pathgen.writers.wording import setting_rows
 
 BAKERY = AskedLine(text="Harbour Bakery", asked={"height_mm": 6.0, "colour": "navy"})
 SINCE = AskedLine(text="since 1974", face="tholepin", asked={"height_mm": 3.0, "thread": "60"})

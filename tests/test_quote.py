@@ -28,7 +28,7 @@ def test_the_offer_has_a_row_a_quantity_in_the_order_asked():
     """10 at 10.00 and 20.00; 12 at 7.50; 3 at 10.00 are 30.00, with set-up just the least."""
     head, *rows = offer_rows(quote(10, 12, 3))
 
-    assert head == ("pieces", "a piece", "sewing", "set-up", "total", "a piece with set-up", "time")
+    assert head == ("pieces", "a piece", "sewing", "set-up", "total", "a piece with set-up")
     assert [row[:6] for row in rows] == [
         ("10", "10.00", "100.00", "20.00", "120.00", "12.00"),
         ("12", "7.50", "90.00", "20.00", "110.00", "9.17"),

@@ -4,6 +4,7 @@ import math
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from plan_specimen import specimen
 from plot_cases import AWKWARD, CASES, case
@@ -11,6 +12,7 @@ from plot_cases import AWKWARD, CASES, case
 from pathgen.lines import AskedLine
 from pathgen.needles import Arrive
 from pathgen.pipeline import plan_lines
+from pathgen.writers.wording import finding_groups
 
 
 def needle(browser) -> dict[str, str]:
@@ -209,6 +211,26 @@ def test_finding_brings_the_needle_to_its_place(browser, shown):
 
     assert said["letter"] == "“O” in line 1"
     assert math.dist(finding.at_mm, (x, y)) == pytest.approx(nearest, abs=0.001)
+
+
+def test_finding_brings_the_needle_to_the_column_that_was_measured(browser, shown):
+    """At 2 mm the needle point that lies nearest may be that of another column."""
+    plan = shown(plan_lines([AskedLine(text="OHRM", asked={"height_mm": 2.0, "thread": "60"})]))
+    found = [f for group in finding_groups(plan) for f in group.members if f.letter]
+    columns = [f.column for f in found]
+    x, y = plan.needles["x_mm"], plan.needles["y_mm"]
+    nearest = [np.hypot(x - f.at_mm[0], y - f.at_mm[1]).argmin() for f in found]
+    assert all(columns)
+    assert plan.needles["column"][nearest].tolist() != columns
+
+    said = browser.run(
+        "[...document.querySelectorAll('.places button')].map(b => { b.click(); return [b.title,"
+        " [...document.querySelectorAll('#needle div')].find("
+        "d => d.children[0].textContent === 'column').children[1].textContent]; })"
+    )
+
+    assert [re.search(r"column (\d+)", title)[1] for title, _ in said] == [*map(str, columns)]
+    assert [told.split(",")[0] for _, told in said] == [*map(str, columns)]
 
 
 def test_row_of_a_letter_brings_the_needle_to_it(browser, shown):

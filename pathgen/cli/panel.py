@@ -122,10 +122,13 @@ def _labels_line(plan: "Plan") -> list[str]:
 
 def _after(rows: "Sequence[FormRow]", paths: Sequence[Path]) -> list[str]:
     """What is said below the rows."""
+    from pathgen.writers.paper import on_paper
     from pathgen.writers.wording import CAUTION
 
+    paper = on_paper(paths[0])
     files = [f"  {'files' if not n else '':<10}{path}" for n, path in enumerate(paths)]
     origins = dict.fromkeys(part for row in rows for part in row.reading.origin.split("; "))
+    files += [f"  {'on paper':<10}{paper}"] if paper else []
     return [*files, f"  verdicts are {'; '.join(origins)}", " ".join(CAUTION)]
 
 

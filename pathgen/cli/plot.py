@@ -55,6 +55,7 @@ def plot(
     from pathgen.legibility import read
     from pathgen.model import Level
     from pathgen.pipeline import write_plan
+    from pathgen.writers.paper import on_paper
     from pathgen.writers.summary import summary_data, summary_lines
 
     typed = as_typed(click.get_current_context().command.params)
@@ -77,7 +78,7 @@ def plot(
 
         click.echo(json.dumps(summary_data(made, files, reading), ensure_ascii=False, indent=2))
     else:
-        say(summary_lines(made, files, reading, _earlier(paths)))
+        say(summary_lines(made, files, reading, _earlier(paths), on_paper(paths[0])))
     if strict and any(finding.level is Level.STOP for finding in made.findings):
         raise click.exceptions.Exit(3)
 

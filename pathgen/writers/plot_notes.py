@@ -43,14 +43,13 @@ from pathgen.writers.plot_svg_pen import (
 )
 from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.reading_words import VERDICT_WORDS, reading_facts
+from pathgen.writers.setting_rows import SettingRow, setting_rows
 from pathgen.writers.wording import (
     CAUTION,
-    SettingRow,
     crowding_said,
     grouped_thousands,
     narrowest_mm,
     plural,
-    setting_rows,
 )
 
 __all__ = ["caution", "caution_height", "notes", "notes_height"]

@@ -103,7 +103,6 @@ def _names_offer(quote: JointQuote) -> Rows:
     columns["a piece with set-up"] = bare(quote.all_in, card)
     if card.tax_name:
         columns[f"with {card.tax_name}"] = bare(quote.total + quote.tax, card)
-    columns["time"] = minutes(quote.order_s)
     return [tuple(columns), tuple(columns.values())]
 
 

@@ -106,7 +106,6 @@ def offer_rows(quote: Quote) -> list[tuple[str, ...]]:
     if quote.card.tax_name:
         with_tax = [bare(charge.total + charge.tax, card) for charge in charges]
         columns[f"with {quote.card.tax_name}"] = with_tax
-    columns["time"] = [minutes(charge.order_s) for charge in charges]
     return [tuple(columns), *zip(*columns.values(), strict=True)]
 
 

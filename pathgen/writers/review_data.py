@@ -18,6 +18,7 @@ from pathgen.verdicts import Reading
 from pathgen.writers.plot_crowding import CROWDING_STEPS
 from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.reading_words import reading_short
+from pathgen.writers.setting_rows import setting_rows
 from pathgen.writers.wording import (
     CAUTION,
     FindingGroup,
@@ -28,7 +29,6 @@ from pathgen.writers.wording import (
     heights_named,
     lettering_of,
     measured_words,
-    setting_rows,
     sewn_size_mm,
     speeds_named,
     thread_length,

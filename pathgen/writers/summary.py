@@ -12,6 +12,7 @@ from pathgen.needles import Part
 from pathgen.settings import Cloth, Needle, Settings, Thread
 from pathgen.sewnlook import SewnLook
 from pathgen.verdicts import Reading
+from pathgen.writers.field_words import field_data, field_said
 from pathgen.writers.reading_words import reading_data, reading_short
 from pathgen.writers.wording import (
     CAUTION,
@@ -49,6 +50,7 @@ def summary_lines(
     files: Sequence[str],
     reading: Reading | None = None,
     earlier: Sequence[str] = (),
+    paper: str = "",
 ) -> list[str]:
     """Lines for a terminal, the weightiest figures first, the caution last.
 
@@ -62,11 +64,14 @@ def summary_lines(
         Whether it can be read; its line is left out with it.
     earlier : sequence of str
         Files of the same name that an earlier run has left and this one has not written.
+    paper : str
+        What to know of a plot too large for an office printer.
     """
     lines = [one_line(lettering_of(plan))]
     lines += [f"  {name:<{_LABEL_WIDTH}}{value}" for name, value in summary_rows(plan, reading)]
     lines += [f"    {line}" for line in _finding_lines(plan)]
     lines += [f"  {'files' if i == 0 else '':<{_LABEL_WIDTH}}{f}" for i, f in enumerate(files)]
+    lines += [f"  {'on paper':<{_LABEL_WIDTH}}{paper}"] if paper else []
     lines += [f"  {'old':<{_LABEL_WIDTH}}{f}, of an earlier run" for f in earlier]
     return [*lines, " ".join(CAUTION)]
 
@@ -78,6 +83,7 @@ def summary_rows(plan: Plan, reading: Reading | None = None) -> list[tuple[str, 
     changes = f", and {plural(plan.changes, 'thread change')}" if plan.changes else ""
     return [
         ("size", f"{width:.1f} x {height:.1f} mm, capitals {heights_named(plan)}"),
+        *([("field", one_line(field_said(plan)))] if field_said(plan) else []),
         ("letters", _letters_short(plan)),
         ("stitches", f"{grouped_thousands(whole.stitches)}: {_by_part(whole)}"),
         ("trims", f"{whole.trims}{changes}"),
@@ -201,6 +207,7 @@ def summary_data(
         "letters": len(plan.letters),
         "lines": list(plan.lines),
         "narrowest_mm": _rounded(narrowest_mm(plan)),
+        **({"field": field_data(plan)} if plan.field else {}),
         **({"reading": reading_data(reading)} if reading else {}),
         "settings": _settings_data(plan.settings),
         "sew_s": _rounded(plan.sew_s),

@@ -122,12 +122,11 @@ function listFindings() {
       const letter = letters[place.letter];
       if (!letter) continue;
       const button = made("button", letter.text);
-      const measured = place.measured ? `, ${place.measured}` : "";
-      button.setAttribute("aria-label", `${letter.text}: go to ${finding.name}, line ${letter.line}${measured}`);
-      button.title = `line ${letter.line}${measured}`;
-      button.addEventListener("click", () => {
-        goToPlace(place.at[0] / 1000, -place.at[1] / 1000, place.letter);
-      });
+      const column = place.column ? `, column ${place.column}` : "";
+      const where = `line ${letter.line}${column}${place.measured ? `, ${place.measured}` : ""}`;
+      button.setAttribute("aria-label", `${letter.text}: go to ${finding.name}, ${where}`);
+      button.title = where;
+      button.addEventListener("click", () => goToPlace(place));
       places.append(button);
     }
     if (places.children.length) item.append(places);

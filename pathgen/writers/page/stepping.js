@@ -98,11 +98,14 @@ function goToLetter(index) {
   if (first >= 0) goTo(first);
 }
 
-// Go to the needle point of a letter that lies nearest to a place, and show the place.
-function goToPlace(x, y, index) {
-  if (index >= 0) showBox(letters[index].box, 60);
+// Show the place of a finding, and go to the nearest needle point of the column it is about: in
+// small letters those of other columns may lie nearer. Without a column, of its letter.
+function goToPlace(place) {
+  const [x, y] = [place.at[0] / 1000, -place.at[1] / 1000];
+  if (place.letter >= 0) showBox(letters[place.letter].box, 60);
   pointed = [x, y];
-  const point = nearestPoint(x, y, (i) => index < 0 || needles.letter[i] === index);
+  const point = nearestPoint(x, y, (i) => (place.letter < 0 || needles.letter[i] === place.letter)
+    && (!place.column || needles.column[i] === place.column));
   if (point >= 0) goTo(point);
   else drawNeedle();
 }

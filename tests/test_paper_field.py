@@ -1,0 +1,110 @@
+"""What the summary says of the room there is: on paper, and in the sewing field."""
+
+from dataclasses import replace
+
+import pytest
+from click.testing import CliRunner
+from plan_specimen import specimen
+
+from pathgen.cli import main
+from pathgen.lines import SewingField
+from pathgen.review.field import outside_field
+from pathgen.writers.field_words import field_data, field_said
+from pathgen.writers.paper import on_paper
+from pathgen.writers.setting_rows import setting_rows
+from pathgen.writers.summary import summary_data, summary_rows
+
+
+def fitted(**sides):
+    """The specimen in a field, with the finding that belongs to it."""
+    field = SewingField(name="cap front", **sides)
+    plan = specimen(("ITO",))
+    found = tuple(outside_field(plan.needles, field))
+    return replace(plan, field=field, findings=(*found, *plan.findings))
+
+
+def size_of(plan):
+    x, y = plan.needles["x_mm"], plan.needles["y_mm"]
+    return float(x.max() - x.min()), float(y.max() - y.min())
+
+
+def test_the_room_to_spare_is_told_for_each_side():
+    wide, high = size_of(specimen(("ITO",)))
+    plan = fitted(width_mm=wide + 6.0, height_mm=high + 2.0)
+
+    said = field_said(plan)
+
+    assert said.startswith("fits cap front, ")
+    assert said.endswith(": 3.0 mm to spare left and right, 1.0 mm above and below")
+    assert ("field", said) in summary_rows(plan)
+    assert summary_data(plan, [])["field"]["fits"] is True
+    assert field_data(plan)["spare_mm"] == [6.0, 2.0]
+
+
+@pytest.mark.parametrize(
+    ("wider", "higher", "said"),
+    [(-1.5, 3.0, "1.5 mm too wide"), (-1.5, -0.5, "1.5 mm too wide and 0.5 mm too high")],
+)
+def test_what_is_too_much_is_told_with_the_finding(wider, higher, said):
+    wide, high = size_of(specimen(("ITO",)))
+    plan = fitted(width_mm=wide + wider, height_mm=high + higher)
+
+    assert field_said(plan).startswith("does not fit cap front, ")
+    assert field_said(plan).endswith(f": {said}")
+    assert "outside-field" in [finding.code for finding in plan.findings]
+    assert summary_data(plan, [])["field"]["fits"] is False
+
+
+def test_a_round_field_has_one_measure():
+    """No corner of a box lies farther from its middle than half its diagonal."""
+    wide, high = size_of(specimen(("ITO",)))
+    across = (wide**2 + high**2) ** 0.5 + 4.0
+    plan = fitted(width_mm=across, height_mm=across, is_round=True)
+
+    spare = field_data(plan)["spare_mm"]
+
+    assert len(spare) == 1
+    assert spare[0] >= 4.0 - 0.001
+    assert field_said(plan).endswith(f" mm across: {spare[0] / 2.0:.1f} mm to spare all round")
+
+
+def test_without_a_field_nothing_is_said():
+    plan = specimen(("ITO",))
+
+    assert field_said(plan) == ""
+    assert "field" not in dict(summary_rows(plan))
+    assert "field" not in summary_data(plan, [])
+    assert "field" not in [row.name for row in setting_rows(plan)]
+
+
+def test_the_plot_names_the_field_and_its_size():
+    plan = fitted(width_mm=90.0, height_mm=60.0)
+
+    assert ("field", "cap front, 90 x 60 mm", "job file") in setting_rows(plan)
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "said"),
+    [
+        ("297mm", "210mm", ""),  # A4 lying (ISO 216)
+        ("279.4mm", "215.9mm", ""),  # Letter lying (8.5 by 11 in)
+        ("420mm", "297mm", "420 x 297 mm; --page-size a4 or letter makes sheets of it"),
+        ("210mm", "300mm", "210 x 300 mm; --page-size a4 or letter makes sheets of it"),
+    ],
+)
+def test_pages_beyond_an_office_printer_are_told(tmp_path, width, height, said):
+    file = tmp_path / "plot.svg"
+    file.write_text(f'<?xml version="1.0"?>\n<svg height="{height}" width="{width}"></svg>')
+
+    assert on_paper(file) == said
+
+
+def test_a_large_plot_says_so_and_its_sheets_do_not(tmp_path):
+    asked = ["panel", "Quay", "--heights", "6,5,4", "--out", str(tmp_path)]
+
+    whole = CliRunner().invoke(main, asked)
+    sheets = CliRunner().invoke(main, [*asked, "--page-size", "a4"])
+
+    assert (whole.exit_code, sheets.exit_code) == (0, 0)
+    assert "on paper" in whole.output
+    assert "on paper" not in sheets.output
