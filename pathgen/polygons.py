@@ -214,14 +214,12 @@ def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:
     return np.asarray(shapely.contains_xy(shape, points[:, 0], points[:, 1]))
 
 
-def outside(
-    shape: BaseGeometry, x: NDArray[np.float64], y: NDArray[np.float64], tolerance: float
-) -> NDArray[np.int64]:
-    """Numbers of the points (x, y) that lie outside a shape by more than ``tolerance``."""
-    out = (~shapely.contains_xy(shape, x, y)).nonzero()[0]
+def outside(shape: BaseGeometry, points: Points, tolerance: float) -> NDArray[np.int64]:
+    """Numbers of the points that lie outside a shape by more than ``tolerance``."""
+    out = (~holds(shape, points)).nonzero()[0]
     if not len(out):
         return out
-    return out[~shapely.dwithin(shape, shapely.points(x.take(out), y.take(out)), tolerance)]
+    return out[~shapely.dwithin(shape, shapely.points(points.take(out, axis=0)), tolerance)]
 
 
 def band(left: Points, right: Points, *, closed: bool = False) -> Shape:

@@ -231,7 +231,7 @@ def test_points_on_the_edge_are_neither_held_nor_outside() -> None:
     points = np.array([(0.5, 3.0), (0.0, 3.0), (3.0, 3.0), (-0.05, 3.0), (-0.2, 3.0)])
 
     assert holds(shape, points).tolist() == [True, False, False, False, False]
-    assert outside(shape, *points.T, 0.1).tolist() == [2, 4]
+    assert outside(shape, points, 0.1).tolist() == [2, 4]
 
 
 def test_moving_scales_area_and_turns_about_the_origin() -> None:

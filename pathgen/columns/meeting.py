@@ -16,7 +16,7 @@ from pathgen.columns.ends import End, finished
 from pathgen.columns.joints import Joint
 from pathgen.columns.outline import Outline
 from pathgen.columns.pairing import heading
-from pathgen.columns.plane import as_vector, turn
+from pathgen.columns.plane import as_points, as_vector, turn
 from pathgen.columns.rails import Rails, matched
 from pathgen.geometry import Points, cross
 from pathgen.polygons import outside
@@ -148,8 +148,8 @@ def _ink_ahead(outline: Outline, tips: list[complex], ahead: complex) -> list[fl
         # An even number of crossings: the point is on the edge of the ink, or the line goes along
         # it.
         if len(hits) % 2 == 0:
-            x, y = as_vector(tip + 0.5 * nearest * ahead)[:, None]
-            nearest = 0.0 if len(outside(outline.ink, x, y, 2e-3)) else nearest
+            half_way = as_points([tip + 0.5 * nearest * ahead])
+            nearest = 0.0 if len(outside(outline.ink, half_way, 2e-3)) else nearest
         runs.append(nearest)
     return runs
 

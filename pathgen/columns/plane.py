@@ -1,7 +1,7 @@
-"""Single points and vectors as complex numbers x + iy.
+"""Points and vectors as complex numbers x + iy.
 
 Joints and ends deal with a few points at a time, for which plain numbers are faster than arrays,
-and one that holds both coordinates reads like the vector that it is.
+and one that holds both coordinates reads like the vector that it is. So does an array of them.
 """
 
 import cmath
@@ -9,21 +9,30 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathgen.geometry import Points
 
-__all__ = ["angle_deg", "as_points", "as_vector", "places_of", "turn"]
+__all__ = ["Places", "angle_deg", "as_places", "as_points", "as_vector", "places_of", "turn"]
+
+Places = NDArray[np.complex128]
+"""Points as an array of complex numbers."""
+
+
+def as_places(points: Points) -> Places:
+    """Rows of points (N, 2) as complex numbers (N,)."""
+    return np.ascontiguousarray(points).view(np.complex128)[:, 0]
 
 
 def places_of(points: Points) -> list[complex]:
-    """Rows of points as complex numbers."""
-    places: list[complex] = np.ascontiguousarray(points).view(np.complex128)[:, 0].tolist()
+    """The same as a list of plain numbers."""
+    places: list[complex] = as_places(points).tolist()
     return places
 
 
-def as_points(places: Sequence[complex]) -> Points:
+def as_points(places: Places | Sequence[complex]) -> Points:
     """Complex numbers as rows of points."""
-    return np.array(places, dtype=np.complex128).view(np.float64).reshape(-1, 2)
+    return np.asarray(places, dtype=np.complex128).reshape(-1, 1).view(np.float64)
 
 
 def as_vector(vector: complex) -> Points:

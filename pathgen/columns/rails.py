@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from pathgen.columns.branches import Arm
 from pathgen.columns.joints import Joint
 from pathgen.columns.outline import Outline
-from pathgen.columns.plane import as_points, turn
+from pathgen.columns.plane import as_places, as_points, turn
 from pathgen.geometry import Points
 
 __all__ = ["Rails", "bridge", "joined", "matched", "of_arm", "sampled"]
@@ -34,7 +34,7 @@ class Rails(NamedTuple):
     @property
     def area(self) -> float:
         """Area between the rails and their first and last rungs."""
-        left, right = (np.ascontiguousarray(rail).view(np.complex128)[:, 0] for rail in self)
+        left, right = map(as_places, self)
         # Cross products of neighbours along the left rail, back along the right one.
         around = np.vdot(left[:-1], left[1:]) - np.vdot(right[:-1], right[1:])
         around += turn(left[-1], right[-1]) + turn(right[0], left[0])
@@ -59,8 +59,7 @@ def sampled(rail: Points, where: NDArray[np.float64], at: NDArray[np.float64]) -
     """Points of a rail, whose own points lie at ``where``, at the places ``at``."""
     if len(rail) == 1:
         return np.repeat(rail, len(at), axis=0)
-    flat = np.interp(at, where, rail[:, 0] + 1j * rail[:, 1])
-    return flat.view(np.float64).reshape(-1, 2)
+    return as_points(np.interp(at, where, as_places(rail)))
 
 
 def matched(left: Sequence[complex], right: Sequence[complex], ahead: complex) -> Rails:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.columns.outline import Outline
+from pathgen.columns.plane import Places, as_places, as_points
 from pathgen.columns.rails import Rails, joined
 from pathgen.geometry import Points, cross
 from pathgen.polygons import outside
@@ -96,32 +97,27 @@ def evened(rails: Rails, width: float, *, closed: bool = False) -> Rails:
         a, b = _in_order(a, left.end, closed), _in_order(b, right.end, closed)
     if not closed:
         a, b = _closer(left, right, a, b)
-    return Rails(_as_points(left.at(a)), _as_points(right.at(b)))
+    return Rails(as_points(left.at(a)), as_points(right.at(b)))
 
 
 class _Course:
     """A rail as complex numbers over its own length; a ring is gone round for ever."""
 
     def __init__(self, rail: Points, closed: bool) -> None:
-        self._flat = np.ascontiguousarray(rail).view(np.complex128)[:, 0]
+        self._flat = as_places(rail)
         # The little extra keeps repeated points in order.
         self.where = np.zeros(len(rail))
         (np.abs(self._flat[1:] - self._flat[:-1]) + 1e-9).cumsum(out=self.where[1:])
         self.end = float(self.where[-1])
         self._closed = closed
 
-    def at(self, places: NDArray[np.float64]) -> NDArray[np.complex128]:
+    def at(self, places: NDArray[np.float64]) -> Places:
         """Points of the rail; the last one is exactly the first in a ring."""
         if self._closed:
             places = places % self.end
             places[-1] = places[0]
-        points: NDArray[np.complex128] = np.interp(places, self.where, self._flat)
+        points: Places = np.interp(places, self.where, self._flat)
         return points
-
-
-def _as_points(flat: NDArray[np.complex128]) -> Points:
-    """Complex numbers as (N, 2)."""
-    return flat.view(np.float64).reshape(-1, 2)
 
 
 def _smoothed(slip: NDArray[np.float64], reach: int, closed: bool) -> NDArray[np.float64]:
@@ -135,9 +131,7 @@ def _smoothed(slip: NDArray[np.float64], reach: int, closed: bool) -> NDArray[np
     return np.convolve(padded, np.full(2 * reach + 1, 1.0 / (2 * reach + 1)), "valid")
 
 
-def _lean(
-    left: NDArray[np.complex128], right: NDArray[np.complex128], closed: bool
-) -> NDArray[np.float64]:
+def _lean(left: Places, right: Places, closed: bool) -> NDArray[np.float64]:
     """How far each rung's right end is ahead of its left one, along the centre line.
 
     Of an open column, without its two end rungs, which stay as they are.
@@ -225,14 +219,15 @@ def _kept(rails: Rails, keep: NDArray[np.bool_], closed: bool) -> Rails:
 
 def _leaving(outline: Outline, left: Points, right: Points) -> list[int]:
     """Numbers of the rungs that are not wholly inside the ink."""
-    x, y = ((a + PROBES * (b - a)).ravel() for a, b in zip(left.T, right.T, strict=True))
-    return sorted(set((outside(outline.ink, x, y, OUTSIDE_EM) % len(left)).tolist()))
+    start, rung = as_places(left), as_places(right - left)
+    probes = as_points(start + PROBES * rung)
+    return sorted(set((outside(outline.ink, probes, OUTSIDE_EM) % len(left)).tolist()))
 
 
 def _cut_back(outline: Outline, left: Points, right: Points) -> tuple[Points, Points] | None:
     """The part of a rung that lies in the ink and holds its middle; None if that is outside."""
     middle, rung = (left + right) / 2.0, right - left
-    if len(outside(outline.ink, middle[:1], middle[1:], 0.0)):
+    if len(outside(outline.ink, middle[None], 0.0)):
         return None
     a, b = outline.points - middle, outline.points[outline.after] - middle
     side_a, side_b = cross(rung, a), cross(rung, b)
