@@ -8,6 +8,7 @@ of the first baseline. Lines, letters, columns and threads are numbered from 1; 
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -268,18 +269,13 @@ class Finding:
     advice: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Count:
-    """Counts of one column, letter, line, thread, or of the whole.
+class Count(NamedTuple):
+    """Counts of one column, letter, line, thread, or of the whole; a plan has dozens of them.
 
     Attributes
     ----------
     scope : str
         ``column``, ``letter``, ``line``, ``thread`` or ``whole``.
-    thread, line, letter, column : int
-        What is counted; 0 for all.
-    text : str
-        The letter or line as written.
     by_part : tuple of int
         Stitches (penetrations) of each `Part`, in its order.
     trims : int
@@ -294,15 +290,14 @@ class Count:
         How many findings concern it.
     crowding_per_mm2 : float
         Most penetrations in a disc of the blade's size, by its area; NaN where not known.
+    thread, line, letter, column : int
+        What is counted; 0 for all.
+    text : str
+        The letter or line as written.
     """
 
     scope: str
-    thread: int = 0
-    line: int = 0
-    letter: int = 0
-    column: int = 0
-    text: str = ""
-    by_part: tuple[int, int, int, int, int]
+    by_part: tuple[int, ...]
     trims: int
     sewn_mm: float
     thread_mm: float
@@ -311,6 +306,11 @@ class Count:
     width_most_mm: float
     findings: int
     crowding_per_mm2: float = math.nan
+    thread: int = 0
+    line: int = 0
+    letter: int = 0
+    column: int = 0
+    text: str = ""
 
     @property
     def stitches(self) -> int:

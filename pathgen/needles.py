@@ -127,8 +127,7 @@ def jumps_made(needles: NDArray[np.void], longest_mm: float) -> int:
 
 def stitch_lengths_mm(needles: NDArray[np.void]) -> NDArray[np.float64]:
     """Length of the stitch that ends at each penetration; 0 after a jump, trim or change."""
-    if len(needles) == 0:
-        return np.zeros(0)
-    dx = np.diff(needles["x_mm"], prepend=needles["x_mm"][0])
-    dy = np.diff(needles["y_mm"], prepend=needles["y_mm"][0])
-    return np.where(needles["arrive"] == int(Arrive.SEW), np.hypot(dx, dy), 0.0)
+    x, y, out = needles["x_mm"], needles["y_mm"], np.zeros(len(needles))
+    np.hypot(x[1:] - x[:-1], y[1:] - y[:-1], out=out[1:])
+    out[needles["arrive"] != int(Arrive.SEW)] = 0.0
+    return out

@@ -178,7 +178,7 @@ def test_time_is_stitches_at_the_speed_and_six_seconds_a_trim():
     settings = plain_settings(speed_spm=800.0)
     path = route([letter(bar())], settings)
     whole = counted(("I",), [letter(bar())], path, (), settings)[-1]
-    whole = replace(whole, by_part=(0, 0, 0, 5000, 0), trims=12)
+    whole = whole._replace(by_part=(0, 0, 0, 5000, 0), trims=12)
     assert sew_s(whole, settings) == pytest.approx(7.45 * 60.0)
 
 

@@ -152,7 +152,7 @@ def test_decimal_mark_is_a_dot_where_the_locale_says_comma(monkeypatch):
 
 def test_width_that_does_not_exist_is_an_empty_cell():
     plan = specimen()
-    bare = replace(plan.whole, width_least_mm=math.nan, width_mean_mm=math.nan)
+    bare = plan.whole._replace(width_least_mm=math.nan, width_mean_mm=math.nan)
     plan = replace(plan, counts=(*plan.counts[:-1], bare))
 
     last = rows_of(counts_csv(plan))[-1]

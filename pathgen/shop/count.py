@@ -134,10 +134,10 @@ class _Tally:
         crowding: Crowding | None,
     ) -> None:
         self.threads = threads
-        self.concerning = Counter(
+        self.concerning: Counter[_Place] = Counter(
             place
             for f in findings
-            for place in {(f.line,), (f.line, f.letter), (f.line, f.letter, f.column), ()}
+            for place in ((f.line,), (f.line, f.letter), (f.line, f.letter, f.column), ())
         )
         self.found: dict[_Place, _Counted] = {}
         by_line: list[list[_Counted]] = [[] for _ in threads]
@@ -186,24 +186,13 @@ def _count(
 ) -> Count:
     line, letter, column = (*place, 0, 0, 0)[:3]
     sums, cut, crowding = found
-    parts, drawn = sums.by_part, sums.rungs > 0
-    return Count(
-        scope=scope,
-        thread=thread,
-        line=line,
-        letter=letter,
-        column=column,
-        text=text,
-        by_part=(parts[0], parts[1], parts[2], parts[3], parts[4]),
-        trims=sums.trims + cut,
-        sewn_mm=sums.sewn_mm,
-        thread_mm=sums.thread_mm,
-        width_least_mm=sums.least_mm if drawn else math.nan,
-        width_mean_mm=sums.widths_mm / sums.rungs if drawn else math.nan,
-        width_most_mm=sums.most_mm if drawn else math.nan,
-        findings=findings,
-        crowding_per_mm2=crowding,
-    )
+    parts, trims, sewn, length, least, widths, rungs, most = sums
+    if not rungs:
+        least = mean = most = math.nan
+    else:
+        mean = widths / rungs
+    figures = (parts, trims + cut, sewn, length, least, mean, most, findings, crowding)
+    return Count(scope, *figures, thread, line, letter, column, text)
 
 
 def counted(

@@ -41,7 +41,7 @@ def text_of(rows: Words) -> bytes:
 
 def looked_up(texts: Sequence[str], codes: NDArray[np.integer]) -> Words:
     """For each code the text in that place, such as the word of an enumeration."""
-    return _held(tuple(texts))[codes]
+    return _held(tuple(texts)).take(codes, axis=0)
 
 
 def led(before: str, count: int) -> Words:
@@ -65,13 +65,19 @@ def decimals(numbers: NDArray[np.int64], before: str = "") -> Words:
     b',1.500,-0.250'
     """
     size = np.abs(numbers)
-    if int(size.max(initial=0)) >= 1000 * HELD:
+    most = int(size.max(initial=0))
+    if most >= 1000 * HELD:
         return _packed([f"{before}{number / 1000.0:.3f}" for number in numbers.tolist()])
-    out = np.empty((len(size), 3), np.uint32)
-    units = size // 1000
-    out[:, 0] = _held((before, before + "-"))[:, 0][(numbers < 0).view(np.uint8)]
-    out[:, 1] = _numbers("")[units]
-    out[:, 2] = _fractions()[size - 1000 * units]
+    units, negative = size // 1000, (numbers < 0).view(np.uint8)
+    places = SIGNS - 1 - len(before)
+    if places and most < 1000 * 10**places:
+        out = np.empty((len(size), 2), np.uint32)
+        _signed(before).take(2 * units + negative, out=out[:, 0])
+    else:
+        out = np.empty((len(size), 3), np.uint32)
+        _held((before, before + "-"))[:, 0].take(negative, out=out[:, 0])
+        _numbers("").take(units, out=out[:, 1])
+    _fractions().take(size - 1000 * units, out=out[:, -1])
     return out
 
 
@@ -85,9 +91,9 @@ def whole(numbers: NDArray[np.integer], before: str = "") -> Words:
     """
     most = int(numbers.max(initial=0))
     if most < 10 ** (SIGNS - len(before)):
-        return _numbers(before)[numbers][:, None]
+        return _numbers(before).take(numbers)[:, None]
     if most < HELD:
-        return np.column_stack([led(before, len(numbers))[:, 0], _numbers("")[numbers]])
+        return joined(led(before, len(numbers)), _numbers("").take(numbers)[:, None])
     return _packed([f"{before}{number}" for number in numbers.tolist()])
 
 
@@ -109,6 +115,15 @@ def _numbers(before: str) -> NDArray[np.uint32]:
     """The word of each number that fits one, behind the signs before it."""
     places = SIGNS - len(before)
     return _digits(np.arange(10**places), before, places, padded=False)
+
+
+@lru_cache(maxsize=8)
+def _signed(before: str) -> NDArray[np.uint32]:
+    """The word of each number that fits one behind those signs and a minus: without it, with it."""
+    places = SIGNS - 1 - len(before)
+    led_by = (before, before + "-")
+    both = [_digits(np.arange(10**places), lead, places, padded=False) for lead in led_by]
+    return np.stack(both, axis=1).ravel()
 
 
 @lru_cache(maxsize=1)

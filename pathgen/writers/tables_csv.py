@@ -11,6 +11,7 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -29,7 +30,9 @@ COUNT_HEADER = (
 
 _TO_QUOTE = re.compile('[,"\r\n]')
 
-_WORDS = {kind: tuple(f",{member.word}" for member in kind) for kind in (Part, Arrive, Side)}
+# By part, then by arrival: both in one look.
+_PARTS = tuple(f",{part.word},{arrive.word}" for part in Part for arrive in Arrive)
+_SIDES = tuple(f",{side.word}" for side in Side)
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
@@ -46,10 +49,9 @@ def needles_csv(plan: Plan) -> bytes:
         whole(np.arange(1, len(table) + 1)),
         decimals(thousandths(table["x_mm"]), ","),
         decimals(thousandths(table["y_mm"]), ","),
-        looked_up(_WORDS[Part], table["part"]),
-        looked_up(_WORDS[Arrive], table["arrive"]),
+        looked_up(_PARTS, len(Arrive) * table["part"] + table["arrive"]),
         *(whole(table[name], ",") for name in ("thread", "line", "letter", "column")),
-        looked_up(_WORDS[Side], table["side"]),
+        looked_up(_SIDES, table["side"]),
         decimals(thousandths(stitch_lengths_mm(table)), ","),
         led("\r\n", len(table)),
     )
@@ -91,14 +93,18 @@ def _is_number(cell: str) -> bool:
 
 def _count_row(count: Count) -> str:
     """One count as a row, in the order of the header."""
-    tie_in, underlay, travel, zigzag, tie_off = count.by_part
-    return (
-        f"{_cell(count.scope)},{count.thread},{count.line},{count.letter},{count.column},"
-        f"{_cell(count.text)},{count.stitches},{tie_in},{underlay},{travel},{zigzag},{tie_off},"
-        f"{count.trims},{_decimal(count.sewn_mm)},{_decimal(count.thread_mm)},"
-        f"{_decimal(count.width_least_mm)},{_decimal(count.width_mean_mm)},"
-        f"{_decimal(count.width_most_mm)},{count.findings},{_decimal(count.crowding_per_mm2)}\r\n"
-    )
+    scope, *figures, thread, line, letter, column, text = count
+    place = f"{_cell(scope)},{thread},{line},{letter},{column},{_cell(text)}"
+    return f"{place},{_figures(tuple(figures))}"
+
+
+@lru_cache(maxsize=8192)
+def _figures(figures: tuple[Any, ...]) -> str:
+    """What a count comes to, from ``by_part`` on; known letters come to the same again."""
+    by_part, trims, sewn_mm, thread_mm, least_mm, mean_mm, most_mm, findings, crowding = figures
+    parts = ",".join(map(str, (sum(by_part), *by_part)))
+    lengths = ",".join(map(_decimal, (sewn_mm, thread_mm, least_mm, mean_mm, most_mm)))
+    return f"{parts},{trims},{lengths},{findings},{_decimal(crowding)}\r\n"
 
 
 def _decimal(value: float) -> str:
