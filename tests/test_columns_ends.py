@@ -167,3 +167,23 @@ def test_a_bend_is_sewn_square_until_it_has_swollen_into_a_beak():
     edge = column.centre[:, 0] > 1.7
     assert np.abs(across[edge, 0]).max() < 0.05
     assert covered([column], ink)[0] > 0.985
+
+
+@pytest.mark.parametrize("turn_deg", [100.0, 130.0, 160.0])
+@pytest.mark.parametrize("hollow", [0.5, 0.9])
+def test_a_tight_bend_that_is_cut_square_is_sewn_to_its_cut(hollow, turn_deg):
+    """A J: a stem of width 1, bent round the origin and cut across. Its last rung is the cut, and
+    its centre line a straight one of 5 and an arc of radius ``hollow`` + 0.5."""
+    outside = arc((0.0, 0.0), hollow + 1.0, 0.0, -turn_deg, 40)
+    inside = arc((0.0, 0.0), hollow, -turn_deg, 0.0, 40)
+    ink = Polygon([(hollow, 5.0), *inside[::-1], *outside[::-1], (hollow + 1.0, 5.0)])
+
+    (column,) = split(ink, EM)
+
+    ends = np.array([column.left[[0, -1]], column.right[[0, -1]]])
+    low = ends[:, np.argmin(ends.mean(axis=0)[:, 1])]
+    cut = np.array([inside[0], outside[-1]])
+    assert min(np.abs(low - cut).max(), np.abs(low[::-1] - cut).max()) < 0.01
+    bend = (hollow + 0.5) * np.radians(turn_deg)
+    assert length(column.centre) == pytest.approx(5.0 + bend, rel=0.01)
+    assert covered([column], ink)[0] > 0.995

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from pathgen.columns.branches import CORNER_DEG, Arm
 from pathgen.columns.feet import WIDE, corners, foot
 from pathgen.columns.outline import Outline
+from pathgen.columns.pairing import heading_at_joint
 from pathgen.columns.plane import as_points, as_vector, places_of, turn
 from pathgen.columns.rails import Rails, matched, of_arm, sampled
 from pathgen.geometry import Points, along, signed_area
@@ -100,6 +101,10 @@ def finished(outline: Outline, arm: Arm, path: Sequence[complex], ahead: complex
         return End(Rails(as_points(path[:1]), as_points(path[-1:])))
     turns = _turns(outline, arm, path)
     corners = _end_edge(path, turns, ahead)
+    if corners is None:  # a stroke that bends at once is cut square to where it has got to
+        bent = heading_at_joint(outline, arm)
+        corners = _end_edge(path, turns, bent)
+        ahead = bent if corners is not None else ahead
     if _leaves_sideways(path, turns, ahead):
         return _wide(outline, arm, path, corners, ahead)
     if corners is not None and _is_slanted_hollow(path, *corners, ahead):
