@@ -1,6 +1,6 @@
 """The command line: options in, one pipeline call, lines and an exit code out.
 
-Commands are loaded when they run, so that help and completion are instant. Exit codes: 0 done;
+Commands are loaded when they run, so that help and completion come at once. Exit codes: 0 done;
 1 an input could not be used; 2 wrong usage; 3 done, but ``--strict`` met a finding of level
 stop; 130 an interrupt ended it.
 """
@@ -13,12 +13,15 @@ import signal
 import sys
 from collections.abc import Sequence
 from importlib import import_module
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pathgen import __version__
 from pathgen.errors import PathgenError, SettingsError, did_you_mean
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 __all__ = ["STOPPED", "main", "start"]
 
@@ -26,19 +29,20 @@ STOPPED = 130
 """Exit code of what an interrupt has ended, as shells have it."""
 
 _COMMANDS = {
-    "plot": "pathgen.cli.plot",
-    "recipe": "pathgen.cli.recipe",
-    "smallest": "pathgen.cli.smallest",
-    "settings": "pathgen.cli.settings",
-    "compare": "pathgen.cli.compare",
-    "faces": "pathgen.cli.faces",
-    "names": "pathgen.cli.names",
-    "panel": "pathgen.cli.panel",
-    "price": "pathgen.cli.price",
-    "trial": "pathgen.cli.trial",
-    "learn": "pathgen.cli.learn",
-    "log": "pathgen.cli.log",
+    "plot": "Plan a text: plot, needle points and counts.",
+    "recipe": "Print the recipe for a height, a thread and a cloth.",
+    "smallest": "Find the least height that can be read.",
+    "settings": "Find the settings that read best at a height.",
+    "compare": "Compare ways to sew a text: page and table.",
+    "faces": "List the bundled faces, or measure given fonts.",
+    "names": "Plan a job for every row of a table of names.",
+    "panel": "Plan a panel of samples: several heights and threads.",
+    "price": "Price a text at several quantities, with the working.",
+    "trial": "Plan a panel of bars, rings and letters to measure.",
+    "learn": "Make a cloth file of measured panels and logs.",
+    "log": "Note a sewn text and whether it was read.",
 }
+"""What each does; `pathgen.cli.NAME` holds it under its name."""
 
 
 _NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EIO)
@@ -56,8 +60,21 @@ class _LazyGroup(click.Group):
         """Command of that name; its module holds it under the same name."""
         if cmd_name not in _COMMANDS:
             return None
-        command: click.Command = getattr(import_module(_COMMANDS[cmd_name]), cmd_name)
+        command: click.Command = getattr(import_module(f"pathgen.cli.{cmd_name}"), cmd_name)
         return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Names and what they do, no command loaded."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(_COMMANDS.items()))
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list["CompletionItem"]:
+        """Options and names that go on as the typed word begins, no command loaded."""
+        from click.shell_completion import CompletionItem
+
+        begun = [name for name in _COMMANDS if name.startswith(incomplete)]
+        items = [CompletionItem(name, help=_COMMANDS[name]) for name in begun]
+        return [*items, *click.Command.shell_complete(self, ctx, incomplete)]
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

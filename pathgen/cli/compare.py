@@ -19,7 +19,7 @@ __all__ = ["compare"]
 _COMMON = ("text", "face_index", "axis", "shop", "out", "name", "as_json")
 
 
-@click.command(cls=Command, short_help="Compare ways to sew a text: page and table.")
+@click.command(cls=Command)
 @click.argument("text", nargs=-1, required=True)
 @plan_options
 @out_option

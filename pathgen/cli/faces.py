@@ -21,7 +21,7 @@ __all__ = ["faces"]
 _SHOWN_MM = 5.0
 
 
-@click.command(cls=Command, short_help="List the bundled faces, or measure given fonts.")
+@click.command(cls=Command)
 @click.argument("fonts", nargs=-1)
 @click.option("--specimen", is_flag=True, help="Plot all letters, figures and signs too.")
 @click.option("--height", "height_mm", type=LENGTH, help="Capitals of the specimen. [5 mm]")

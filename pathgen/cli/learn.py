@@ -13,7 +13,7 @@ from pathgen.errors import SettingsError
 __all__ = ["learn"]
 
 
-@click.command(cls=Command, short_help="Make a cloth file of measured panels and logs.")
+@click.command(cls=Command)
 @click.argument("forms", nargs=-1, required=True, type=click.Path(path_type=Path, readable=False))
 @out_option
 @click.option("--like", metavar="CLOTH", help="Listed cloth that an unknown one is most like.")

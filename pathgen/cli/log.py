@@ -14,7 +14,7 @@ from pathgen.errors import SettingsError
 __all__ = ["log"]
 
 
-@click.command(cls=Command, short_help="Note a sewn text and whether it was read.")
+@click.command(cls=Command)
 @click.argument("text", nargs=-1, required=True)
 @click.option(
     "--log", "path", type=click.Path(path_type=Path), required=True, help="The log (CSV)."

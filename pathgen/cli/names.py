@@ -35,7 +35,7 @@ class _NamesCommand(Command):
     )
 
 
-@click.command(cls=_NamesCommand, short_help="Plan a job for every row of a table of names.")
+@click.command(cls=_NamesCommand)
 @click.argument("table", type=click.Path(path_type=Path, readable=False))
 @click.option(
     "--job",

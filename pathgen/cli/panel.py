@@ -23,7 +23,7 @@ _AS_TYPED = (click.Option(["--heights", "height_mm"]), click.Option(["--threads"
 """What a row's height and thread were typed as."""
 
 
-@click.command(cls=Command, short_help="Plan a panel of samples: several heights and threads.")
+@click.command(cls=Command)
 @click.argument("text")
 @click.option("--heights", default="6,5,4,3,2", metavar="LIST", help="Of capitals. [6,5,4,3,2]")
 @click.option("--threads", default="40,60", metavar="LIST", help="As --thread. [40,60]")

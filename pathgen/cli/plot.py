@@ -15,7 +15,7 @@ from pathgen.cli.waiting import told_when_long
 __all__ = ["plot"]
 
 
-@click.command(cls=Command, short_help="Plan a text: plot, needle points and counts.")
+@click.command(cls=Command)
 @click.argument("text", nargs=-1, required=True)
 @plan_options
 @out_option

@@ -31,9 +31,7 @@ class _PriceCommand(Command):
     )
 
 
-@click.command(
-    cls=_PriceCommand, short_help="Price a text at several quantities, with the working."
-)
+@click.command(cls=_PriceCommand)
 @click.argument("text", nargs=-1)
 @click.option(
     "--rates",

@@ -17,7 +17,7 @@ _OF_PLANS = {
 }
 
 
-@click.command(cls=Command, short_help="Print the recipe for a height, a thread and a cloth.")
+@click.command(cls=Command)
 @plan_options
 @click.option("--json", "as_json", is_flag=True, help="Print it as JSON, nothing else.")
 def recipe(as_json: bool, **asked: Any) -> None:

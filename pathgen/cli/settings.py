@@ -22,7 +22,7 @@ DEFAULT_MM = 5.0
 """Height of capitals where none is asked for, as for a plot."""
 
 
-@click.command(cls=Command, short_help="Find the settings that read best at a height.")
+@click.command(cls=Command)
 @click.argument("text", nargs=-1, required=True)
 @plan_options
 @click.option(

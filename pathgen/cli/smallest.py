@@ -20,7 +20,7 @@ __all__ = ["smallest"]
 _LETTERS_NAMED = 6
 
 
-@click.command(cls=Command, short_help="Find the least height that can be read.")
+@click.command(cls=Command)
 @click.argument("text", nargs=-1, required=True)
 @plan_options
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON, nothing else.")

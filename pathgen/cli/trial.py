@@ -17,7 +17,7 @@ __all__ = ["trial"]
 MOST_LETTERS = 600
 
 
-@click.command(cls=Command, short_help="A panel of bars, rings and letters to sew and measure.")
+@click.command(cls=Command)
 @click.option("--heights", default="6,5,4,3,2", metavar="LIST", help="Of the letters. [6,5,4,3,2]")
 @click.option("--letters", metavar="TEXT", help="Sewn at each height. [those easily confused]")
 @click.option("--decimal-comma", is_flag=True, help="Form for spreadsheets that write 0,6 for 0.6.")
