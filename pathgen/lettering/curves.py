@@ -7,7 +7,6 @@ credited to Wang, 1984; quoted from memory, and tested).
 """
 
 import math
-from collections.abc import Callable
 from functools import cache
 
 import numpy as np
@@ -54,15 +53,20 @@ def _recorder() -> hb.DrawFuncs:
 
     def quadratic(bx: float, by: float, x: float, y: float, pen: _Pen) -> None:
         ring = pen[0][-1]
-        control = (ring[-1], (bx, by), (x, y))
-        count = _pieces(0.25 * _bend(control), pen[1])
-        ring.extend(_points(count, _quadratic_weights, control))
+        ax, ay = ring[-1]
+        bend = math.hypot(ax - 2.0 * bx + x, ay - 2.0 * by + y)
+        for a, b, c in _quadratic_weights(_pieces(0.25 * bend, pen[1])):
+            ring.append((a * ax + b * bx + c * x, a * ay + b * by + c * y))
 
     def cubic(bx: float, by: float, cx: float, cy: float, x: float, y: float, pen: _Pen) -> None:
         ring = pen[0][-1]
-        control = (ring[-1], (bx, by), (cx, cy), (x, y))
-        count = _pieces(0.75 * _bend(control), pen[1])
-        ring.extend(_points(count, _cubic_weights, control))
+        ax, ay = ring[-1]
+        bend = max(
+            math.hypot(ax - 2.0 * bx + cx, ay - 2.0 * by + cy),
+            math.hypot(bx - 2.0 * cx + x, by - 2.0 * cy + y),
+        )
+        for a, b, c, d in _cubic_weights(_pieces(0.75 * bend, pen[1])):
+            ring.append((a * ax + b * bx + c * cx + d * x, a * ay + b * by + c * cy + d * y))
 
     funcs.set_move_to_func(move)
     funcs.set_line_to_func(line)
@@ -71,42 +75,20 @@ def _recorder() -> hb.DrawFuncs:
     return funcs
 
 
-def _bend(control: tuple[_Point, ...]) -> float:
-    """Largest second difference of the control points."""
-    return max(
-        math.hypot(a[0] - 2.0 * b[0] + c[0], a[1] - 2.0 * b[1] + c[1])
-        for a, b, c in zip(control, control[1:], control[2:], strict=False)
-    )
-
-
 def _pieces(bend: float, tolerance: float) -> int:
     """Chords that keep a curve of this bend within tolerance."""
     return min(_MOST_PIECES, max(1, math.ceil(math.sqrt(bend / tolerance))))
 
 
-def _quadratic_weights(t: float) -> tuple[float, ...]:
-    s = 1.0 - t
-    return (s * s, 2.0 * s * t, t * t)
+@cache
+def _quadratic_weights(count: int) -> tuple[tuple[float, float, float], ...]:
+    """Weights of the control points at the ends of ``count`` pieces, even in the parameter."""
+    shares = [(step / count, 1.0 - step / count) for step in range(1, count + 1)]
+    return tuple((s * s, 2.0 * s * t, t * t) for t, s in shares)
 
 
-def _cubic_weights(t: float) -> tuple[float, ...]:
-    s = 1.0 - t
-    return (s * s * s, 3.0 * s * s * t, 3.0 * s * t * t, t * t * t)
-
-
-def _points(
-    count: int,
-    weights: Callable[[float], tuple[float, ...]],
-    control: tuple[_Point, ...],
-) -> _Ring:
-    """Points of a Bezier curve after its first, evenly spaced in its parameter."""
-    out = []
-    for step in range(1, count + 1):
-        w = weights(step / count)
-        out.append(
-            (
-                sum(k * p[0] for k, p in zip(w, control, strict=True)),
-                sum(k * p[1] for k, p in zip(w, control, strict=True)),
-            )
-        )
-    return out
+@cache
+def _cubic_weights(count: int) -> tuple[tuple[float, float, float, float], ...]:
+    """The same for a cubic curve."""
+    shares = [(step / count, 1.0 - step / count) for step in range(1, count + 1)]
+    return tuple((s * s * s, 3.0 * s * s * t, 3.0 * s * t * t, t * t * t) for t, s in shares)
