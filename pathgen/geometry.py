@@ -215,17 +215,24 @@ def spans(
     return which, np.arange(len(which)) + np.repeat(first - before, many)
 
 
+# Up to so many, all pairs are told sooner than boxes are sorted.
+_FEW_BOXES = 48
+
+
 def boxes_near(boxes: NDArray[np.float64], reach: float) -> NDArray[np.int64]:
     """Pairs (P, 2) of boxes that are no farther apart than ``reach`` in x and in y.
 
     Boxes are sorted along the axis on which fewer of them overlap, so that cost grows with their
-    number where they stand in a row or in rows.
+    number where they stand in a row or in rows. Of a few boxes each is held against each.
 
     Parameters
     ----------
     boxes : (N, 4) float
         Least x and y, greatest x and y.
     """
+    if len(boxes) <= _FEW_BOXES:
+        near = (boxes[:, None, :2] <= boxes[:, 2:] + reach).all(axis=2)
+        return np.argwhere(np.triu(near & near.T, 1))
     found = []
     for axis in (0, 1):
         order = np.argsort(boxes[:, axis], kind="stable")

@@ -17,7 +17,7 @@ from pathgen.model import Letter, LetterShape
 from pathgen.needles import NEEDLE_TABLE, Arrive, needle_table
 from pathgen.settings import Settings
 
-__all__ = ["Beside", "Came", "Known", "Stretch", "came_from", "side_by_side", "with_hole"]
+__all__ = ["Beside", "Came", "Known", "Stretch", "came_from", "side_by_side", "way_mm", "with_hole"]
 
 Fact = TypeVar("Fact")
 
@@ -85,9 +85,13 @@ class Stretch:
 
 def came_from(before: Letter, stretch: Stretch, to: Letter) -> Came:
     """Where the needle comes from to a letter: the letter before, and its stretch."""
-    (x, y), (here_x, here_y) = before.at_mm, to.at_mm
-    apart = round(x - here_x, _DECIMALS) + 0.0, round(y - here_y, _DECIMALS) + 0.0
-    return Came(before.shape, apart, stretch.hole)
+    return Came(before.shape, way_mm(to, before), stretch.hole)
+
+
+def way_mm(here: Letter, there: Letter) -> tuple[float, float]:
+    """Way from one letter to another, the same wherever they stand."""
+    (here_x, here_y), (x, y) = here.at_mm, there.at_mm
+    return round(x - here_x, _DECIMALS) + 0.0, round(y - here_y, _DECIMALS) + 0.0
 
 
 class Known(Generic[Fact]):

@@ -21,6 +21,7 @@ ROWS = [
     ["bands", "lines", "verdicts"],
     ["model", "pricing", "trials"],
     ["arrivals", "kept", "meetings", "stretches"],
+    "near",
     "sewing",
     ROOMS,
     ["bounds", "letters", "ready"],

@@ -122,11 +122,12 @@ BOXES = st.lists(
 )
 
 
-@given(BOXES, st.integers(0, 4))
+@given(BOXES, st.integers(0, 4), st.sampled_from([1, 6]))
 @settings(max_examples=many(100), deadline=None)
-def test_near_boxes_are_those_of_all_pairs(found, reach):
-    """Held against each other one by one, x and y apart."""
-    boxes = np.array([(x, y, x + w, y + h) for x, y, w, h in found], dtype=float)
+def test_near_boxes_are_those_of_all_pairs(found, reach, times):
+    """Held against each other one by one, x and y apart; a few boxes, or many."""
+    moved = [(x + 7 * n, y, w, h) for n in range(times) for x, y, w, h in found]
+    boxes = np.array([(x, y, x + w, y + h) for x, y, w, h in moved], dtype=float)
     expected = {
         (i, j)
         for i, j in combinations(range(len(boxes)), 2)

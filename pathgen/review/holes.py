@@ -12,9 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
+from pathgen.near import Near, near_inside, near_together
 from pathgen.needles import Crowding, Part, places_mm
 from pathgen.settings import HEAP_MM, Settings
-from pathgen.sewing import Near, Sewing, near_inside, near_together
+from pathgen.sewing import Sewing
 from pathgen.stretches import Known, Stretch
 
 __all__ = ["Holes", "crowding_together", "holes_in", "holes_of"]

@@ -9,8 +9,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from pathgen.near import Near
 from pathgen.needles import Arrive
-from pathgen.sewing import Near, Sewing
+from pathgen.sewing import Sewing
 
 __all__ = ["one_table"]
 

@@ -9,6 +9,7 @@ are equal on every machine.
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -195,7 +196,8 @@ class Travel:
         return np.where(over > self._limits.on_top_mm + _SAME_MM, self._cut[at], costs)
 
 
-class Bridge(NamedTuple):
+@dataclass(frozen=True, slots=True, eq=False)
+class Bridge:
     """Travel between two letters.
 
     Attributes

@@ -7,6 +7,7 @@ the needle travels there by a run; else the thread is tied off, cut, and tied in
 """
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 
 from pathgen.model import Letter, LetterShape
 from pathgen.settings import Settings
-from pathgen.sewing import Sewing, joined, sewing_of
+from pathgen.sewing import Sewing, in_place, joined, sewing_of
 from pathgen.stitching.links import NEVER, Bridge, Chosen, Costs
 from pathgen.stitching.longest import none_too_long
 from pathgen.stitching.rows import heaped_across, without_heaps
@@ -108,7 +109,7 @@ def sew(letters: Sequence[Letter], settings: Settings, ends: Ends = (None, None)
     if not heaped_across(sewing):
         return sewing
     heaped = [Stretch(one.stretch.shape, settings, one.heaped, None) for one in sewn]
-    table = without_heaps(joined(ordered, heaped).needles)
+    table = without_heaps(in_place(ordered, heaped))
     return sewing_of(none_too_long(table, settings.longest_stitch_mm), ordered, settings)
 
 
@@ -166,33 +167,64 @@ def _apart(a: Letter, b: Letter) -> tuple[LetterShape, LetterShape, tuple[float,
     return a.shape, b.shape, (dx, dy)
 
 
+class _Reached(NamedTuple):
+    """Cheapest ways from the first letter to each exit of a letter.
+
+    Attributes
+    ----------
+    costs : bytes
+        Of each, int64, relative to the cheapest, so that they never outgrow 64 bits.
+    best : int
+        The cheapest exit.
+    entries : list of int
+        By which entry each exit is come to.
+    exits : list of int
+        By which exit of the letter before each entry is come to.
+    """
+
+    costs: bytes
+    best: int
+    entries: list[int]
+    exits: list[int]
+
+
+def _through(here: Station, arrive: Costs, exits: list[int], first: int | None = None) -> _Reached:
+    """A letter whose entries are come to at these costs; it may have to be begun by one of them."""
+    through = arrive[:, None] + here.orders.cost
+    if first is not None:
+        through[np.arange(len(through)) != first] = NEVER
+    reach = through.min(axis=0)
+    best = int(reach.argmin())
+    costs = (reach - reach[best]).tobytes()
+    return _Reached(costs, best, through.argmin(axis=0).tolist(), exits)
+
+
+@lru_cache(maxsize=4096)
+def _begun(here: Station, first: int | None) -> _Reached:
+    """The first letter."""
+    return _through(here, np.zeros(len(here.orders.cost), dtype=np.int64), [], first)
+
+
+@lru_cache(maxsize=8192)
+def _onward(costs: bytes, bridge: Bridge, here: Station) -> _Reached:
+    """A letter that comes after one whose exits are reached at these costs."""
+    across = np.frombuffer(costs, np.int64)[:, None] + bridge.cost
+    return _through(here, across.min(axis=0), across.argmin(axis=0).tolist())
+
+
 def _ends(
     stations: Sequence[Station], bridges: Sequence[Bridge], asked: Ends
 ) -> list[tuple[int, int]]:
-    """First entry and last exit of each letter on the cheapest path.
-
-    Costs are taken relative to the cheapest so far, so they never outgrow 64 bits.
-    """
-    first_of: list[NDArray[np.intp]] = []
-    last_of: list[NDArray[np.intp]] = []
-    reach: Costs = np.zeros(0, dtype=np.int64)
-    for i, here in enumerate(stations):
-        arrive = np.zeros(len(here.orders.cost), dtype=np.int64)
-        if i > 0:
-            across = reach[:, None] + bridges[i - 1].cost
-            last_of.append(across.argmin(axis=0))
-            arrive = np.minimum.reduce(across)
-        through = arrive[:, None] + here.orders.cost
-        if i == 0 and asked[0] is not None:
-            through[np.arange(len(through)) != asked[0]] = NEVER
-        first_of.append(through.argmin(axis=0))
-        reach = np.minimum.reduce(through)
-        reach = reach - np.minimum.reduce(reach)
+    """First entry and last exit of each letter on the cheapest path."""
+    if not stations:
+        return []
+    reached = [_begun(stations[0], asked[0])]
+    for bridge, here in zip(bridges, stations[1:], strict=True):
+        reached.append(_onward(reached[-1].costs, bridge, here))
+    last = reached[-1].best if asked[1] is None else asked[1]
     ends: list[tuple[int, int]] = []
-    last = int(reach.argmin()) if stations else 0
-    last = last if asked[1] is None else asked[1]
-    for i in reversed(range(len(stations))):
-        first = int(first_of[i][last])
+    for one in reversed(reached):
+        first = one.entries[last]
         ends.append((first, last))
-        last = int(last_of[i - 1][first]) if i > 0 else 0
+        last = one.exits[first] if one.exits else 0
     return ends[::-1]

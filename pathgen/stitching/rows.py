@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points, neighbours
+from pathgen.near import near_inside
 from pathgen.needles import Arrive, Part, Side, needle_table, places_mm
 from pathgen.settings import HEAP, HEAP_MM, Settings
-from pathgen.sewing import Sewing, near_inside
+from pathgen.sewing import Sewing
 from pathgen.stitching.strokes import Piece, Way
 
 __all__ = ["Visit", "heaped_across", "needle_rows", "without_heaps"]
