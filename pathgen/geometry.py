@@ -6,12 +6,13 @@ went in. Zero-length pieces are allowed everywhere and never give NaN.
 
 import math
 from collections.abc import Sequence
-from itertools import accumulate
+from itertools import accumulate, combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
 __all__ = [
+    "Box",
     "Points",
     "along",
     "angle_deg",
@@ -215,35 +216,39 @@ def spans(
     return which, np.arange(len(which)) + np.repeat(first - before, many)
 
 
-# Up to so many, all pairs are told sooner than boxes are sorted.
-_FEW_BOXES = 48
+Box = tuple[float, float, float, float]
+"""Least x and y, greatest x and y."""
+
+# Up to so many boxes, each is held against each sooner than they are sorted.
+_FEW_BOXES = 24
 
 
-def boxes_near(boxes: NDArray[np.float64], reach: float) -> NDArray[np.int64]:
-    """Pairs (P, 2) of boxes that are no farther apart than ``reach`` in x and in y.
+def boxes_near(boxes: Sequence[Box], reach: float) -> list[tuple[int, int]]:
+    """Pairs of boxes that are no farther apart than ``reach`` in x and in y, each pair once.
 
     Boxes are sorted along the axis on which fewer of them overlap, so that cost grows with their
-    number where they stand in a row or in rows. Of a few boxes each is held against each.
-
-    Parameters
-    ----------
-    boxes : (N, 4) float
-        Least x and y, greatest x and y.
+    number where they stand in a row or in rows.
     """
     if len(boxes) <= _FEW_BOXES:
-        near = (boxes[:, None, :2] <= boxes[:, 2:] + reach).all(axis=2)
-        return np.argwhere(np.triu(near & near.T, 1))
+        return [
+            (i, j)
+            for (i, a), (j, b) in combinations(enumerate(boxes), 2)
+            if a[0] <= b[2] + reach
+            and b[0] <= a[2] + reach
+            and a[1] <= b[3] + reach
+            and b[1] <= a[3] + reach
+        ]
     found = []
+    low, high = np.array(boxes)[:, :2], np.array(boxes)[:, 2:] + reach
     for axis in (0, 1):
-        order = np.argsort(boxes[:, axis], kind="stable")
-        last = np.searchsorted(boxes[order, axis], boxes[order, axis + 2] + reach, side="right")
+        order = np.argsort(low[:, axis], kind="stable")
+        last = np.searchsorted(low[order, axis], high[order, axis], side="right")
         found.append((int(last.sum()), axis, order, last))
     _, _, order, last = min(found, key=lambda one: one[:2])
     one, other = (order[k] for k in spans(np.arange(1, len(order) + 1), last))
-    near = (boxes[one, :2] <= boxes[other, 2:] + reach) & (
-        boxes[other, :2] <= boxes[one, 2:] + reach
-    )
-    return np.stack([one, other], axis=1)[near.all(axis=1)]
+    near = ((low[one] <= high[other]) & (low[other] <= high[one])).all(axis=1)
+    pairs = np.sort(np.stack([one, other], axis=1)[near])
+    return [(a, b) for a, b in pairs.tolist()]
 
 
 def middle(values: NDArray[np.float64]) -> float:

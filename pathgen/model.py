@@ -118,8 +118,7 @@ class Column:
         return middle(self.widths)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Glyph:
+class Glyph(NamedTuple):
     """One shaped glyph and where it stands.
 
     Attributes
@@ -390,7 +389,7 @@ class Plan:
     @property
     def changes(self) -> int:
         """Times the machine changes to another thread."""
-        return int((self.needles["arrive"] == Arrive.CHANGE).sum())
+        return int((self.needles["arrive"] == int(Arrive.CHANGE)).sum())
 
     @property
     def jumps(self) -> int:

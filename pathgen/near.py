@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, boxes_near, neighbours, spans
+from pathgen.geometry import Box, Points, boxes_near, neighbours, spans
 from pathgen.kept import Kept
 from pathgen.model import Letter
 from pathgen.needles import places_mm
@@ -72,11 +72,10 @@ def near_across(
         return _none()
     settings = stretches[0].settings
     reach_mm = _reach_mm(settings)
-    boxes = _boxes(stretches, [letter.at_mm for letter in letters])
-    both = np.sort(boxes_near(boxes, reach_mm)).tolist()
+    both = boxes_near(_boxes(stretches, [letter.at_mm for letter in letters]), reach_mm)
     asked = [(stretches[a], stretches[b], *way_mm(letters[a], letters[b])) for a, b in both]
     found = _beside(asked, settings) if kept else _found_beside(asked, settings)
-    pairs = [rows + starts[ends] for ends, rows in zip(both, found, strict=True) if len(rows)]
+    pairs = [rows + starts[list(ends)] for ends, rows in zip(both, found, strict=True) if len(rows)]
     if not pairs:
         return _none()
     rows = np.concatenate(pairs)
@@ -90,13 +89,13 @@ def _none() -> Near:
     return Near(np.zeros((0, 2), dtype=np.int64), np.zeros(0))
 
 
-def _boxes(
-    stretches: Sequence[Stretch], places: Sequence[tuple[float, float]]
-) -> NDArray[np.float64]:
-    """Boxes of stretches in their places, (S, 4)."""
-    boxes = np.array([one.box_mm for one in stretches])
-    boxes += np.tile(places, 2)
-    return boxes
+def _boxes(stretches: Sequence[Stretch], places: Sequence[tuple[float, float]]) -> list[Box]:
+    """Boxes of stretches in their places."""
+    found = []
+    for one, (x, y) in zip(stretches, places, strict=True):
+        left, foot, right, top = one.box_mm
+        found.append((left + x, foot + y, right + x, top + y))
+    return found
 
 
 _Pair = tuple[Stretch, Stretch, float, float]
@@ -131,13 +130,13 @@ _beside: Kept[_Pair, NDArray[np.int64]] = Kept(_found_beside, most=8192)
 
 
 def _across(
-    xy_mm: Points, starts: NDArray[np.int64], boxes: NDArray[np.float64], reach_mm: float
+    xy_mm: Points, starts: NDArray[np.int64], boxes: Sequence[Box], reach_mm: float
 ) -> NDArray[np.int64]:
     """Near rows of different stretches: only those near another's box are looked at."""
-    both = boxes_near(boxes, reach_mm)
+    both = np.array(boxes_near(boxes, reach_mm), dtype=np.int64).reshape(-1, 2)
     one, other = np.concatenate([both, both[:, ::-1]]).T
     which, row = spans(starts[one], starts[one + 1])
-    box = boxes[other[which]]
+    box = np.array(boxes)[other[which]]
     x, y = xy_mm[row].T
     inside = (x >= box[:, 0] - reach_mm) & (x <= box[:, 2] + reach_mm)
     inside &= (y >= box[:, 1] - reach_mm) & (y <= box[:, 3] + reach_mm)

@@ -109,7 +109,9 @@ def needle_table(rows: int) -> NDArray[np.void]:
 
 def places_mm(needles: NDArray[np.void]) -> Points:
     """Where each penetration is, (N, 2)."""
-    return np.column_stack([needles["x_mm"], needles["y_mm"]])
+    xy = np.empty((len(needles), 2))
+    xy[:, 0], xy[:, 1] = needles["x_mm"], needles["y_mm"]
+    return xy
 
 
 def jumps_made(needles: NDArray[np.void], longest_mm: float) -> int:

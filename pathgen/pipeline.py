@@ -376,7 +376,7 @@ def _counted(
     counts = counted(
         texts, letters, needles, findings, first.settings, threads, called, crowding, sewing
     )
-    changes = int((needles["arrive"] == Arrive.CHANGE).sum())
+    changes = int((needles["arrive"] == int(Arrive.CHANGE)).sum())
     jumps = jumps_made(needles, first.settings.longest_jump_mm)
     rows = [count for count in counts if count.scope == "line"]
     return ShownPlan(

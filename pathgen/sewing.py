@@ -47,12 +47,11 @@ class Sewing(NamedTuple):
 def in_place(letters: Sequence[Letter], stretches: Sequence[Stretch]) -> NDArray[np.void]:
     """Needle table of stretches, each in the place of its letter."""
     table = np.frombuffer(bytearray(b"".join([one.data for one in stretches])), NEEDLE_TABLE)
-    sizes = [len(one.rows) for one in stretches]
-    places = np.array([letter.at_mm for letter in letters]).reshape(-1, 2)
-    table["x_mm"] += np.repeat(places[:, 0], sizes)
-    table["y_mm"] += np.repeat(places[:, 1], sizes)
-    table["line"] = np.repeat([letter.line for letter in letters], sizes)
-    table["letter"] = np.repeat([letter.index for letter in letters], sizes)
+    placed = np.array([(*letter.at_mm, letter.line, letter.index) for letter in letters])
+    x, y, line, index = placed.reshape(-1, 4).repeat([len(one.rows) for one in stretches], 0).T
+    table["x_mm"] += x
+    table["y_mm"] += y
+    table["line"], table["letter"] = line, index
     table["arrive"][:1] = Arrive.JUMP
     return table
 

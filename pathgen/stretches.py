@@ -13,6 +13,7 @@ from typing import Any, Generic, NamedTuple, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from pathgen.geometry import Box
 from pathgen.model import Letter, LetterShape
 from pathgen.needles import NEEDLE_TABLE, Arrive, needle_table
 from pathgen.settings import Settings
@@ -67,8 +68,8 @@ class Stretch:
         The rows as they lie in memory.
     hole : tuple of (float, float, int, int)
         The last penetration, as in `Came`.
-    box_mm : tuple of float
-        Least x and y, greatest x and y.
+    box_mm : Box
+        Around its penetrations.
     """
 
     def __init__(
@@ -79,7 +80,7 @@ class Stretch:
         self.rows = np.frombuffer(self.data, NEEDLE_TABLE)
         x, y = rows["x_mm"], rows["y_mm"]
         self.hole = (float(x[-1]), float(y[-1]), int(rows["part"][-1]), int(rows["column"][-1]))
-        self.box_mm = (float(x.min()), float(y.min()), float(x.max()), float(y.max()))
+        self.box_mm: Box = (float(x.min()), float(y.min()), float(x.max()), float(y.max()))
         self.facts: dict[Hashable, Any] = {}
 
 

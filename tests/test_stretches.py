@@ -127,7 +127,7 @@ BOXES = st.lists(
 def test_near_boxes_are_those_of_all_pairs(found, reach, times):
     """Held against each other one by one, x and y apart; a few boxes, or many."""
     moved = [(x + 7 * n, y, w, h) for n in range(times) for x, y, w, h in found]
-    boxes = np.array([(x, y, x + w, y + h) for x, y, w, h in moved], dtype=float)
+    boxes = [(x, y, x + w, y + h) for x, y, w, h in moved]
     expected = {
         (i, j)
         for i, j in combinations(range(len(boxes)), 2)
@@ -139,7 +139,7 @@ def test_near_boxes_are_those_of_all_pairs(found, reach, times):
     pairs = boxes_near(boxes, float(reach))
 
     assert len(pairs) == len(expected)
-    assert {tuple(sorted(pair)) for pair in pairs.tolist()} == expected
+    assert {tuple(sorted(pair)) for pair in pairs} == expected
 
 
 @given(st.lists(st.tuples(st.integers(0, 20), st.integers(0, 5)), max_size=8))

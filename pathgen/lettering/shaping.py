@@ -7,6 +7,7 @@ that they require; the glyph of a join counts as its first letter's.
 
 from collections import Counter
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import accumulate, groupby
 from typing import NamedTuple
 
@@ -22,6 +23,7 @@ __all__ = ["ShapedGlyph", "shape_line"]
 _LIGATURES = ("liga", "clig")
 _UNDECIDED = ("Zyyy", "Zinh", "Zzzz")
 _LATIN = "Latn"
+_RIGHT_TO_LEFT_FROM = "\u0590"
 # Letters that an error names beside the first one that the face lacks.
 _MOST_NAMED = 5
 # Letters on each side of a run that decide how its ends join; HarfBuzz looks at five characters.
@@ -107,7 +109,7 @@ def _runs(line: Sequence[str]) -> list[_Run]:
 def _levels(line: Sequence[str]) -> list[int]:
     """Embedding level of each letter: that of its first character."""
     text = "".join(line)
-    if text.isascii():
+    if not text or max(text) < _RIGHT_TO_LEFT_FROM:
         return [0] * len(line)
     found = levels(text)
     starts = accumulate(map(len, line[:-1]), initial=0)
@@ -118,18 +120,22 @@ def _scripts(line: Sequence[str]) -> list[str]:
     """ISO 15924 script of each letter; signs common to all take their neighbour's (UAX 24)."""
     if all(letter.isascii() for letter in line):
         return [_LATIN] * len(line)
-    # Loaded for other texts only: the tables of all scripts take a while.
-    from fontTools.unicodedata import script
-
-    decided = [
-        next((s for s in map(script, letter) if s not in _UNDECIDED), None) for letter in line
-    ]
+    decided = [_script(letter) for letter in line]
     last = next(filter(None, decided), _LATIN)
     out = []
     for found in decided:
         last = found or last
         out.append(last)
     return out
+
+
+@lru_cache(maxsize=4096)
+def _script(letter: str) -> str | None:
+    """Script of a letter; None for signs common to several."""
+    # Loaded for other texts only: the tables of all scripts take a while.
+    from fontTools.unicodedata import script
+
+    return next((s for s in map(script, letter) if s not in _UNDECIDED), None)
 
 
 def _shape_run(face: Face, line: Sequence[str], run: _Run, *, ligatures: bool) -> list[ShapedGlyph]:

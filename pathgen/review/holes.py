@@ -44,51 +44,55 @@ class Holes(NamedTuple):
 
 
 class _Counted(NamedTuple):
-    """Neighbours of rows: how many in the disc of a blade and in a heap, and how near."""
+    """Neighbours of rows: how many in the disc of a blade and in a heap, and how near.
 
-    disc: NDArray[np.int64]
-    heap: NDArray[np.int64]
-    nearest_mm: NDArray[np.float64]
-    beside_mm: NDArray[np.float64]
+    Attributes
+    ----------
+    many : (2, N) int
+        Those in the disc and in the heap.
+    near_mm : (2, N) float
+        To the nearest of all, and to the nearest zigzag that zigzag is sewn after.
+    """
+
+    many: NDArray[np.int64]
+    near_mm: NDArray[np.float64]
 
 
 def holes_of(needles: NDArray[np.void], settings: Settings) -> Holes:
     """Penetrations of a needle table; the disc has the size of the settings' blade."""
-    counted = _counted(near_together(needles, settings), needles, settings)
-    return _holes(needles, counted, settings)
+    return _holes(needles, _counted(near_together(needles, settings), needles, settings), settings)
 
 
 def holes_in(sewing: Sewing, settings: Settings) -> Holes:
     """The same, from what is known of the stretches."""
     if not sewing.stretches:
         return holes_of(sewing.needles, settings)
-    inside = [np.concatenate(values) for values in zip(*_inside(sewing.stretches), strict=True)]
-    whole = _Counted(*inside)
-    if len(sewing.across.pairs):
-        across = _counted(sewing.across, sewing.needles, settings)
-        whole = _Counted(
-            whole.disc + across.disc,
-            whole.heap + across.heap,
-            np.minimum(whole.nearest_mm, across.nearest_mm),
-            np.minimum(whole.beside_mm, across.beside_mm),
-        )
+    many, near_mm = zip(*_inside(sewing.stretches), strict=True)
+    whole = _Counted(np.concatenate(many, axis=1), np.concatenate(near_mm, axis=1))
+    _count_in(whole, sewing.across, sewing.needles, settings)
     return _holes(sewing.needles, whole, settings)
 
 
 def _counted(near: Near, needles: NDArray[np.void], settings: Settings) -> _Counted:
     """What near penetrations come to, row by row."""
-    count = len(needles)
+    size = 2, len(needles)
+    counted = _Counted(np.zeros(size, dtype=np.int64), np.full(size, np.inf))
+    _count_in(counted, near, needles, settings)
+    return counted
+
+
+def _count_in(counted: _Counted, near: Near, needles: NDArray[np.void], settings: Settings) -> None:
+    """Take more near penetrations into what is counted."""
     pairs, apart = near
-    nearest, beside = np.full((2, count), np.inf)
+    if not len(pairs):
+        return
+    for many, radius in zip(counted.many, (settings.needle.blade_mm / 2.0, HEAP_MM), strict=True):
+        many += np.bincount(pairs[apart <= radius].ravel(), minlength=len(many))
+    nearest, beside = counted.near_mm
     for side in (0, 1):
         np.minimum.at(nearest, pairs[:, side], apart)
-    both = (needles["part"] == Part.ZIGZAG)[pairs].all(axis=1)
+    both = (needles["part"][pairs] == int(Part.ZIGZAG)).all(axis=1)
     np.minimum.at(beside, pairs[both, 1], apart[both])
-    disc, heap = (
-        np.bincount(pairs[apart <= radius].ravel(), minlength=count)
-        for radius in (settings.needle.blade_mm / 2.0, HEAP_MM)
-    )
-    return _Counted(disc, heap, nearest, beside)
 
 
 def _each(stretches: Sequence[Stretch]) -> list[_Counted]:
@@ -105,13 +109,14 @@ _inside: Known[_Counted] = Known(_each)
 def _holes(needles: NDArray[np.void], counted: _Counted, settings: Settings) -> Holes:
     blade_mm = settings.needle.blade_mm
     count = len(needles)
+    (disc, heap), (nearest_mm, beside_mm) = counted
     crowding = Crowding(
-        per_mm2=(1 + counted.disc) / (np.pi * blade_mm**2 / 4.0),
-        nearest_mm=counted.nearest_mm,
+        per_mm2=(1 + disc) / (np.pi * blade_mm**2 / 4.0),
+        nearest_mm=nearest_mm,
         limit_per_mm2=np.full(count, settings.cloth.holes_per_mm2(settings.needle)),
         blade_mm=np.full(count, blade_mm),
     )
-    return Holes(places_mm(needles), crowding, 1 + counted.heap, counted.beside_mm)
+    return Holes(places_mm(needles), crowding, 1 + heap, beside_mm)
 
 
 def crowding_together(holes: Sequence[Holes]) -> Crowding:

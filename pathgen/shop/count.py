@@ -143,7 +143,7 @@ class _Tally:
         by_line: list[list[_Counted]] = [[] for _ in threads]
         known = _letters_of(sewing.stretches)
         begins = sewing.starts[:-1]
-        cuts = (sewing.needles["arrive"][begins] == Arrive.TRIM).tolist()
+        cuts = (sewing.needles["arrive"][begins] == int(Arrive.TRIM)).tolist()
         most = iter(_crowding(begins.tolist(), known, crowding))
         for letter, one, cut in zip(sewing.letters, known, cuts, strict=True):
             place = (letter.line, letter.index)

@@ -161,10 +161,8 @@ APART_DECIMALS = 6
 
 def _apart(a: Letter, b: Letter) -> tuple[LetterShape, LetterShape, tuple[float, float]]:
     """Shapes of two letters, and the way from the one to the other."""
-    dx, dy = (
-        round(there - here, APART_DECIMALS) for here, there in zip(a.at_mm, b.at_mm, strict=True)
-    )
-    return a.shape, b.shape, (dx, dy)
+    (x, y), (to_x, to_y) = a.at_mm, b.at_mm
+    return a.shape, b.shape, (round(to_x - x, APART_DECIMALS), round(to_y - y, APART_DECIMALS))
 
 
 class _Reached(NamedTuple):

@@ -288,7 +288,8 @@ def sewn_size_mm(plan: Plan) -> tuple[float, float]:
     """Width and height between the outermost needle points; zeros for none."""
     if not len(plan.needles):
         return 0.0, 0.0
-    return float(np.ptp(plan.needles["x_mm"])), float(np.ptp(plan.needles["y_mm"]))
+    x, y = plan.needles["x_mm"], plan.needles["y_mm"]
+    return float(x.max() - x.min()), float(y.max() - y.min())
 
 
 def lettering_of(plan: Plan) -> str:
