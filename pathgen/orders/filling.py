@@ -6,6 +6,7 @@ spaces around them, as columns of a spreadsheet are typed.
 
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 
 from pathgen.errors import SettingsError, TextError, did_you_mean
 
@@ -19,6 +20,7 @@ def key_of(name: str) -> str:
     return " ".join(name.split()).casefold()
 
 
+@lru_cache(maxsize=256)
 def fields_in(text: str) -> tuple[str, ...]:
     """Fields that a text asks for, each once, in order.
 

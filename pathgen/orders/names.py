@@ -22,7 +22,7 @@ from pathgen.orders.table import NamesTable, TableRow
 from pathgen.ready import ready_line
 from pathgen.writers.contact_sheet import Card, sheet_pages
 from pathgen.writers.locking import alone_in
-from pathgen.writers.totals_csv import Sums, TotalRow, measured, totals_csv
+from pathgen.writers.totals_csv import Sums, TotalRow, figure, measured, totals_csv
 
 __all__ = ["BadRow", "NamesRun", "run_names"]
 
@@ -147,7 +147,7 @@ def run_names(
     )
     count, planned = len(todo), 0
     try:
-        for results in _results(batch, tasks, executor, workers):
+        for results in _results(batch, tasks, count, executor, workers):
             ledger.add(done for done in results if not done.fault)
             faults |= {done.key: done.fault for done in results if done.fault}
             planned += len(results)
@@ -170,8 +170,7 @@ def _name(batch: Batch, job: Job, row: TableRow, namer: Namer) -> _Name:
     if row.fault:
         return _Name(row.number, "", (), "", row.fault)
     texts = tuple(filled(line.text, row.cells).strip() for line in job.lines)
-    wanted = [name for name in job.fields if row.cells[name]]
-    if not wanted or not any(texts):
+    if not any(row.cells[name] for name in job.fields) or not any(texts):
         empty = ", ".join(job.fields)
         return _Name(row.number, "", texts, "", f"has nothing to sew: {empty} empty")
     own = [text for text, line in zip(texts, job.lines, strict=True) if fields_in(line.text)]
@@ -198,10 +197,10 @@ def _as_written(batch: Batch, done: Done, name: str) -> bool:
     """Whether the files of a name are there, as long as they were."""
     if not batch.folder:
         return True
-    home = Path(batch.folder) / NAMES_FOLDER
+    stem = os.path.join(batch.folder, NAMES_FOLDER, name)
     try:
         return len(done.sizes) == len(ENDINGS) and all(
-            (home / f"{name}{ending}").stat().st_size == size
+            os.stat(stem + ending).st_size == size
             for ending, size in zip(ENDINGS, done.sizes, strict=True)
         )
     except OSError:
@@ -209,11 +208,10 @@ def _as_written(batch: Batch, done: Done, name: str) -> bool:
 
 
 def _results(
-    batch: Batch, tasks: Iterator[Task], executor: Executor | None, workers: int
+    batch: Batch, tasks: Iterator[Task], count: int, executor: Executor | None, workers: int
 ) -> Iterator[list[Done]]:
-    """Results of all tasks, batch by batch as they come; few are under way at a time."""
-    size = BATCH if batch.folder else COUNT_BATCH
-    pieces: Iterator[Sequence[Task]] = iter(lambda: list(islice(tasks, size)), [])
+    """Results of so many tasks, batch by batch as they come; few are under way at a time."""
+    pieces = _pieces(tasks, count, BATCH if batch.folder else COUNT_BATCH, workers)
     if executor is None:
         yield from (do_batch(batch, piece) for piece in pieces)
         return
@@ -230,6 +228,14 @@ def _results(
     finally:
         for future in under_way:
             future.cancel()
+
+
+def _pieces(tasks: Iterator[Task], count: int, most: int, workers: int) -> Iterator[Sequence[Task]]:
+    """Batches; for several workers the last ones are small, so that all end at the same time."""
+    least = most if workers == 1 else 1
+    while piece := list(islice(tasks, max(least, min(most, count // (2 * workers))))):
+        count -= len(piece)
+        yield piece
 
 
 def _written(
@@ -261,7 +267,7 @@ def _written(
             keys[name.key] = None
             cells = ledger.done(name.key).cells
             names.add(name.name)
-            if measured(cells)["stops"] > 0:
+            if figure(cells, "stops") > 0:
                 stops.append(name.row)
             yield TotalRow(name.row, text, name.name if batch.folder else "", "", cells)
 

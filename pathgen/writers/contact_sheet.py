@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from pathgen.writers.plot_style import ALARM, FAINT, PAPER, QUIET, TEXT
 from pathgen.writers.plot_threads import shown_colour
-from pathgen.writers.totals_csv import measured
+from pathgen.writers.totals_csv import figure, measured
 from pathgen.writers.wording import CAUTION, amount, duration, grouped_thousands, plural
 
 __all__ = ["Card", "sheet_pages"]
@@ -94,26 +94,31 @@ def sheet_pages(
     colours : sequence of str
         Of the thread of each line of the job; empty for none chosen.
     """
-    bad = [card for card in cards() if card.fault]
+    bad: list[Card] = []
     pages, widest, names = [], 0.0, 0
-    for number, group in enumerate(_grouped(_drawn(cards)), 1):
+    for number, group in enumerate(_grouped(_drawn(cards(), bad)), 1):
         file = "index.html" if number == 1 else f"index-{number}.html"
         pages.append(_Page(file, group[0].text, group[-1].text))
-        widest = max(widest, *(measured(card.cells)["width_mm"] for card in group))
+        widest = max(widest, *(figure(card.cells, "width_mm") for card in group))
         names += len(group)
     pages = pages or [_Page("index.html", "", "")]
     room = widest + 2.0 * EDGE_MM
     scale = next((s for s in SCALES if room * s <= MOST_WIDE_MM), SCALES[-1])
     sheet = _Sheet(title, shapes, colours, scale, pages, names)
-    groups = _grouped(_drawn(cards))
+    groups = _grouped(_drawn(cards(), []))
     for number, page in enumerate(pages, 1):
         group = next(groups, [])
         wide = min(MOST_WIDE_MM, room * scale)
         yield page.file, "\n".join(_page(sheet, number, group, bad, wide)).encode()
 
 
-def _drawn(cards: Callable[[], Iterator[Card]]) -> Iterator[Card]:
-    return (card for card in cards() if not card.fault)
+def _drawn(cards: Iterator[Card], bad: list[Card]) -> Iterator[Card]:
+    """Those that could be planned; the others are put aside."""
+    for card in cards:
+        if card.fault:
+            bad.append(card)
+        else:
+            yield card
 
 
 def _grouped(cards: Iterator[Card]) -> Iterator[list[Card]]:
@@ -200,12 +205,11 @@ def _drawing(sheet: _Sheet, drawing: str) -> str:
     for line, name, x, y in zip(*(words[k::4] for k in range(4)), strict=True):
         lines.setdefault(line, []).append(f'<use href="#s{name}" x="{x}" y="{y}"/>')
         x0, y0, x1, y1 = _bounds(sheet.shapes.get(name, ""))
-        boxes.append((float(x) + x0, float(y) + y0, float(x) + x1, float(y) + y1))
-    left, top = (min((box[k] for box in boxes), default=0.0) - EDGE_MM for k in (0, 1))
-    wide, high = (
-        max((box[k + 2] for box in boxes), default=0.0) + EDGE_MM - low
-        for k, low in ((0, left), (1, top))
-    )
+        at_x, at_y = float(x), float(y)
+        boxes.append((at_x + x0, at_y + y0, at_x + x1, at_y + y1))
+    lefts, tops, rights, feet = zip(*boxes, strict=True) if boxes else ((0.0,),) * 4
+    left, top = min(lefts) - EDGE_MM, min(tops) - EDGE_MM
+    wide, high = max(rights) + EDGE_MM - left, max(feet) + EDGE_MM - top
     groups = "".join(
         f'<g fill="{_colour(sheet, line)}">{"".join(uses)}</g>' for line, uses in lines.items()
     )

@@ -43,6 +43,9 @@ _SPELT = str.maketrans(
 )
 """Latin letters that Unicode does not take apart into a base letter and a mark."""
 
+_NOT_ASCII = re.compile(r"[^\0-\x7f]")
+_NOT_PLAIN = re.compile(r"[^0-9a-z]+")
+
 _FORBIDDEN = set('/\\:<>"|?*')
 _DIRECTION_MARKS = set("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Signs that make a name read otherwise than it is written (Unicode UAX #9)."""
@@ -238,7 +241,8 @@ def safe_name(text: str) -> str:
     'u6e2f'
     """
     folded = unicodedata.normalize("NFKD", text).lower().translate(_SPELT)
-    slug = re.sub(r"-+", "-", "".join(_slug_piece(sign) for sign in folded)).strip("-")
+    plain = _NOT_ASCII.sub(lambda sign: _slug_piece(sign[0]), folded).replace("'", "")
+    slug = _NOT_PLAIN.sub("-", plain).strip("-")
     if not slug:
         slug = "lettering"
     if slug in _DEVICES:
@@ -250,9 +254,7 @@ def safe_name(text: str) -> str:
 
 
 def _slug_piece(sign: str) -> str:
-    """What one sign adds to a slug: itself, nothing, its code point, or a hyphen."""
-    if sign.isascii():
-        return sign if sign.isalnum() else ("" if sign == "'" else "-")
+    """What one sign beyond ASCII adds to a slug: nothing, its code point, or a hyphen."""
     kind = unicodedata.category(sign)
     if kind[0] == "M" or sign == "\N{RIGHT SINGLE QUOTATION MARK}":
         return ""

@@ -15,6 +15,7 @@ __all__ = [
     "Measures",
     "Sums",
     "TotalRow",
+    "figure",
     "measured",
     "measured_cells",
     "measures_of",
@@ -134,6 +135,11 @@ def measured_cells(m: Measures) -> str:
 def measured(cells: str) -> dict[str, float]:
     """Figures by their column."""
     return dict(zip(_MEASURED, map(float, cells.split(",")), strict=True))
+
+
+def figure(cells: str, column: str) -> float:
+    """One of them alone."""
+    return float(cells.split(",")[_MEASURED.index(column)])
 
 
 class Sums:
