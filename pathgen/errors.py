@@ -9,6 +9,7 @@ __all__ = [
     "SettingsError",
     "TextError",
     "did_you_mean",
+    "one_of",
 ]
 
 
@@ -30,6 +31,18 @@ class SettingsError(PathgenError):
 
 class OutputError(PathgenError):
     """The results could not be written; nothing was left half-written."""
+
+
+def one_of(words: Iterable[str]) -> str:
+    """Words of which one is to be chosen.
+
+    Examples
+    --------
+    >>> one_of(("left", "centre", "right")), one_of(("a4", "letter"))
+    ('left, centre or right', 'a4 or letter')
+    """
+    *first, last = words
+    return f"{', '.join(first)} or {last}" if first else last
 
 
 def did_you_mean(given: str, right: Iterable[str]) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from pathgen.errors import SettingsError, did_you_mean
+from pathgen.errors import SettingsError, did_you_mean, one_of
 from pathgen.materials import Cloth, Needle, Thread
 from pathgen.sewnlook import SewnLook
 
@@ -178,7 +178,7 @@ class Settings:
             value = getattr(self, name)
             if value not in choices:
                 near = did_you_mean(str(value), choices)
-                msg = f"{name} is {value!r}; choose {' or '.join(choices)}{near}"
+                msg = f"{name} is {value!r}; choose {one_of(choices)}{near}"
                 raise SettingsError(msg)
         object.__setattr__(self, "origins", MappingProxyType(dict(self.origins)))
 

@@ -4,6 +4,7 @@ import click
 
 from pathgen.cli import main
 from pathgen.cli.command import EXIT_CODES, SECTIONS, section_of
+from pathgen.writers.wording import all_of
 
 WIDTH = 98
 BEGIN, END = "<!-- reference: begin -->", "<!-- reference: end -->"
@@ -45,7 +46,7 @@ def reference() -> str:
         own = [p for p in own if isinstance(p, click.Option)]
         block = listing(context, own)
         without = lacking(command, common)
-        but = f", but for {' and '.join(without)}" if without else ""
+        but = f", but for {all_of(without)}" if without else ""
         more = f"\n  and the options of a plan{but}" if plans(command, common) else ""
         parts.append(f"### {name}\n\n{told(command)}\n\n```text\n{usage}\n{block}{more}\n```")
         if command.exit_codes != EXIT_CODES:
@@ -62,13 +63,13 @@ def reference() -> str:
 
 def lacking(command, common) -> list[str]:
     """Options of a plan that a command lacks."""
-    has = {p.name for p in command.params}
+    has = {p.name for p in command.params if not getattr(p, "hidden", False)}
     return [p.opts[0] for p in main.get_command(TOP, "plot").params if p.name in common - has]
 
 
 def plans(command, common) -> bool:
-    """Whether a command takes the options of a plan, two at most left out."""
-    return len(lacking(command, common)) <= 2
+    """Whether a command takes the options of a plan, but for a few."""
+    return len(lacking(command, common)) <= 4
 
 
 def placed(text: str) -> str:

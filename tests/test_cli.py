@@ -73,8 +73,11 @@ BAD = {
     "thread": (("a", "--thread", "50"), "--thread is '50'; choose a weight (40, 60, "),
     "needle": (("a", "--needle", "75/9"), "--needle is '75/9'; choose one of"),
     "cloth": (("a", "--cloth", "tin"), "--cloth is 'tin'; choose one of"),
-    "underlay": (("a", "--underlay", "lots"), "--underlay is 'lots'; choose none or centre-run or"),
-    "align": (("a", "--align", "up"), "--align is 'up'; choose left or centre or right"),
+    "underlay": (
+        ("a", "--underlay", "lots"),
+        "--underlay is 'lots'; choose none, centre-run, edge-run or zigzag",
+    ),
+    "align": (("a", "--align", "up"), "--align is 'up'; choose left, centre or right"),
     "arc too small": (("Harbour Bakery", "--arc", "6"), "goes more than once around"),
     "axis": (("a", "--axis", "wght"), "--axis is 'wght'; write a tag and a number"),
     "no such axis": (("a", "--axis", "wght=700"), "has no axis 'wght'"),

@@ -32,15 +32,38 @@ def test_every_help_has_an_example_its_options_and_the_exit_codes(name):
     assert "Exit codes: 0 done; 1 " in said
     assert isinstance(COMMANDS[name], Command)
     for param in COMMANDS[name].params:
-        if isinstance(param, click.Option):
+        if isinstance(param, click.Option) and not param.hidden:
             assert param.help, param.name
             assert param.opts[-1] in said
+
+
+@pytest.mark.parametrize(
+    ("name", "options"),
+    [("panel", "--height --x-height --thread --fill"), ("trial", "--fill"), ("names", "--fill")],
+)
+def test_help_lists_no_option_that_the_command_refuses(name, options):
+    listed = run(name, "--help").stdout.split()
+
+    assert not set(options.split()) & set(listed)
+    for option in options.split():
+        assert run(name, "Quay", option, "4").exit_code != 0
+
+
+def test_help_and_completion_of_commands_load_none_of_them():
+    code = (
+        "import sys; from pathgen.cli import main; import click;"
+        "main.get_help(click.Context(main)); main.shell_complete(click.Context(main), 'p');"
+        "print([name for name in sys.modules if name.startswith('pathgen.cli.')])"
+    )
+    loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+
+    assert loaded.stdout == "[]\n"
 
 
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_option_that_takes_a_length_says_so_and_help_says_what_one_is(name):
     said = run(name, "--help").stdout
-    lengths = [p for p in COMMANDS[name].params if p.type is LENGTH]
+    lengths = [p for p in COMMANDS[name].params if p.type is LENGTH and not p.hidden]
 
     for param in lengths:
         assert f"{param.opts[0]} LENGTH" in said
@@ -65,7 +88,7 @@ def test_sections_name_options_that_some_command_has():
     ("args", "hint"),
     [
         (("plto", "a"), "did you mean 'plot'?"),
-        (("zzz", "a"), "choose plot or"),
+        (("zzz", "a"), "choose plot, recipe, "),
         (("plot", "a", "--hieght", "5"), "--height"),
         (("plot", "a", "--align", "center"), "did you mean 'centre'?"),
         (("plot", "a", "--underlay", "center-run"), "did you mean 'centre-run'?"),

@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from pathgen.cli import main
+from pathgen.orders.samples import COLUMNS
 
 JOB = '[[line]]\ntext = "{first}"\n'
 
@@ -19,6 +20,7 @@ def here(tmp_path, monkeypatch):
     (tmp_path / "job.toml").write_text(JOB)
     (tmp_path / "staff.csv").write_text("first\nAda\n")
     (tmp_path / "empty.csv").write_text("first\n")
+    (tmp_path / "blank.csv").write_text(",".join(COLUMNS) + "\n")
     (tmp_path / "taken").write_text("")
     return tmp_path
 
@@ -40,6 +42,11 @@ def here(tmp_path, monkeypatch):
         ("plot A --out taken", "output folder 'taken' is a file; choose a folder"),
         ("names staff.csv --job job.toml --out taken", "'taken' is a file; choose a folder"),
         ("names job.toml", "job.toml looks like a job file; give a table"),
+        ("names staff.csv --fill first=A", "--fill is 'first=A'; it fills the texts of a job file"),
+        ("panel A --fill first=A", "--fill is 'first=A'; it fills the texts of a job file"),
+        ("plot job.toml", "asks for {first}: give --fill first=..., or a table by pathgen names"),
+        ("plot A --face Quay", "a font is given by its file, such as MyFont.ttf"),
+        ("learn blank.csv", "fill in edge, holes, counter or read"),
         ("names empty.csv --job job.toml", "empty.csv has no rows below its head"),
     ],
 )

@@ -112,7 +112,7 @@ WRONG = {
     "unknown table": (("[layout]", "[layuot]"), 9, "did you mean 'layout'?"),
     "setting out of range": (("height_mm = 3", "height_mm = 300"), 25, "height_mm is 300; allowed"),
     "default out of range": (("thread = 40", "thread = 40\npull_mm = 9"), 14, "pull_mm is 9; all"),
-    "layout out of range": (('"centre"', '"middle"'), 10, "align is 'middle'; choose left or"),
+    "layout out of range": (('"centre"', '"middle"'), 10, "align is 'middle'; choose left, c"),
     "no number": (("height_mm = 3", "height_mm = '3'"), 25, "line[2].height_mm is '3'; write a"),
     "no such thread": (("thread = 60", "thread = 50"), 23, "thread is '50'; choose a weight"),
     "no such colour": (('"crimson"', '"crimsn"'), 24, "did you mean 'crimson'?"),

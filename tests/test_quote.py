@@ -28,7 +28,7 @@ def test_the_offer_has_a_row_a_quantity_in_the_order_asked():
     """10 at 10.00 and 20.00; 12 at 7.50; 3 at 10.00 are 30.00, with set-up just the least."""
     head, *rows = offer_rows(quote(10, 12, 3))
 
-    assert head == ("pieces", "a piece", "sewing", "set-up", "total", "a piece with set-up")
+    assert head == ("pieces", "a piece", "sewing", "set-up", "total", "a piece, all in")
     assert [row[:6] for row in rows] == [
         ("10", "10.00", "100.00", "20.00", "120.00", "12.00"),
         ("12", "7.50", "90.00", "20.00", "110.00", "9.17"),
@@ -59,7 +59,7 @@ def test_the_working_of_an_order_line_by_line():
         ("sewing", "10 x 10.00 EUR", "100.00 EUR"),
         ("set-up", "once an order", "20.00 EUR"),
         ("total", "100.00 + 20.00", "120.00 EUR"),
-        ("a piece with set-up", "120.00 EUR / 10", "12.00 EUR"),
+        ("a piece, all in", "120.00 EUR / 10", "12.00 EUR"),
         ("VAT", "19 % of the total", "22.80 EUR"),
         ("with VAT", "", "142.80 EUR"),
         ("needle thread", "10 x 6.210 m", "62.1 m"),

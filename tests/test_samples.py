@@ -79,7 +79,7 @@ def test_a_length_that_is_none_is_named_and_the_rest_is_read(tmp_path, cell):
 @pytest.mark.parametrize(
     ("row", "field", "rule"),
     [
-        ("beam,40,26.667,t,2027-03-01,1.4,0,1.2,,,,\n", "kind", "choose bar or ring or letter"),
+        ("beam,40,26.667,t,2027-03-01,1.4,0,1.2,,,,\n", "kind", "choose bar, ring or letter"),
         ("bar,,26.667,t,2027-03-01,1.4,0,1.2,,,,\n", "thread", "missing"),
         ("bar,40,,t,2027-03-01,1.4,0,1.2,,,,\n", "tex", "missing"),
         ("bar,40,0,t,2027-03-01,1.4,0,1.2,,,,\n", "tex", "allowed 1 to 500"),

@@ -199,7 +199,7 @@ def test_a_filled_form_is_kept_when_the_trial_is_planned_again(tmp_path):
         (("--letters", " "), "text is empty"),
         (("--name", "../p"), "--name is '../p'"),
         (("--cloth", "tin"), "--cloth is 'tin'"),
-        (("--fill", "a=b"), "--fill is 'a=b'"),
+        (("--fill", "a=b"), "--fill is 'a=b'; it fills the texts of a job file"),
     ],
 )
 def test_bad_input_is_one_line_and_no_file(tmp_path, args, message):

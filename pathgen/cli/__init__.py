@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pathgen import __version__
-from pathgen.errors import PathgenError, SettingsError, did_you_mean
+from pathgen.errors import PathgenError, SettingsError, did_you_mean, one_of
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
@@ -83,7 +83,7 @@ class _LazyGroup(click.Group):
         name = args[0]
         if name in _COMMANDS or name.startswith("-") or ctx.resilient_parsing:
             return super().resolve_command(ctx, args)
-        near = did_you_mean(name, _COMMANDS) or f"; choose {' or '.join(_COMMANDS)}"
+        near = did_you_mean(name, _COMMANDS) or f"; choose {one_of(_COMMANDS)}"
         ctx.fail(f"no command {name!r}{near}")
 
     def invoke(self, ctx: click.Context) -> Any:

@@ -11,7 +11,7 @@ import click
 from pathgen.cli import STOPPED
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
-from pathgen.cli.plan_options import asked_job, asked_line, plan_options
+from pathgen.cli.plan_options import asked_job, asked_line, hide, plan_options, refuse_fill
 from pathgen.errors import OutputError, SettingsError
 
 if TYPE_CHECKING:
@@ -76,7 +76,10 @@ def names(
     if not 1 <= workers <= MOST_WORKERS:
         msg = f"--workers is {workers}; allowed 1 to {MOST_WORKERS}"
         raise SettingsError(msg)
+    refuse_fill(asked)
     opened = _opened(table)
+    named = [name for name in opened.columns if name]
+    alone = named if job is None and len(named) > 1 else []
     with _ended(), as_typed(click.get_current_context().command.params):
         order = (
             asked_line(table.stem, opened.columns, asked) if job is None else asked_job(job, asked)
@@ -91,7 +94,7 @@ def names(
                 counts_only=counts_only,
                 tell=tell,
             )
-    click.echo(_data(run) if as_json else _lines(run))
+    click.echo(_data(run) if as_json else "\n".join(_lines(run, alone)))
     _tell_bad(run)
     if not run.rows:
         msg = f"table {table} has no rows below its head; nothing was planned"
@@ -100,6 +103,9 @@ def names(
         raise click.exceptions.Exit(1)
     if strict and run.stops:
         raise click.exceptions.Exit(3)
+
+
+hide(names, "fill")
 
 
 @contextmanager
@@ -169,9 +175,15 @@ def _progress() -> Iterator[Callable[[int, int], None] | None]:
             bars[0].__exit__(None, None, None)
 
 
-def _lines(run: "NamesRun") -> str:
-    """What was done, line by line."""
-    from pathgen.writers.wording import duration, grouped_thousands, plural, thread_length
+def _lines(run: "NamesRun", alone: Sequence[str]) -> list[str]:
+    """What was done, line by line; ``alone`` are the columns of which the first alone was sewn."""
+    from pathgen.writers.wording import (
+        CAUTION,
+        duration,
+        grouped_thousands,
+        plural,
+        thread_length,
+    )
 
     sums = run.sums
     lines = [
@@ -180,6 +192,9 @@ def _lines(run: "NamesRun") -> str:
         ("bad rows", f"{len(run.bad):,}" if run.bad else "none"),
         ("stops", _stops(run.stops)),
     ]
+    if alone:
+        said = f"column {alone[0]!r} alone, of {', '.join(alone)}; a --job takes all"
+        lines.insert(0, ("text", said))
     if len(run.bad) < run.rows:
         lines.append(
             (
@@ -197,7 +212,7 @@ def _lines(run: "NamesRun") -> str:
     if run.older:
         home = run.files[0].parent / "names"
         lines.append(("old", f"{plural(run.older, 'name')} of an earlier run, still in {home}"))
-    return "\n".join(f"  {name:<10}{said}" for name, said in lines)
+    return [*(f"  {name:<10}{said}" for name, said in lines), " ".join(CAUTION)]
 
 
 def _stops(rows: Sequence[int]) -> str:
@@ -215,8 +230,11 @@ def _data(run: "NamesRun") -> str:
     """The same as JSON, with every bad row and every file."""
     import json
 
+    from pathgen.writers.wording import CAUTION
+
     data = {
         "bad": [{"fault": row.reason, "row": row.number} for row in run.bad],
+        "caution": list(CAUTION),
         "files": [str(path) for path in run.files],
         "kept": run.kept,
         "names": run.names,

@@ -8,7 +8,7 @@ import click
 
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed, out_option, page_size_option, text_lines
-from pathgen.cli.plan_options import asked_line, plan_options
+from pathgen.cli.plan_options import asked_line, hide, plan_options, refuse_fill
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
 from pathgen.units import parse_length_mm
@@ -69,6 +69,7 @@ def panel(
             said = {"height_mm": "--height", "x_height_mm": "--x-height"}.get(option, "--thread")
             msg = f"{said} is given, but a panel has several; use --{instead or 'threads'}"
             raise SettingsError(msg)
+    refuse_fill(asked)
     params = click.get_current_context().command.params
     own = [param for param in params if param.name not in ("height_mm", "thread")]
     typed = as_typed([*own, *_AS_TYPED])
@@ -91,6 +92,9 @@ def panel(
         return
     told = [*map(_row_line, made.rows), *_labels_line(made.plan), *_after(made.rows, paths)]
     click.echo("\n".join(told))
+
+
+hide(panel, "height_mm", "x_height_mm", "thread", "fill")
 
 
 def _row_line(row: "FormRow") -> str:

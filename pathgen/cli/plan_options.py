@@ -12,7 +12,7 @@ import click
 
 from pathgen.cli.inputs import LENGTH, Word, as_typed, axis_places, one_of, text_lines
 from pathgen.cli.waiting import told_when_long
-from pathgen.errors import SettingsError
+from pathgen.errors import SettingsError, TextError
 
 if TYPE_CHECKING:
     from pathgen.model import Plan
@@ -24,6 +24,7 @@ __all__ = [
     "asked_line",
     "asked_settings",
     "asked_shop",
+    "hide",
     "job_file",
     "plan_options",
     "planned",
@@ -160,6 +161,13 @@ def plan_options(command: Command) -> Command:
     return command
 
 
+def hide(command: click.Command, *names: str) -> None:
+    """Leave options of a plan out of a command's help that it would refuse."""
+    for param in command.params:
+        if isinstance(param, click.Option) and param.name in names:
+            param.hidden = True
+
+
 def asked_shop(files: Sequence[str]) -> "Shop | None":
     """The bundled shop with the user's files over it; None if there are none.
 
@@ -210,7 +218,7 @@ def refuse_fill(asked: Mapping[str, Any]) -> None:
         If ``--fill`` was given.
     """
     if asked["fill"]:
-        msg = f"--fill is {asked['fill'][0]!r}; it fills the texts of a job file"
+        msg = f"--fill is {asked['fill'][0]!r}; it fills the texts of a job file, for one plan"
         raise SettingsError(msg)
 
 
@@ -264,12 +272,18 @@ def _planned_job(path: Path, asked: Mapping[str, Any]) -> "Plan":
     """Plan of a job whose fields are filled by options."""
     from pathgen.orders.job import plan_job
 
+    job = asked_job(path, asked)
     pairs = [pair.partition("=") for pair in asked["fill"]]
+    if job.fields and not pairs:
+        names = " and ".join(f"{{{name}}}" for name in job.fields)
+        fill = " ".join(f"--fill {name}=..." for name in job.fields)
+        msg = f"job file {path} asks for {names}: give {fill}, or a table by pathgen names"
+        raise TextError(msg)
     for name, equals, _ in pairs:
         if not name or not equals:
             msg = f"--fill is {name!r}; write a name and a value, such as first=Ada"
             raise SettingsError(msg)
-    return plan_job(asked_job(path, asked), {name: value for name, _, value in pairs})
+    return plan_job(job, {name: value for name, _, value in pairs})
 
 
 def asked_settings(asked: Mapping[str, Any]) -> dict[str, Any]:

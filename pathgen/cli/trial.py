@@ -7,7 +7,13 @@ import click
 
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed, axis_places, out_option
-from pathgen.cli.plan_options import asked_settings, asked_shop, plan_options, refuse_fill
+from pathgen.cli.plan_options import (
+    asked_settings,
+    asked_shop,
+    hide,
+    plan_options,
+    refuse_fill,
+)
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
 from pathgen.units import parse_length_mm
@@ -68,6 +74,9 @@ def trial(
     for n, path in enumerate(files):
         click.echo(f"  {'files' if n == 0 else '':<16}{path}")
     click.echo(" ".join(CAUTION))
+
+
+hide(trial, "fill")
 
 
 def _heights(typed: str, signs: int) -> list[float]:

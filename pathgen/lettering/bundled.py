@@ -87,7 +87,7 @@ def face_path(face: str | Path | None) -> Path:
     ):
         return path
     msg = f"face {name!r} is neither a file nor a bundled face ({', '.join(known)})"
-    msg += did_you_mean(name, known)
+    msg += did_you_mean(name, known) or "; a font is given by its file, such as MyFont.ttf"
     raise FontError(msg)
 
 

@@ -82,7 +82,10 @@ def learn(
     reading = read_samples(files)
     if not reading.samples:
         many = ", ".join(map(str, files))
-        msg = f"nothing to learn from {many}: no row has a measurement that can be used"
+        msg = (
+            f"nothing to learn from {many}: no row has a measurement that can be used; fill in"
+            " edge, holes, counter or read"
+        )
         raise SettingsError(msg)
     told = [
         _told(lesson, reading.samples, like, shop)

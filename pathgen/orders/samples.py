@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from pathgen.errors import SettingsError
+from pathgen.errors import SettingsError, one_of
 from pathgen.orders.table import NamesTable, open_table
 from pathgen.trials import Fault, Grade, Sample
 
@@ -191,7 +191,7 @@ class _Cells:
         kind = self.cells["kind"].lower()
         date, tex = self.date(), self.number_in("tex", 1.0, 500.0)
         if kind not in _KINDS:
-            self.fault("kind", f"choose {' or '.join(_KINDS)}")
+            self.fault("kind", f"choose {one_of(_KINDS)}")
         for name in ("thread", "cloth"):
             if not self.cells[name]:
                 self.fault(name, "missing")

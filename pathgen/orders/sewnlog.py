@@ -95,7 +95,7 @@ def sewn_rows(
     written = {letter.text for letter in plan.letters}
     for sign in unread:
         if sign not in written and not sign.isspace():
-            msg = f"unread is {unread!r}; {sign!r} is no letter of the text"
+            msg = f"unread is {unread!r}; {sign!r} is no letter of the text; write them in a row"
             raise SettingsError(msg)
     rows = []
     for cells in letter_cells(job, plan):

@@ -12,7 +12,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from pathgen.errors import SettingsError, did_you_mean
+from pathgen.errors import SettingsError, did_you_mean, one_of
 
 __all__ = [
     "Field",
@@ -87,7 +87,7 @@ class Text(Field):
     def fault(self, value: Any) -> str:
         """Not a text, too long, unprintable, or not one of the choices."""
         if self.choices and value not in self.choices:
-            return f"choose {' or '.join(self.choices)}{_nearest(str(value), self.choices)}"
+            return f"choose {one_of(self.choices)}{_nearest(str(value), self.choices)}"
         if not isinstance(value, str):
             return "write a text in quotes"
         if len(value) > self.most or not value.isprintable() or not value.strip():

@@ -100,7 +100,7 @@ def _names_offer(quote: JointQuote) -> Rows:
     if quote.raised:
         columns["to minimum"] = bare(quote.raised, card)
     columns["total"] = bare(quote.total, card)
-    columns["a piece with set-up"] = bare(quote.all_in, card)
+    columns["a piece, all in"] = bare(quote.all_in, card)
     if card.tax_name:
         columns[f"with {card.tax_name}"] = bare(quote.total + quote.tax, card)
     return [tuple(columns), tuple(columns.values())]

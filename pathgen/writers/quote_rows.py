@@ -102,7 +102,7 @@ def offer_rows(quote: Quote) -> list[tuple[str, ...]]:
     if any(charge.raised for charge in charges):
         columns["to minimum"] = [bare(charge.raised, card) for charge in charges]
     columns["total"] = [bare(charge.total, card) for charge in charges]
-    columns["a piece with set-up"] = [bare(charge.all_in, card) for charge in charges]
+    columns["a piece, all in"] = [bare(charge.all_in, card) for charge in charges]
     if quote.card.tax_name:
         with_tax = [bare(charge.total + charge.tax, card) for charge in charges]
         columns[f"with {quote.card.tax_name}"] = with_tax
@@ -204,7 +204,7 @@ def total_steps(
     said = " + ".join(bare(part, card) for part in added)
     yield Step("total", said, money(order.total, card))
     working = f"{money(order.total, card)} / {pieces:,}"
-    yield Step("a piece with set-up", working, money(order.all_in, card))
+    yield Step("a piece, all in", working, money(order.all_in, card))
     if card.tax_name:
         working = f"{plain(card.tax_percent)} % of the total"
         yield Step(card.tax_name, working, money(order.tax, card))
@@ -234,10 +234,10 @@ def remarks(card: RateCard) -> list[str]:
     """What a reader of the offer must know, after the estimate."""
     tax = card.tax_name
     without = f"the total without {tax}" if tax else "without tax"
+    prices = f"price of a piece{', that all in and the tax' if tax else ' and that all in'}"
     return [
-        f"Amounts are in {card.currency}, {without}.",
-        f"The prices of a piece, without and with set-up, {'and the tax ' if tax else ''}are each"
-        f" {rounding(card)}, once; all else follows from them exactly.",
+        f"Amounts are in {card.currency}, {without}; all in is the total over the pieces.",
+        f"The {prices} are each {rounding(card)}, once; all else follows from them exactly.",
     ]
 
 

@@ -40,6 +40,7 @@ BLOCKS = 3
 WORD_MM, SMALL_MM = 2.9, 2.3
 
 HOW = (
+    "Drawn: width of a bar, or of a ring's counter, in mm.",
     "Edge: across the middle of the bar, from outermost thread to outermost thread. Holes: from"
     " needle hole to needle hole, best seen from the back with a loupe. Measure to 0.05 mm.",
     "Counter: the opening of a ring across its middle; write closed where there is none left.",
