@@ -9,6 +9,7 @@ import click
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed, axis_places, out_option, text_lines
 from pathgen.cli.plan_options import asked_shop, plan_options
+from pathgen.cli.saying import say_json
 from pathgen.cli.waiting import told_when_long
 
 if TYPE_CHECKING:
@@ -59,9 +60,7 @@ def compare(
         )
         files = [str(path) for path in write_comparison(ways, out, name)]
     if as_json:
-        import json
-
-        click.echo(json.dumps(ways_data(ways, files), ensure_ascii=False, indent=2))
+        say_json(ways_data(ways, files))
     else:
         click.echo("\n".join(_lines(ways, files)))
 

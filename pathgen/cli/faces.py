@@ -9,6 +9,7 @@ import click
 
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import LENGTH, as_typed, out_option
+from pathgen.cli.saying import say_json
 from pathgen.cli.waiting import told_when_long
 
 if TYPE_CHECKING:
@@ -58,10 +59,8 @@ def faces(
     if specimen:
         files = _specimens(measures, height_mm, thread, out)
     if as_json:
-        import json
-
         faces = [_data(*pair, file) for pair, file in zip(measures, files, strict=True)]
-        click.echo(json.dumps({"faces": faces}, ensure_ascii=False, indent=2))
+        say_json({"faces": faces})
         return
     blocks = [
         [*_lines(*pair), *([f"  specimen {file}"] if file else [])]

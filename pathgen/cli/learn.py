@@ -7,6 +7,7 @@ import click
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import out_option
 from pathgen.cli.plan_options import asked_shop
+from pathgen.cli.saying import say, say_json
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
 
@@ -57,19 +58,17 @@ def learn(
         )
     faults = fault_lines(done.reading.faults)
     if as_json:
-        import json
-
         data = {
             "faults": faults,
             "files": [str(path) for path in done.files],
             "lessons": [lesson_data(lesson) for lesson in done.lessons],
         }
-        click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+        say_json(data)
     else:
         for line in faults:
             click.echo(line)
         for lesson in done.lessons:
-            click.echo("\n".join(lesson_lines(lesson)))
+            say(lesson_lines(lesson))
         if done.reading.blank:
             click.echo(f"  {done.reading.blank} rows were not filled in")
         if log is not None:

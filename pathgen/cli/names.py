@@ -12,6 +12,7 @@ from pathgen.cli import STOPPED
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import asked_job, asked_line, hide, plan_options, refuse_fill
+from pathgen.cli.saying import say, say_json
 from pathgen.errors import OutputError, SettingsError
 
 if TYPE_CHECKING:
@@ -94,7 +95,10 @@ def names(
                 counts_only=counts_only,
                 tell=tell,
             )
-    click.echo(_data(run) if as_json else "\n".join(_lines(run, alone)))
+    if as_json:
+        say_json(_data(run))
+    else:
+        say(_lines(run, alone))
     _tell_bad(run)
     if not run.rows:
         msg = f"table {table} has no rows below its head; nothing was planned"
@@ -226,13 +230,11 @@ def _stops(rows: Sequence[int]) -> str:
     return f"{plural(len(rows), 'row')} with a finding that says stop: {named}{more}"
 
 
-def _data(run: "NamesRun") -> str:
-    """The same as JSON, with every bad row and every file."""
-    import json
-
+def _data(run: "NamesRun") -> dict[str, Any]:
+    """The same as plain data, with every bad row and every file."""
     from pathgen.writers.wording import CAUTION
 
-    data = {
+    return {
         "bad": [{"fault": row.reason, "row": row.number} for row in run.bad],
         "caution": list(CAUTION),
         "files": [str(path) for path in run.files],
@@ -247,7 +249,6 @@ def _data(run: "NamesRun") -> str:
             for name, value in sorted(run.sums.items())
         },
     }
-    return json.dumps(data, ensure_ascii=False, indent=2)
 
 
 def _tell_bad(run: "NamesRun") -> None:

@@ -9,6 +9,7 @@ import click
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed, out_option, page_size_option, text_lines
 from pathgen.cli.plan_options import asked_line, hide, plan_options, refuse_fill
+from pathgen.cli.saying import say, say_json
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
 from pathgen.units import parse_length_mm
@@ -81,17 +82,15 @@ def panel(
         stem = safe_name(f"panel {text}") if name is None else checked_name(name)
         paths = write_panel(made, out, stem, page_size=page_size)
     if as_json:
-        import json
-
         data = {
             "caution": list(CAUTION),
             "files": [str(path) for path in paths],
             "rows": [_row_data(row) for row in made.rows],
         }
-        click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+        say_json(data)
         return
     told = [*map(_row_line, made.rows), *_labels_line(made.plan), *_after(made.rows, paths)]
-    click.echo("\n".join(told))
+    say(told)
 
 
 hide(panel, "height_mm", "x_height_mm", "thread", "fill")

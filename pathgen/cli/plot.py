@@ -9,7 +9,7 @@ import click
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed, out_option, page_size_option
 from pathgen.cli.plan_options import plan_options, planned
-from pathgen.cli.saying import say
+from pathgen.cli.saying import say, say_json
 from pathgen.cli.waiting import told_when_long
 
 __all__ = ["plot"]
@@ -74,9 +74,7 @@ def plot(
         )
     files = [str(path) for path in paths]
     if as_json:
-        import json
-
-        click.echo(json.dumps(summary_data(made, files, reading), ensure_ascii=False, indent=2))
+        say_json(summary_data(made, files, reading))
     else:
         say(summary_lines(made, files, reading, _earlier(paths), on_paper(paths[0])))
     if strict and any(finding.level is Level.STOP for finding in made.findings):

@@ -8,6 +8,7 @@ import click
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import asked_job, asked_line, plan_options, planned
+from pathgen.cli.saying import say, say_json
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
 
@@ -119,28 +120,21 @@ def price(
         stem = priced.stem if name is None else name
         files = write_quote(priced.paper, head, out, stem, plans=priced.plans) if out else ()
     said = {"files": [str(path) for path in files], "head": head._asdict()}
-    click.echo(_json({**priced.data, **said}) if as_json else _lines(priced.paper, head, files))
+    if as_json:
+        say_json(dict(sorted({**priced.data, **said}.items())))
+    else:
+        say(_lines(priced.paper, head, files))
     for row in priced.bad:
         click.echo(f"pathgen: row {row.number}: {row.reason}; it is not in the price", err=True)
     if priced.bad:
         raise click.exceptions.Exit(1)
 
 
-def _lines(paper: "Paper", head: "QuoteHead", files: tuple[Path, ...]) -> str:
+def _lines(paper: "Paper", head: "QuoteHead", files: tuple[Path, ...]) -> list[str]:
     from pathgen.writers.quote_text import quote_lines
 
-    return "\n".join(
-        [
-            *quote_lines(paper, head),
-            *(f"  {'files' if not n else '':<7}{path}" for n, path in enumerate(files)),
-        ]
-    )
-
-
-def _json(data: dict[str, Any]) -> str:
-    import json
-
-    return json.dumps(dict(sorted(data.items())), ensure_ascii=False, indent=2)
+    listed = (f"  {'files' if not n else '':<7}{path}" for n, path in enumerate(files))
+    return [*quote_lines(paper, head), *listed]
 
 
 class _Priced(NamedTuple):

@@ -7,7 +7,7 @@ import click
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import asked_shop, plan_options
-from pathgen.cli.saying import say
+from pathgen.cli.saying import say, say_json
 
 __all__ = ["recipe"]
 
@@ -44,9 +44,7 @@ def recipe(as_json: bool, **asked: Any) -> None:
     why = reasons(settings, shop)
     found = sorted(asked_for(settings), key=lambda finding: -finding.level)
     if as_json:
-        import json
-
-        click.echo(json.dumps(sheet_data(settings, why, found), ensure_ascii=False, indent=2))
+        say_json(sheet_data(settings, why, found))
     else:
         say(sheet_lines(settings, why, found))
 

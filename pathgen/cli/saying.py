@@ -6,11 +6,12 @@ the same without it.
 
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 import click
 
-__all__ = ["say"]
+__all__ = ["say", "say_json"]
 
 LEVEL_COLOURS = {"stop": "red", "check": "yellow"}
 
@@ -20,6 +21,13 @@ def say(lines: Sequence[str]) -> None:
     if sys.stdout is not None and sys.stdout.isatty() and not os.environ.get("NO_COLOR"):
         lines = [_coloured(line) for line in lines]
     click.echo("\n".join(lines))
+
+
+def say_json(data: Mapping[str, Any]) -> None:
+    """Print plain data as JSON."""
+    import json
+
+    click.echo(json.dumps(data, ensure_ascii=False, indent=2))
 
 
 def _coloured(line: str) -> str:

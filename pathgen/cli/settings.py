@@ -9,6 +9,7 @@ import click
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import plan_options
+from pathgen.cli.saying import say, say_json
 from pathgen.cli.trying_options import kept_params, trying_of
 from pathgen.cli.waiting import told_when_long
 
@@ -79,12 +80,10 @@ def settings(
         )
         (file,) = write_together(out, {f"{stem}.settings.svg": plot.encode()})
     if as_json:
-        import json
-
-        click.echo(json.dumps(_data(found, str(file)), indent=2))
+        say_json(_data(found, str(file)))
         return
     click.echo(one_line(f"{written}: capitals {height}, {ready.settings.thread.name}"))
-    click.echo("\n".join(one_line(line) for line in _lines(found)))
+    say([one_line(line) for line in _lines(found)])
     click.echo(f"  file    {file}\n{' '.join(CAUTION)}")
 
 

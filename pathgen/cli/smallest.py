@@ -8,6 +8,7 @@ import click
 from pathgen.cli.command import Command
 from pathgen.cli.inputs import as_typed
 from pathgen.cli.plan_options import plan_options
+from pathgen.cli.saying import say, say_json
 from pathgen.cli.trying_options import kept_params, trying_of
 from pathgen.cli.waiting import told_when_long
 
@@ -50,14 +51,12 @@ def smallest(text: tuple[str, ...], as_json: bool, thread: tuple[str, ...], **as
             )
             found.append(smallest_height(trying, list(_others(text, asked, trying, told))))
     if as_json:
-        import json
-
         data = [_data(one) for one in found]
-        click.echo(json.dumps({"answers": data, "caution": list(CAUTION)}, indent=2))
+        say_json({"answers": data, "caution": list(CAUTION)})
         return
     click.echo(one_line(lettering_as_written(trying.lines)))
     for answer in found:
-        click.echo("\n".join(one_line(line) for line in _lines(answer)))
+        say([one_line(line) for line in _lines(answer)])
     click.echo(" ".join(CAUTION))
 
 
