@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from rate_cards import CARD_TOML
 
 from pathgen.cli import main
 from pathgen.orders.samples import COLUMNS
@@ -20,6 +21,7 @@ def here(tmp_path, monkeypatch):
     (tmp_path / "job.toml").write_text(JOB)
     (tmp_path / "staff.csv").write_text("first\nAda\n")
     (tmp_path / "empty.csv").write_text("first\n")
+    (tmp_path / "rates.toml").write_text(CARD_TOML)
     (tmp_path / "blank.csv").write_text(",".join(COLUMNS) + "\n")
     (tmp_path / "taken").write_text("")
     return tmp_path
@@ -39,6 +41,10 @@ def here(tmp_path, monkeypatch):
         ("panel A --heights 5,,4", "with commas between, such as 6,5,4"),
         ("trial --heights 5,,4", "with commas between, such as 6,5,4"),
         ("panel A --threads zz", "--threads is 'zz'; choose a weight"),
+        (
+            "price stuff.csv --rates rates.toml",
+            "stuff.csv does not exist; to sew these letters",
+        ),
         ("plot A --out taken", "output folder 'taken' is a file; choose a folder"),
         ("names staff.csv --job job.toml --out taken", "'taken' is a file; choose a folder"),
         ("names job.toml", "job.toml looks like a job file; give a table"),

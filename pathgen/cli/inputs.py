@@ -18,6 +18,9 @@ __all__ = [
     "Word",
     "as_typed",
     "axis_places",
+    "listed",
+    "listed_heights",
+    "named_file",
     "one_of",
     "out_option",
     "page_size_option",
@@ -110,6 +113,43 @@ def text_lines(texts: tuple[str, ...]) -> list[str]:
             msg = f"{texts[0]} is {kind}; to sew these letters, add a space at their end"
             raise SettingsError(msg)
     return [line for text in texts for line in text.replace("\\n", "\n").split("\n")]
+
+
+def named_file(texts: Sequence[str], ending: str, kind: str) -> Path | None:
+    """The file of a kind that the text arguments stand for; None if they are letters.
+
+    Raises
+    ------
+    SettingsError
+        If it is named like one and there is none.
+    """
+    if len(texts) != 1 or not texts[0].lower().endswith(ending):
+        return None
+    path = Path(texts[0])
+    if not path.is_file():
+        msg = f"{kind} {texts[0]} does not exist; to sew these letters, add a space at their end"
+        raise SettingsError(msg)
+    return path
+
+
+def listed(option: str, typed: str, like: str) -> list[str]:
+    """Words parted by commas.
+
+    Raises
+    ------
+    SettingsError
+        If there is nothing between two of them.
+    """
+    found = [word.strip() for word in typed.split(",")]
+    if not all(found):
+        msg = f"{option} is {typed!r}; write them with commas between, such as {like}"
+        raise SettingsError(msg)
+    return found
+
+
+def listed_heights(typed: str) -> list[float]:
+    """Heights of ``--heights`` in mm."""
+    return [parse_length_mm(word, "--heights") for word in listed("--heights", typed, "6,5,4")]
 
 
 def axis_places(pairs: tuple[str, ...]) -> dict[str, float]:

@@ -7,12 +7,18 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed, out_option, page_size_option, text_lines
+from pathgen.cli.inputs import (
+    as_typed,
+    listed,
+    listed_heights,
+    out_option,
+    page_size_option,
+    text_lines,
+)
 from pathgen.cli.plan_options import asked_line, hide, plan_options, refuse_fill
 from pathgen.cli.saying import say, say_json
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
-from pathgen.units import parse_length_mm
 
 if TYPE_CHECKING:
     from pathgen.model import Plan
@@ -77,8 +83,8 @@ def panel(
     with told_when_long("planning"), typed:
         text_lines((text,))
         line = asked_line("panel", ("text",), asked).lines[0]
-        listed = _listed("--threads", threads, "40,60")
-        made = plan_panel(text, _heights(heights), listed, line, labels=labels)
+        named = listed("--threads", threads, "40,60")
+        made = plan_panel(text, listed_heights(heights), named, line, labels=labels)
         stem = safe_name(f"panel {text}") if name is None else checked_name(name)
         paths = write_panel(made, out, stem, page_size=page_size)
     if as_json:
@@ -152,17 +158,3 @@ def _row_data(row: "FormRow") -> dict[str, Any]:
         "thread": s.thread.name,
         "underlay": s.underlay,
     }
-
-
-def _listed(option: str, words: str, like: str) -> list[str]:
-    """Words parted by commas."""
-    found = [word.strip() for word in words.split(",")]
-    if not all(found):
-        msg = f"{option} is {words!r}; write them with commas between, such as {like}"
-        raise SettingsError(msg)
-    return found
-
-
-def _heights(words: str) -> list[float]:
-    """Heights parted by commas."""
-    return [parse_length_mm(word, "--heights") for word in _listed("--heights", words, "6,5,4")]

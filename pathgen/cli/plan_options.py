@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from pathgen.cli.inputs import LENGTH, Word, as_typed, axis_places, one_of, text_lines
+from pathgen.cli.inputs import LENGTH, Word, as_typed, axis_places, named_file, one_of, text_lines
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError, TextError
 
@@ -223,20 +223,8 @@ def refuse_fill(asked: Mapping[str, Any]) -> None:
 
 
 def job_file(text: Sequence[str]) -> Path | None:
-    """The job file that the text arguments stand for; None if they are a text.
-
-    Raises
-    ------
-    SettingsError
-        If it is named like a job file and there is none.
-    """
-    if len(text) != 1 or not text[0].lower().endswith(".toml"):
-        return None
-    path = Path(text[0])
-    if not path.is_file():
-        msg = f"job file {text[0]} does not exist; to sew these letters, add a space at their end"
-        raise SettingsError(msg)
-    return path
+    """The job file that the text arguments stand for; None if they are a text."""
+    return named_file(text, ".toml", "job file")
 
 
 def asked_job(path: Path, asked: Mapping[str, Any]) -> "Job":

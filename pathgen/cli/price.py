@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed
+from pathgen.cli.inputs import as_typed, named_file
 from pathgen.cli.plan_options import asked_job, asked_line, plan_options, planned
 from pathgen.cli.saying import say, say_json
 from pathgen.cli.waiting import told_when_long
@@ -108,7 +108,7 @@ def price(
 
     card = ratecard.rate_card(rates)
     head = QuoteHead(customer=customer, number=number, date=date)
-    table = _table_of(text)
+    table = named_file(text, ".csv", "table")
     with as_typed(click.get_current_context().command.params):
         if table is None:
             if job is not None:
@@ -145,14 +145,6 @@ class _Priced(NamedTuple):
     stem: str
     plans: "tuple[Plan, ...]" = ()
     bad: "tuple[BadRow, ...]" = ()
-
-
-def _table_of(text: tuple[str, ...]) -> Path | None:
-    """The table of names that the arguments stand for; None if they are a text or a job."""
-    if len(text) != 1 or not text[0].lower().endswith(".csv"):
-        return None
-    path = Path(text[0])
-    return path if path.is_file() else None
 
 
 def _priced_text(

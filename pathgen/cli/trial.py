@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed, axis_places, out_option
+from pathgen.cli.inputs import as_typed, axis_places, listed_heights, out_option
 from pathgen.cli.plan_options import (
     asked_settings,
     asked_shop,
@@ -16,7 +16,6 @@ from pathgen.cli.plan_options import (
 )
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
-from pathgen.units import parse_length_mm
 
 __all__ = ["trial"]
 
@@ -81,10 +80,7 @@ hide(trial, "fill")
 
 def _heights(typed: str, signs: int) -> list[float]:
     """Heights of the letters, tallest first, each once."""
-    if not all(part.strip() for part in typed.split(",")):
-        msg = f"--heights is {typed!r}; write them with commas between, such as 6,5,4"
-        raise SettingsError(msg)
-    sizes = sorted({parse_length_mm(part, "--heights") for part in typed.split(",")}, reverse=True)
+    sizes = sorted(set(listed_heights(typed)), reverse=True)
     if len(sizes) * signs > MOST_LETTERS:
         msg = (
             f"--heights has {len(sizes)} heights of {signs} letters; allowed {MOST_LETTERS} in all"
