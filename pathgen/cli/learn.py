@@ -51,6 +51,7 @@ def learn(
     # \b above keeps click from wrapping the examples.
     from pathgen.orders.learning import learn as learn_from
     from pathgen.writers.lesson_words import fault_lines, lesson_data, lesson_lines
+    from pathgen.writers.wording import CAUTION
 
     with told_when_long("learning"):
         done = learn_from(
@@ -77,6 +78,8 @@ def learn(
                 click.echo("  too little to learn from yet")
         for number, path in enumerate(done.files):
             click.echo(f"  {'' if number else 'files':<7}{path}")
+        if done.files:
+            click.echo(" ".join(CAUTION))
     if not done.files and not log:
         msg = "too little was measured to learn from; see what is missing above"
         raise SettingsError(msg)

@@ -80,7 +80,7 @@ def settings(
         )
         (file,) = write_together(out, {f"{stem}.settings.svg": plot.encode()})
     if as_json:
-        say_json(_data(found, str(file)))
+        say_json({**_data(found, str(file)), "caution": list(CAUTION)})
         return
     click.echo(one_line(f"{written}: capitals {height}, {ready.settings.thread.name}"))
     say([one_line(line) for line in _lines(found)])

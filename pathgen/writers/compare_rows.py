@@ -13,6 +13,7 @@ from pathgen.verdicts import Reading
 from pathgen.writers.reading_words import VERDICT_WORDS
 from pathgen.writers.tables_csv import defused
 from pathgen.writers.wording import (
+    CAUTION,
     all_of,
     amount,
     duration,
@@ -200,6 +201,7 @@ def conclusion(ways: Sequence[Way]) -> str:
 def ways_data(ways: Sequence[Way], files: Sequence[str]) -> dict[str, Any]:
     """The comparison as plain data for JSON."""
     return {
+        "caution": list(CAUTION),
         "conclusion": conclusion(ways),
         "files": list(files),
         "lines": list(ways[0].plan.lines),
