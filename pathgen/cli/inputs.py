@@ -4,14 +4,16 @@ import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
-from click.shell_completion import CompletionItem
 
 from pathgen.errors import SettingsError
 from pathgen.settings import CHOICES
 from pathgen.units import parse_length_mm
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 __all__ = [
     "LENGTH",
@@ -74,8 +76,10 @@ class Word(click.ParamType[str]):
 
     def shell_complete(
         self, ctx: click.Context, param: click.Parameter, incomplete: str
-    ) -> list[CompletionItem]:
+    ) -> list["CompletionItem"]:
         """Words that go on as the typed one begins."""
+        from click.shell_completion import CompletionItem
+
         return [CompletionItem(word) for word in self._offered() if word.startswith(incomplete)]
 
 

@@ -5,7 +5,6 @@ model knows nothing of pictures, so this is a plan of a richer kind, and the one
 `pathgen.plan` gives back.
 """
 
-import html
 from base64 import b64encode
 from dataclasses import dataclass
 
@@ -45,6 +44,8 @@ class ShownPlan(Plan):
 
         Inside a picture the plot's ids cannot meet those of another plot in the same notebook.
         """
+        import html
+
         picture = b64encode(plot_svg(self).encode()).decode()
         title = html.escape(one_line(lettering_of(self)))
         rows = "".join(
