@@ -171,8 +171,8 @@ class Settings:
         for name, (least, most) in _ALLOWED.items():
             value = getattr(self, name)
             if value is not None and not least <= value <= most:
-                unit = " mm" if name.endswith("_mm") else ""
-                msg = f"{name} is {value:g}; allowed {least:g} to {most:g}{unit}"
+                unit = "mm" if name.endswith("_mm") else "stitches a minute"
+                msg = f"{name} is {value:g}; allowed {least:g} to {most:g} {unit}"
                 raise SettingsError(msg)
         for name, choices in CHOICES.items():
             value = getattr(self, name)

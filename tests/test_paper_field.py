@@ -96,7 +96,19 @@ def test_pages_beyond_an_office_printer_are_told(tmp_path, width, height, said):
     file = tmp_path / "plot.svg"
     file.write_text(f'<?xml version="1.0"?>\n<svg height="{height}" width="{width}"></svg>')
 
-    assert on_paper(file) == said
+    assert on_paper(file, specimen(("ITO",))) == said
+
+
+def test_no_sheets_are_proposed_for_what_they_refuse(tmp_path):
+    """Rows of 20 mm and more, 7 mm apart: seven of them are higher than A4 holds at sewn size."""
+    heights = ",".join(f"{20 + n / 10:g}" for n in range(7))
+    asked = ["panel", "I", "--heights", heights, "--threads", "40", "--out", str(tmp_path)]
+
+    whole = CliRunner().invoke(main, asked)
+    sheets = CliRunner().invoke(main, [*asked, "--page-size", "a4"])
+
+    assert "too high for sheets" in whole.output
+    assert "does not fit that sheet" in sheets.output
 
 
 def test_a_large_plot_says_so_and_its_sheets_do_not(tmp_path):

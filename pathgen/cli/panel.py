@@ -22,6 +22,7 @@ from pathgen.errors import SettingsError
 
 if TYPE_CHECKING:
     from pathgen.model import Plan
+    from pathgen.orders.panel import Panel
     from pathgen.writers.panel_form import FormRow
 
 __all__ = ["panel"]
@@ -95,7 +96,7 @@ def panel(
         }
         say_json(data)
         return
-    told = [*map(_row_line, made.rows), *_labels_line(made.plan), *_after(made.rows, paths)]
+    told = [*map(_row_line, made.rows), *_labels_line(made.plan), *_after(made, paths)]
     say(told)
 
 
@@ -129,14 +130,14 @@ def _labels_line(plan: "Plan") -> list[str]:
     ]
 
 
-def _after(rows: "Sequence[FormRow]", paths: Sequence[Path]) -> list[str]:
+def _after(made: "Panel", paths: Sequence[Path]) -> list[str]:
     """What is said below the rows."""
     from pathgen.writers.paper import on_paper
     from pathgen.writers.wording import CAUTION
 
-    paper = on_paper(paths[0])
+    paper = on_paper(paths[0], made.plan)
     files = [f"  {'files' if not n else '':<10}{path}" for n, path in enumerate(paths)]
-    origins = dict.fromkeys(part for row in rows for part in row.reading.origin.split("; "))
+    origins = dict.fromkeys(part for row in made.rows for part in row.reading.origin.split("; "))
     files += [f"  {'on paper':<10}{paper}"] if paper else []
     return [*files, f"  verdicts are {'; '.join(origins)}", " ".join(CAUTION)]
 

@@ -76,7 +76,7 @@ def plot(
     if as_json:
         say_json(summary_data(made, files, reading))
     else:
-        say(summary_lines(made, files, reading, _earlier(paths), on_paper(paths[0])))
+        say(summary_lines(made, files, reading, _earlier(paths), on_paper(paths[0], made)))
     if strict and any(finding.level is Level.STOP for finding in made.findings):
         raise click.exceptions.Exit(3)
 
