@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed, axis_places, out_option, text_lines
+from pathgen.cli.inputs import as_typed, axis_places, name_option, out_option, text_lines
 from pathgen.cli.plan_options import asked_shop, plan_options
 from pathgen.cli.saying import say_json
 from pathgen.cli.waiting import told_when_long
@@ -24,7 +24,7 @@ _COMMON = ("text", "face_index", "axis", "shop", "out", "name", "as_json")
 @click.argument("text", nargs=-1, required=True)
 @plan_options
 @out_option
-@click.option("--name", metavar="NAME", help="Name of the files. [made from the text]")
+@name_option
 @click.option("--json", "as_json", is_flag=True, help="Print the table as JSON, nothing else.")
 def compare(
     text: tuple[str, ...],

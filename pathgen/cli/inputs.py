@@ -16,12 +16,15 @@ if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
 __all__ = [
+    "FILE",
+    "FOLDER",
     "LENGTH",
     "Word",
     "as_typed",
     "axis_places",
     "listed",
     "listed_heights",
+    "name_option",
     "named_file",
     "one_of",
     "out_option",
@@ -45,12 +48,16 @@ class _Length(click.ParamType[float]):
 
 LENGTH = _Length()
 
+FILE = click.Path(path_type=Path, readable=False)
+"""A file that is read later: what is wrong with it is then told in one line."""
+
+FOLDER = click.Path(path_type=Path)
+
 out_option = click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("out"),
-    help="Folder for the files. [out]",
+    "--out", type=FOLDER, default=Path("out"), help="Folder for the files. [out]"
 )
+
+name_option = click.option("--name", metavar="NAME", help="Name of the files. [made from the text]")
 
 
 class Word(click.ParamType[str]):

@@ -5,8 +5,8 @@ from pathlib import Path
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import out_option
-from pathgen.cli.plan_options import asked_shop
+from pathgen.cli.inputs import FILE, out_option
+from pathgen.cli.plan_options import asked_shop, shop_option
 from pathgen.cli.saying import say, say_json
 from pathgen.cli.waiting import told_when_long
 from pathgen.errors import SettingsError
@@ -15,18 +15,12 @@ __all__ = ["learn"]
 
 
 @click.command(cls=Command)
-@click.argument("forms", nargs=-1, required=True, type=click.Path(path_type=Path, readable=False))
+@click.argument("forms", nargs=-1, required=True, type=FILE)
 @out_option
 @click.option("--like", metavar="CLOTH", help="Listed cloth that an unknown one is most like.")
-@click.option(
-    "--log",
-    type=click.Path(path_type=Path, readable=False),
-    help="Log that the rows are added to.",
-)
+@click.option("--log", type=FILE, help="Log that the rows are added to.")
 @click.option("--keep-outliers", is_flag=True, help="Fit outliers like the rest.")
-@click.option(
-    "--shop", multiple=True, metavar="FILE.toml", help="Your own threads, cloths, recipes."
-)
+@shop_option
 @click.option("--json", "as_json", is_flag=True, help="Print what was learnt as JSON.")
 def learn(
     forms: tuple[Path, ...],

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed
+from pathgen.cli.inputs import FILE, as_typed
 from pathgen.cli.plan_options import plan_options, planned
 from pathgen.errors import SettingsError
 
@@ -16,9 +16,7 @@ __all__ = ["log"]
 
 @click.command(cls=Command)
 @click.argument("text", nargs=-1, required=True)
-@click.option(
-    "--log", "path", type=click.Path(path_type=Path), required=True, help="The log (CSV)."
-)
+@click.option("--log", "path", type=FILE, required=True, help="The log (CSV).")
 @click.option("--date", required=True, help="Day it was sewn, such as 2027-03-01.")
 @click.option("--unread", default="", metavar="LETTERS", help="Could not be read. [none]")
 @click.option("--none-read", is_flag=True, help="No letter could be read.")

@@ -10,7 +10,7 @@ import click
 
 from pathgen.cli import STOPPED
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed
+from pathgen.cli.inputs import FILE, FOLDER, as_typed
 from pathgen.cli.plan_options import asked_job, asked_line, hide, plan_options, refuse_fill
 from pathgen.cli.saying import say, say_json
 from pathgen.errors import OutputError, SettingsError
@@ -37,15 +37,11 @@ class _NamesCommand(Command):
 
 
 @click.command(cls=_NamesCommand)
-@click.argument("table", type=click.Path(path_type=Path, readable=False))
-@click.option(
-    "--job",
-    type=click.Path(path_type=Path, readable=False),
-    help="Job file with {column} in a text.",
-)
+@click.argument("table", type=FILE)
+@click.option("--job", type=FILE, help="Job file with {column} in a text.")
 @click.option("--workers", type=int, default=1, metavar="N", help="Processes that plan. [1]")
 @click.option("--counts-only", is_flag=True, help="Write the totals alone.")
-@click.option("--out", type=click.Path(path_type=Path), help="Folder. [out/ and the table's name]")
+@click.option("--out", type=FOLDER, help="Folder. [out/ and the table's name]")
 @click.option("--json", "as_json", is_flag=True, help="Print what was done as JSON, nothing else.")
 @click.option("--strict", is_flag=True, help="Exit code 3 if a finding says stop.")
 @plan_options

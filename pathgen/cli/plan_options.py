@@ -29,6 +29,7 @@ __all__ = [
     "plan_options",
     "planned",
     "refuse_fill",
+    "shop_option",
 ]
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -51,6 +52,10 @@ def _cloths() -> list[str]:
 
     return [cloth.name.replace(" ", "-") for cloth in bundled().cloths]
 
+
+shop_option = click.option(
+    "--shop", multiple=True, metavar="FILE.toml", help="Your own threads, cloths, recipes."
+)
 
 _OPTIONS = (
     click.option(
@@ -98,9 +103,7 @@ _OPTIONS = (
         type=Word(_cloths, "CLOTH"),
         help="What it is sewn on, or a cloth file. [backed twill]",
     ),
-    click.option(
-        "--shop", multiple=True, metavar="FILE.toml", help="Your own threads, cloths, recipes."
-    ),
+    shop_option,
     click.option(
         "--fill", multiple=True, metavar="NAME=VALUE", help="Fill {NAME} in the texts of a job."
     ),

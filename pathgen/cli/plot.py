@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed, out_option, page_size_option
+from pathgen.cli.inputs import as_typed, name_option, out_option, page_size_option
 from pathgen.cli.plan_options import plan_options, planned
 from pathgen.cli.saying import say, say_json
 from pathgen.cli.waiting import told_when_long
@@ -19,7 +19,7 @@ __all__ = ["plot"]
 @click.argument("text", nargs=-1, required=True)
 @plan_options
 @out_option
-@click.option("--name", metavar="NAME", help="Name of the files. [made from the text]")
+@name_option
 @page_size_option
 @click.option("--page", is_flag=True, help="Write NAME.review.html too: step through the plan.")
 @click.option("--sewn", is_flag=True, help="Write NAME.sewn.svg too: the lettering as thread.")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed, named_file
+from pathgen.cli.inputs import FILE, FOLDER, as_typed, name_option, named_file
 from pathgen.cli.plan_options import asked_job, asked_line, plan_options, planned
 from pathgen.cli.saying import say, say_json
 from pathgen.cli.waiting import told_when_long
@@ -34,30 +34,18 @@ class _PriceCommand(Command):
 
 @click.command(cls=_PriceCommand)
 @click.argument("text", nargs=-1)
-@click.option(
-    "--rates",
-    type=click.Path(path_type=Path, readable=False),
-    help="Your rate card (TOML).",
-)
+@click.option("--rates", type=FILE, help="Your rate card (TOML).")
 @click.option(
     "--quantity", metavar="LIST", help="Pieces: 12,48,144. [where the card's bands begin]"
 )
-@click.option(
-    "--job",
-    type=click.Path(path_type=Path, readable=False),
-    help="Job file that names are set in.",
-)
+@click.option("--job", type=FILE, help="Job file that names are set in.")
 @click.option("--repeat", is_flag=True, help="A repeat order: nothing for set-up.")
 @click.option("--template", is_flag=True, help="Print a rate card to fill in, and stop.")
 @click.option("--for", "customer", default="", help="Customer, for the head of the quote.")
 @click.option("--number", default="", help="Number of the quote.")
 @click.option("--date", default="", help="Date of the quote, as it is to be printed.")
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    help="Folder for the files. [none: nothing is written]",
-)
-@click.option("--name", metavar="NAME", help="Name of the files. [made from the text]")
+@click.option("--out", type=FOLDER, help="Folder for the files. [none: nothing is written]")
+@name_option
 @click.option("--json", "as_json", is_flag=True, help="Print the quote as JSON, nothing else.")
 @plan_options
 def price(

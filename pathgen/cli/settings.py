@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed
+from pathgen.cli.inputs import as_typed, name_option, out_option
 from pathgen.cli.plan_options import plan_options
 from pathgen.cli.saying import say, say_json
 from pathgen.cli.trying_options import kept_params, trying_of
@@ -26,13 +26,8 @@ DEFAULT_MM = 5.0
 @click.command(cls=Command)
 @click.argument("text", nargs=-1, required=True)
 @plan_options
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("out"),
-    help="Folder for the file. [out]",
-)
-@click.option("--name", metavar="NAME", help="Name of the file. [made from the text]")
+@out_option
+@name_option
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON, nothing else.")
 def settings(
     text: tuple[str, ...],
