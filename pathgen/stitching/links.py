@@ -15,9 +15,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.crossings import Outlines, lengths_inside_each
-from pathgen.geometry import Points, between
-from pathgen.model import Column
+from pathgen.geometry import Points
+from pathgen.stitching.legs import Places, measured
 
 __all__ = [
     "BARE_WEIGHT",
@@ -26,10 +25,8 @@ __all__ = [
     "Chosen",
     "Costs",
     "Limits",
-    "Places",
     "Travel",
     "bridges",
-    "corners_of",
     "run_costs",
     "travels",
 ]
@@ -66,11 +63,6 @@ _SLACK_MM = 0.6
 NEVER = 1 << 60
 """More than any cost; the sum of two still fits in 64 bits."""
 
-# Where on a column's centre line travel may turn, as shares of its length.
-_CORNER_SHARES = np.array([0.15, 0.5, 0.85])
-# Paths between all columns by all corners take memory that grows with the fourth power of the
-# number of columns: 200 MB for these.
-MOST_TURNING = 20
 # Costs worked out at once: 16 MB.
 _AT_ONCE = 2_000_000
 
@@ -90,15 +82,56 @@ class Limits(NamedTuple):
     on_top_mm: float
 
 
+class _Weighed(NamedTuple):
+    """Paths but for what lies on top of sewn columns: all that is the same whatever is sewn.
+
+    Attributes
+    ----------
+    inked : (...) float
+        How much of each path is not over bare cloth, mm; 0 for one that is cut anyhow.
+    fixed, cut : (...) int64
+        Its cost with nothing on top, and that of a trim.
+    """
+
+    inked: NDArray[np.float64]
+    fixed: Costs
+    cut: Costs
+
+    def costs(self, hidden_mm: NDArray[np.float64], limits: Limits) -> Costs:
+        """Cost of every path while so much of it will be out of sight."""
+        over = self.inked - np.minimum(hidden_mm, self.inked)
+        seen = np.where(over > UNSEEN_MM, over, 0.0)
+        costs = self.fixed + (_steps(seen) << _BITS)
+        return np.where(over > limits.on_top_mm + _SAME_MM, self.cut, costs)
+
+    def at(self, where: Any, shape: tuple[int, ...] = ()) -> "_Weighed":
+        """Some of the paths."""
+        inked, fixed, cut = self.inked[where], self.fixed[where], self.cut[where]
+        if shape:
+            return _Weighed(inked.reshape(shape), fixed.reshape(shape), cut.reshape(shape))
+        return _Weighed(inked, fixed, cut)
+
+
+def _weighed(
+    total_mm: NDArray[np.float64], inked_mm: NDArray[np.float64], limits: Limits
+) -> _Weighed:
+    """Paths weighed, given the length of each, and how much of it is not over bare cloth."""
+    inked = np.minimum(inked_mm, total_mm)
+    bare = total_mm - inked
+    trims = bare > limits.join_mm + _SAME_MM
+    total = _whole(total_mm)
+    cut = _TRIM + total
+    seen = (_steps(BARE_WEIGHT * bare) << _BITS) + total
+    return _Weighed(np.where(trims, 0.0, inked), np.where(trims, cut, seen), cut)
+
+
 class Travel:
     """Travel from R exits to E entries by P paths each: straight, or around a corner.
 
     Parameters
     ----------
-    total_mm : (R, E, P) float
-        Length of each path.
-    inked_mm : (R, E, P) float
-        How much of it is not over bare cloth.
+    weighed : _Weighed
+        Each path, (R, E, P).
     under_mm : (columns, R, E, P) float
         How much of it each column covers.
     limits : Limits
@@ -112,32 +145,20 @@ class Travel:
 
     def __init__(
         self,
-        total_mm: NDArray[np.float64],
-        inked_mm: NDArray[np.float64],
+        weighed: _Weighed,
         under_mm: NDArray[np.float64],
         limits: Limits,
         corners: Points,
         grown_mm: float = 0.0,
     ) -> None:
-        inked = np.minimum(inked_mm, total_mm)
-        bare = total_mm - inked
-        trims = bare > limits.join_mm + _SAME_MM
-        self._inked = np.where(trims, 0.0, inked)
-        self._under = under_mm
-        self._limits = limits
-        self._slack_mm = _SLACK_MM + grown_mm
-        self._corners = corners
-        # Trim and bare cloth weigh the same whatever is sewn: packed once.
-        total = _whole(total_mm)
-        self._cut = _TRIM + total
-        seen = (_steps(BARE_WEIGHT * bare) << _BITS) + total
-        self._fixed = np.where(trims, self._cut, seen)
+        self._weighed, self._under, self._limits = weighed, under_mm, limits
+        self._corners, self._grown_mm = corners, grown_mm
 
     @classmethod
     def nowhere(cls, limits: Limits) -> "Travel":
         """Travel between no exits and no entries."""
         none = np.zeros((1, 0, 0, 1))
-        return cls(none[0], none[0], none, limits, _STRAIGHT)
+        return cls(_weighed(none[0], none[0], limits), none, limits, _STRAIGHT)
 
     def costs(self, unsewn: NDArray[np.bool_]) -> Costs:
         """Cost of the cheapest path while the given columns are still to be sewn.
@@ -151,7 +172,7 @@ class Travel:
         -------
         (S, R, E) int64
         """
-        step = max(1, _AT_ONCE // max(1, self._fixed.size))
+        step = max(1, _AT_ONCE // max(1, self._weighed.cut.size))
         blocks = [
             self._paths(unsewn[i : i + step]).min(axis=-1) for i in range(0, len(unsewn), step)
         ]
@@ -161,39 +182,20 @@ class Travel:
         """Cost of the cheapest path from one exit to each entry, (E,), as in `costs`."""
         return np.asarray(self._paths(unsewn[None], (row,))[0].min(axis=-1))
 
-    def settled(self, unsewn: NDArray[np.bool_]) -> "Bridge":
-        """Cheapest path of each pair while the given columns are still to be sewn."""
-        costs = self._paths(unsewn[None])[0]
-        best = costs.argmin(axis=-1)
-        where = best + len(self._corners) * np.arange(best.size).reshape(best.shape)
-        cost = costs.take(where)
-        near = self._near_limit(cost, self._fixed.take(where))
-        return Bridge(cost, best, near, self._corners)
-
     def corner(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> "Chosen":
         """The way of one pair."""
         costs = self._paths(unsewn[None], (row, entry))[0]
         best = int(costs.argmin())
-        near = self._near_limit(costs[best], self._fixed[row, entry, best])
+        fixed = self._weighed.fixed[row, entry, best]
+        near = _near_limit(costs[best], fixed, self._limits, self._grown_mm)
         return _chosen(int(costs[best]), bool(near), self._corners[best])
-
-    def _near_limit(self, cost: Costs, fixed: Costs) -> NDArray[np.bool_]:
-        """Whether paths come near a limit, given their cost and that without what is on top."""
-        bare, seen = fixed >> _BITS & _MOST, cost >> _BITS & _MOST
-        over, on_top = (limit_mm - self._slack_mm for limit_mm in self._limits)
-        if on_top < UNSEEN_MM:
-            return np.ones_like(bare, dtype=bool)
-        return np.asarray((bare > BARE_WEIGHT * _PER_MM * over) | (seen - bare > _PER_MM * on_top))
 
     def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] = ()) -> Costs:
         """Cost of every path, (S, R, E, P). For one exit, (S, E, P); for one pair, (S, P)."""
         every: tuple[Any, ...] = (slice(None), *at)
-        inked, under = self._inked[at], self._under[every]
+        weighed, under = self._weighed.at(at), self._under[every]
         hidden = unsewn.astype(np.float64) @ under.reshape(len(under), -1)
-        over = inked - np.minimum(hidden.reshape(len(unsewn), *inked.shape), inked)
-        seen = np.where(over > UNSEEN_MM, over, 0.0)
-        costs = self._fixed[at] + (_steps(seen) << _BITS)
-        return np.where(over > self._limits.on_top_mm + _SAME_MM, self._cut[at], costs)
+        return weighed.costs(hidden.reshape(len(unsewn), *weighed.cut.shape), self._limits)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -263,65 +265,84 @@ def run_costs(lengths_mm: NDArray[np.float64]) -> Costs:
     return _whole(lengths_mm)
 
 
-def corners_of(columns: Sequence[Column]) -> Points:
-    """Where travel may turn: a few points on the centre line of each column.
-
-    Nowhere for more than `MOST_TURNING` columns: travel goes straight there.
-    """
-    turns = [np.zeros((0, 2))]
-    if len(columns) > MOST_TURNING:
-        return turns[0]
-    for column in columns:
-        stops = _CORNER_SHARES * column.where[-1]
-        turns.append(between(column.centre, column.where, stops))
-    return np.concatenate(turns)
-
-
-class Places(NamedTuple):
-    """Between what to travel, and over what.
-
-    Attributes
-    ----------
-    exits, entries : (R, 2), (E, 2) float
-        Where travel begins and ends.
-    exit_growth_mm, entry_growth_mm : (R,), (E,) float
-        How far outside the ink each lies: so much of a travel is under the letters' own thread.
-    corners : (C, 2) float
-        Where it may turn.
-    lines : Outlines
-        First the ink, where travel is not over bare cloth, then what each column covers once it
-        is sewn.
-    inks : int
-        How many of the lines' shapes are ink.
-    grown_mm : float
-        Most that columns have grown at both ends of a travel together.
-    """
-
-    exits: Points
-    entries: Points
-    exit_growth_mm: NDArray[np.float64]
-    entry_growth_mm: NDArray[np.float64]
-    corners: Points
-    lines: Outlines
-    inks: int
-    grown_mm: float
-
-
 def travels(asked: Sequence[Places], limits: Limits) -> list[Travel]:
     """Travel from every exit to every entry, for each of the asked places."""
     return [
-        Travel(*paths, limits, _turns(places), places.grown_mm)
-        for places, paths in _measured(asked, one_cover=False)
+        Travel(weighed, paths[2:], limits, _turns(places), places.grown_mm)
+        for group in _groups(asked)
+        for places, paths, weighed in _weighed_each(group, limits)
     ]
+
+
+def _weighed_each(
+    asked: Sequence[Places], limits: Limits
+) -> Iterator[tuple[Places, NDArray[np.float64], _Weighed]]:
+    """Paths as `measured`, and each weighed."""
+    found = list(measured(asked, one_cover=False))
+    total, inked = np.concatenate([paths[:2].reshape(2, -1) for paths in found], axis=1)
+    weighed, first = _weighed(total, inked, limits), 0
+    for places, paths in zip(asked, found, strict=True):
+        last = first + paths[0].size
+        yield places, paths, weighed.at(slice(first, last), paths.shape[1:])
+        first = last
 
 
 def bridges(asked: Sequence[Places], limits: Limits) -> list[Bridge]:
     """Cheapest travel from every exit to every entry while all columns are still to be sewn."""
-    one = np.ones(1, dtype=bool)
-    return [
-        Travel(*paths, limits, _turns(places), places.grown_mm).settled(one)
-        for places, paths in _measured(asked, one_cover=True)
-    ]
+    return [bridge for group in _groups(asked) for bridge in _bridges(group, limits)]
+
+
+def _bridges(asked: Sequence[Places], limits: Limits) -> Iterator[Bridge]:
+    """Bridges of some places, all of their paths weighed at once."""
+    paths = list(measured(asked, one_cover=True))
+    total, inked, under = np.concatenate([each.reshape(3, -1) for each in paths], axis=1)
+    weighed = _weighed(total, inked, limits)
+    costs = weighed.costs(under, limits)
+    best, first = [], 0
+    for each in paths:
+        last, many = first + each[0].size, each.shape[3]
+        cheapest = costs[first:last].reshape(-1, many).argmin(axis=1)
+        best.append(cheapest + np.arange(first, last, many))
+        first = last
+    where = np.concatenate(best)
+    cost = costs[where]
+    grown_mm = np.repeat([p.grown_mm for p in asked], [len(rows) for rows in best])
+    near = _near_limit(cost, weighed.fixed[where], limits, grown_mm)
+    first = pair = 0
+    for places, each, rows in zip(asked, paths, best, strict=True):
+        span, pairs = slice(pair, pair + len(rows)), each.shape[1:3]
+        turn = (rows - first).reshape(pairs) % each.shape[3]
+        yield Bridge(cost[span].reshape(pairs), turn, near[span].reshape(pairs), _turns(places))
+        first, pair = first + each[0].size, pair + len(rows)
+
+
+# Paths weighed at once: enough for the letters of a name, few enough for the memory of a line of
+# letters of many columns.
+_PATHS_AT_ONCE = 50_000
+
+
+def _groups(asked: Sequence[Places]) -> Iterator[list[Places]]:
+    """Places, so many together as may be weighed at once."""
+    group, size = [], 0
+    for places in asked:
+        group.append(places)
+        size += len(places.exits) * len(places.entries) * (1 + len(places.corners))
+        if size > _PATHS_AT_ONCE:
+            yield group
+            group, size = [], 0
+    if group:
+        yield group
+
+
+def _near_limit(
+    cost: Costs, fixed: Costs, limits: Limits, grown_mm: NDArray[np.float64] | float
+) -> NDArray[np.bool_]:
+    """Whether paths come near a limit, given their cost and that without what is on top."""
+    bare, seen = fixed >> _BITS & _MOST, cost >> _BITS & _MOST
+    slack = _SLACK_MM + grown_mm
+    over, on_top = (limit_mm - slack for limit_mm in limits)
+    near = (bare > BARE_WEIGHT * _PER_MM * over) | (seen - bare > _PER_MM * on_top)
+    return np.asarray(near | (on_top < UNSEEN_MM))
 
 
 def _turns(places: Places) -> Points:
@@ -330,42 +351,3 @@ def _turns(places: Places) -> Points:
 
 
 _STRAIGHT = np.full((1, 2), np.nan)
-
-_Paths = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
-
-
-def _measured(asked: Sequence[Places], *, one_cover: bool) -> Iterator[tuple[Places, _Paths]]:
-    """Whole length of every path, how much is not over bare cloth, and under each cover.
-
-    Or under any of them, where it does not matter which.
-    """
-    legs = [(_legs(places), places.lines) for places in asked]
-    for places, lengths in zip(asked, lengths_inside_each(legs), strict=True):
-        a, b, c = len(places.exits), len(places.entries), len(places.corners)
-        inked = lengths[1 : 1 + places.inks].sum(axis=0, keepdims=True)
-        under = lengths[1 + places.inks :]
-        if one_cover:
-            under = under.sum(axis=0, keepdims=True)
-        many = np.concatenate([lengths[:1], inked, under])
-        paths = np.empty((len(many), a, b, 1 + c))
-        paths[..., 0] = many[:, : a * b].reshape(len(many), a, b)
-        out = many[:, a * b : a * (b + c)].reshape(len(many), a, 1, c)
-        back = many[:, a * (b + c) :].reshape(len(many), 1, b, c)
-        np.add(out, back, out=paths[..., 1:])
-        growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
-        paths[1] += growth[:, :, None]
-        yield places, (paths[0], paths[1], paths[2:])
-
-
-def _legs(places: Places) -> NDArray[np.float64]:
-    """Segments from exits to entries, from exits to corners, and from corners to each entry."""
-    exits, entries, corners = places.exits, places.entries, places.corners
-    a, b, c = len(exits), len(entries), len(corners)
-    legs = np.empty((a * b + a * c + b * c, 2, 2))
-    straight = legs[: a * b].reshape(a, b, 2, 2)
-    straight[:, :, 0], straight[:, :, 1] = exits[:, None], entries
-    out = legs[a * b : a * (b + c)].reshape(a, c, 2, 2)
-    out[:, :, 0], out[:, :, 1] = exits[:, None], corners
-    back = legs[a * (b + c) :].reshape(b, c, 2, 2)
-    back[:, :, 0], back[:, :, 1] = corners, entries[:, None]
-    return legs

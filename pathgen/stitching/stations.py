@@ -15,14 +15,13 @@ from pathgen.model import LetterShape
 from pathgen.polygons import area, holds
 from pathgen.settings import Settings
 from pathgen.stitching.doors import strokes_of
+from pathgen.stitching.legs import Places, corners_of
 from pathgen.stitching.links import (
     NEVER,
     Bridge,
     Limits,
-    Places,
     Travel,
     bridges,
-    corners_of,
     run_costs,
     travels,
 )

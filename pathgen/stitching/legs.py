@@ -1,0 +1,103 @@
+"""The paths that travel may take, and how long each is: over bare cloth, on ink, under columns.
+
+Travel goes straight, or around one corner on the centre line of a column.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pathgen.crossings import Outlines, lengths_inside_each
+from pathgen.geometry import Points, between
+from pathgen.model import Column
+
+__all__ = ["Places", "corners_of", "measured"]
+
+# Where on a column's centre line travel may turn, as shares of its length.
+_CORNER_SHARES = np.array([0.15, 0.5, 0.85])
+# Paths between all columns by all corners take memory that grows with the fourth power of the
+# number of columns: 200 MB for these.
+MOST_TURNING = 20
+
+
+def corners_of(columns: Sequence[Column]) -> Points:
+    """Where travel may turn: a few points on the centre line of each column.
+
+    Nowhere for more than `MOST_TURNING` columns: travel goes straight there.
+    """
+    turns = [np.zeros((0, 2))]
+    if len(columns) > MOST_TURNING:
+        return turns[0]
+    for column in columns:
+        stops = _CORNER_SHARES * column.where[-1]
+        turns.append(between(column.centre, column.where, stops))
+    return np.concatenate(turns)
+
+
+class Places(NamedTuple):
+    """Between what to travel, and over what.
+
+    Attributes
+    ----------
+    exits, entries : (R, 2), (E, 2) float
+        Where travel begins and ends.
+    exit_growth_mm, entry_growth_mm : (R,), (E,) float
+        How far outside the ink each lies: so much of a travel is under the letters' own thread.
+    corners : (C, 2) float
+        Where it may turn.
+    lines : Outlines
+        First the ink, where travel is not over bare cloth, then what each column covers once it
+        is sewn.
+    inks : int
+        How many of the lines' shapes are ink.
+    grown_mm : float
+        Most that columns have grown at both ends of a travel together.
+    """
+
+    exits: Points
+    entries: Points
+    exit_growth_mm: NDArray[np.float64]
+    entry_growth_mm: NDArray[np.float64]
+    corners: Points
+    lines: Outlines
+    inks: int
+    grown_mm: float
+
+
+def measured(asked: Sequence[Places], *, one_cover: bool) -> Iterator[NDArray[np.float64]]:
+    """Whole length of every path, how much is not over bare cloth, and under each cover.
+
+    Or under any of them, where it does not matter which. For each of the places (2 + C, R, E, P).
+    """
+    legs = [(_legs(places), places.lines) for places in asked]
+    for places, lengths in zip(asked, lengths_inside_each(legs), strict=True):
+        a, b, c = len(places.exits), len(places.entries), len(places.corners)
+        inked = lengths[1 : 1 + places.inks].sum(axis=0, keepdims=True)
+        under = lengths[1 + places.inks :]
+        if one_cover:
+            under = under.sum(axis=0, keepdims=True)
+        many = np.concatenate([lengths[:1], inked, under])
+        paths = np.empty((len(many), a, b, 1 + c))
+        paths[..., 0] = many[:, : a * b].reshape(len(many), a, b)
+        out = many[:, a * b : a * (b + c)].reshape(len(many), a, 1, c)
+        back = many[:, a * (b + c) :].reshape(len(many), 1, b, c)
+        np.add(out, back, out=paths[..., 1:])
+        growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
+        paths[1] += growth[:, :, None]
+        yield paths
+
+
+def _legs(places: Places) -> NDArray[np.float64]:
+    """Segments from exits to entries, from exits to corners, and from corners to each entry."""
+    exits, entries, corners = places.exits, places.entries, places.corners
+    a, b, c = len(exits), len(entries), len(corners)
+    legs = np.empty((a * b + a * c + b * c, 2, 2))
+    straight = legs[: a * b].reshape(a, b, 2, 2)
+    straight[:, :, 0], straight[:, :, 1] = exits[:, None], entries
+    out = legs[a * b : a * (b + c)].reshape(a, c, 2, 2)
+    out[:, :, 0], out[:, :, 1] = exits[:, None], corners
+    back = legs[a * (b + c) :].reshape(b, c, 2, 2)
+    back[:, :, 0], back[:, :, 1] = corners, entries[:, None]
+    return legs
