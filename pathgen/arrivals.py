@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from pathgen.crossings import lengths_inside_each, together
 from pathgen.geometry import Points
+from pathgen.inks import inks_apart
 from pathgen.model import Column, Letter, LetterShape
 from pathgen.needles import Arrive, Part, places_mm
 from pathgen.settings import Settings
@@ -78,7 +79,7 @@ def arrivals(
     starts = [0, *changes.tolist()] if len(needles) else []
     first = {tuple(places[:, row].tolist()): row for row in starts}
     for way, measured in zip(ways, lengths, strict=True):
-        inks = sum(letter.shape.ink_lines.size for letter in way.near)
+        inks = measured.shape[1] - 1 - sum(letter.shape.cover_lines.size for letter in way.near)
         unsewn = [
             first.get((letter.line, letter.index, number), -1) > way.before
             for letter in way.near
@@ -165,7 +166,7 @@ def _measured(
     placed: tuple[tuple[LetterShape, float, float], ...], legs: bytes
 ) -> NDArray[np.float64]:
     """Lengths of legs inside the ink of letters, then inside what each column covers."""
-    inks = [shape.ink_lines.moved(x, y) for shape, x, y in placed]
+    inks = inks_apart(placed)
     covers = [shape.cover_lines.moved(x, y) for shape, x, y in placed]
     segments = np.frombuffer(legs).reshape(-1, 2, 2)
     out = lengths_inside_each([(segments, together([*inks, *covers]))])[0].T

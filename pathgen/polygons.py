@@ -31,6 +31,7 @@ __all__ = [
     "filled_apart",
     "holds",
     "hull_share",
+    "ink_beyond",
     "inset",
     "joined",
     "moved",
@@ -194,6 +195,12 @@ def perimeter(shape: BaseGeometry) -> float:
 def outside_area(shape: BaseGeometry, cover: BaseGeometry) -> float:
     """Area of ``shape`` that ``cover`` leaves free."""
     return float(shapely.difference(shape, cover).area)
+
+
+def ink_beyond(shapes: Sequence[Polygon], others: Sequence[Polygon]) -> BaseGeometry | None:
+    """What others leave of shapes; None where they do not meet."""
+    meet = shapely.intersects(np.array(shapes)[:, None], np.array(others))
+    return shapely.difference(joined(shapes), joined(others)) if meet.any() else None
 
 
 def outlines_of(shapes: Sequence[BaseGeometry]) -> Outlines:

@@ -20,6 +20,7 @@ ROWS = [
     "needles",
     ["bands", "lines", "verdicts"],
     ["model", "pricing", "trials"],
+    "inks",
     ["arrivals", "kept", "meetings", "stretches"],
     "near",
     "sewing",

@@ -5,7 +5,7 @@ import string
 import numpy as np
 import shapely
 from examples import many
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from outside import font_file
 
@@ -120,10 +120,14 @@ def even_zigzag(column, growth, least, spacing):
     return points, np.stack([left, right], axis=1), wide
 
 
-def in_two_parts(rows):
-    """Whether the zigzag of a column is begun, left for a run, and gone on with."""
-    zigzag = np.concatenate([[False], rows["part"] == Part.ZIGZAG]).astype(int)
-    return (np.diff(zigzag) == 1).sum() > 1
+def in_two_parts(rows, rungs, tip):
+    """Whether a column's zigzag, its rows, ends on neither its first rung nor its last: at a door.
+
+    The run between the two parts may have no needle point of its own, where the least stitch
+    leaves no room for one.
+    """
+    end = shapely.Point(xy(rows[-1:])[0])
+    return min(shapely.LineString(rung).distance(end) for rung in rungs[[0, -1]]) > tip
 
 
 @given(*PLANS)
@@ -138,9 +142,6 @@ def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside
     least = least_apart_mm(made.settings)
     holes = shapely.multipoints(xy(made.needles))
     for letter, column, growth, rows in columns_of(made):
-        # The point that closes a ring, or the seam of a column sewn in two parts, steps back
-        # along a stitch.
-        more = int(column.closed or in_two_parts(rows))
         rows = rows[(rows["part"] == Part.ZIGZAG) & (rows["side"] != Side.CENTRE)]
         sewn = shapely.multipoints(xy(rows))
         points, rungs, wide = even_zigzag(column, growth, least, made.settings.spacing_mm)
@@ -149,6 +150,9 @@ def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside
         # A rung without width has no direction: any within the growth will do.
         tip = 1.01 * max(growth, least / 2.0)
         gap[:, ~wide] -= tip
+        # The point that closes a ring, or the seam of a column sewn in two parts, steps back
+        # along a stitch.
+        more = int(column.closed or in_two_parts(rows, rungs, 1e-6 if wide[[0, -1]].all() else tip))
         roomy = shapely.points(points[wide & (gap.min(axis=1) >= least)])
         missing = roomy[shapely.distance(roomy, sewn) > 1e-6]
         same_hole = max(SAME_HOLE_MM, 0.75 * made.settings.least_stitch_mm)
@@ -180,16 +184,57 @@ def test_nothing_lies_outside_the_outline_by_more_than_the_allowance_but_listed_
             assert (letter.line, letter.index, number) in told
 
 
+# What was sewn too far once. Lines overlap, and so do the letters on them; covers overlap where
+# columns meet.
+TIGHT = {
+    "height_mm": 11.0,
+    "thread": "40",
+    "spacing_mm": 1.0,
+    "underlay": "none",
+    "run_mm": 1.0,
+    "join_mm": 1.0,
+    "on_top_mm": 2.0,
+    "least_column_mm": 1.0,
+    "least_stitch_mm": 0.5,
+    "sewing": "right-to-left",
+    "line_spacing_mm": 6.0,
+    "align": "centre",
+}
+FAR = [
+    ("h-", "DejaVuSans.ttf", {**TIGHT, "pull_mm": 0.0}),
+    ("h-", "DejaVuSans.ttf", {**TIGHT, "pull_mm": 0.125, "line_spacing_mm": 5.5}),
+    (
+        "5",
+        "DejaVuSerif.ttf",
+        {**TIGHT, "height_mm": 13.0, "underlay": "zigzag", "on_top_mm": 1.25, "pull_mm": 0.0},
+    ),
+]
+
+
+@example(*FAR[0])
+@example(*FAR[1])
+@example(*FAR[2])
 @given(*PLANS)
 @settings(max_examples=many(25), deadline=None)
-def test_runs_over_bare_cloth_keep_to_the_limit_as_measured(text, name, asked):
-    """By the geometry library's own difference of thread and ink."""
+def test_runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(text, name, asked):
+    """By the geometry library's own difference of thread and ink, or what is sewn later."""
     made = made_of(text, name, asked)
     ink = shapely.union_all([part for letter in made.letters for part in letter.ink])
+    places = [tuple(place) for place in made.needles[["line", "letter", "column"]].tolist()]
+    covers = {
+        (letter.line, letter.index, number): cover
+        for letter in made.letters
+        for number, cover in enumerate(letter.covers, 1)
+    }
     for travel in arrivals(made.needles, made.letters, made.settings, 0.0):
+        before = set(places[: places.index(travel.place)])
+        later = shapely.union_all([covers[place] for place in covers if place not in before])
         assert travel.bare <= made.settings.join_mm + 1e-6
         assert travel.on_top <= made.settings.on_top_mm + 1e-6
-        bare = shapely.length(shapely.difference(shapely.linestrings(travel.legs), ink)).sum()
+        thread = shapely.linestrings(travel.legs)
+        on_top = shapely.length(shapely.difference(shapely.intersection(thread, ink), later)).sum()
+        assert on_top <= made.settings.on_top_mm + 0.05
+        bare = shapely.length(shapely.difference(thread, ink)).sum()
         assert bare - travel.grown_mm <= made.settings.join_mm + 0.05
 
 

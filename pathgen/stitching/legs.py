@@ -44,14 +44,16 @@ class Places(NamedTuple):
     exits, entries : (R, 2), (E, 2) float
         Where travel begins and ends.
     exit_growth_mm, entry_growth_mm : (R,), (E,) float
-        How far outside the ink each lies: so much of a travel is under the letters' own thread.
+        How far outside the ink each lies: so much of a travel is under the letters' own thread,
+        neither over bare cloth nor on ink.
     corners : (C, 2) float
         Where it may turn.
     lines : Outlines
         First the ink, where travel is not over bare cloth, then what each column covers once it
         is sewn.
-    inks : int
-        How many of the lines' shapes are ink.
+    inks, own_inks : int
+        How many of the lines' shapes are ink, and how many of these, the last, belong to the
+        letter that is entered.
     grown_mm : float
         Most that columns have grown at both ends of a travel together.
     """
@@ -63,13 +65,14 @@ class Places(NamedTuple):
     corners: Points
     lines: Outlines
     inks: int
+    own_inks: int
     grown_mm: float
 
 
 def measured(asked: Sequence[Places], *, one_cover: bool) -> Iterator[NDArray[np.float64]]:
-    """Whole length of every path, how much is not over bare cloth, and under each cover.
+    """Whole length of every path, how much is over bare cloth, on ink, and under each cover.
 
-    Or under any of them, where it does not matter which. For each of the places (2 + C, R, E, P).
+    Or under any of them, where it does not matter which. For each of the places (3 + C, R, E, P).
     """
     legs = [(_legs(places), places.lines) for places in asked]
     for places, lengths in zip(asked, lengths_inside_each(legs), strict=True):
@@ -77,15 +80,18 @@ def measured(asked: Sequence[Places], *, one_cover: bool) -> Iterator[NDArray[np
         inked = lengths[1 : 1 + places.inks].sum(axis=0, keepdims=True)
         under = lengths[1 + places.inks :]
         if one_cover:
-            under = under.sum(axis=0, keepdims=True)
-        many = np.concatenate([lengths[:1], inked, under])
+            # Covers overlap where columns meet, and all of them together cover the ink.
+            own = lengths[1 + places.inks - places.own_inks : 1 + places.inks]
+            under = np.minimum(under.sum(axis=0), own.sum(axis=0))[None]
+        many = np.concatenate([lengths[:1], np.zeros_like(inked), inked, under])
         paths = np.empty((len(many), a, b, 1 + c))
         paths[..., 0] = many[:, : a * b].reshape(len(many), a, b)
         out = many[:, a * b : a * (b + c)].reshape(len(many), a, 1, c)
         back = many[:, a * (b + c) :].reshape(len(many), 1, b, c)
         np.add(out, back, out=paths[..., 1:])
         growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
-        paths[1] += growth[:, :, None]
+        np.minimum(paths[2], paths[0], out=paths[2])
+        np.maximum(paths[0] - paths[2] - growth[:, :, None], 0.0, out=paths[1])
         yield paths
 
 

@@ -88,7 +88,7 @@ class _Weighed(NamedTuple):
     Attributes
     ----------
     inked : (...) float
-        How much of each path is not over bare cloth, mm; 0 for one that is cut anyhow.
+        How much of each path is on ink, mm; 0 for one that is cut anyhow.
     fixed, cut : (...) int64
         Its cost with nothing on top, and that of a trim.
     """
@@ -113,16 +113,17 @@ class _Weighed(NamedTuple):
 
 
 def _weighed(
-    total_mm: NDArray[np.float64], inked_mm: NDArray[np.float64], limits: Limits
+    total_mm: NDArray[np.float64],
+    bare_mm: NDArray[np.float64],
+    inked_mm: NDArray[np.float64],
+    limits: Limits,
 ) -> _Weighed:
-    """Paths weighed, given the length of each, and how much of it is not over bare cloth."""
-    inked = np.minimum(inked_mm, total_mm)
-    bare = total_mm - inked
-    trims = bare > limits.join_mm + _SAME_MM
+    """Paths weighed, given the length of each, and how much is over bare cloth and on ink."""
+    trims = bare_mm > limits.join_mm + _SAME_MM
     total = _whole(total_mm)
     cut = _TRIM + total
-    seen = (_steps(BARE_WEIGHT * bare) << _BITS) + total
-    return _Weighed(np.where(trims, 0.0, inked), np.where(trims, cut, seen), cut)
+    seen = (_steps(BARE_WEIGHT * bare_mm) << _BITS) + total
+    return _Weighed(np.where(trims, 0.0, inked_mm), np.where(trims, cut, seen), cut)
 
 
 class Travel:
@@ -158,7 +159,7 @@ class Travel:
     def nowhere(cls, limits: Limits) -> "Travel":
         """Travel between no exits and no entries."""
         none = np.zeros((1, 0, 0, 1))
-        return cls(_weighed(none[0], none[0], limits), none, limits, _STRAIGHT)
+        return cls(_weighed(none[0], none[0], none[0], limits), none, limits, _STRAIGHT)
 
     def costs(self, unsewn: NDArray[np.bool_]) -> Costs:
         """Cost of the cheapest path while the given columns are still to be sewn.
@@ -187,7 +188,9 @@ class Travel:
         costs = self._paths(unsewn[None], (row, entry))[0]
         best = int(costs.argmin())
         fixed = self._weighed.fixed[row, entry, best]
-        near = _near_limit(costs[best], fixed, self._limits, self._grown_mm)
+        inked, under = self._weighed.inked[row, entry, best], self._under[:, row, entry, best]
+        twice = max(0.0, float(under.sum() - inked))
+        near = _near_limit(costs[best], fixed, self._limits, self._grown_mm, twice)
         return _chosen(int(costs[best]), bool(near), self._corners[best])
 
     def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] = ()) -> Costs:
@@ -223,6 +226,12 @@ class Bridge:
         """The way of one pair."""
         near = bool(self.near_limit[row, entry])
         return _chosen(int(self.cost[row, entry]), near, self.corners[self.best[row, entry]])
+
+    def cut_at(self, row: int, entry: int) -> "Bridge":
+        """The same, but that between one pair the thread is cut."""
+        cost = self.cost.copy()
+        cost[row, entry] += _TRIM
+        return self._replace(cost=cost)
 
 
 class Chosen(NamedTuple):
@@ -268,7 +277,7 @@ def run_costs(lengths_mm: NDArray[np.float64]) -> Costs:
 def travels(asked: Sequence[Places], limits: Limits) -> list[Travel]:
     """Travel from every exit to every entry, for each of the asked places."""
     return [
-        Travel(weighed, paths[2:], limits, _turns(places), places.grown_mm)
+        Travel(weighed, paths[3:], limits, _turns(places), places.grown_mm)
         for group in _groups(asked)
         for places, paths, weighed in _weighed_each(group, limits)
     ]
@@ -279,8 +288,8 @@ def _weighed_each(
 ) -> Iterator[tuple[Places, NDArray[np.float64], _Weighed]]:
     """Paths as `measured`, and each weighed."""
     found = list(measured(asked, one_cover=False))
-    total, inked = np.concatenate([paths[:2].reshape(2, -1) for paths in found], axis=1)
-    weighed, first = _weighed(total, inked, limits), 0
+    weighed = _weighed(*np.concatenate([p[:3].reshape(3, -1) for p in found], axis=1), limits)
+    first = 0
     for places, paths in zip(asked, found, strict=True):
         last = first + paths[0].size
         yield places, paths, weighed.at(slice(first, last), paths.shape[1:])
@@ -295,8 +304,8 @@ def bridges(asked: Sequence[Places], limits: Limits) -> list[Bridge]:
 def _bridges(asked: Sequence[Places], limits: Limits) -> Iterator[Bridge]:
     """Bridges of some places, all of their paths weighed at once."""
     paths = list(measured(asked, one_cover=True))
-    total, inked, under = np.concatenate([each.reshape(3, -1) for each in paths], axis=1)
-    weighed = _weighed(total, inked, limits)
+    *lengths, under = np.concatenate([each.reshape(4, -1) for each in paths], axis=1)
+    weighed = _weighed(*lengths, limits)
     costs = weighed.costs(under, limits)
     best, first = [], 0
     for each in paths:
@@ -335,14 +344,21 @@ def _groups(asked: Sequence[Places]) -> Iterator[list[Places]]:
 
 
 def _near_limit(
-    cost: Costs, fixed: Costs, limits: Limits, grown_mm: NDArray[np.float64] | float
+    cost: Costs,
+    fixed: Costs,
+    limits: Limits,
+    grown_mm: NDArray[np.float64] | float,
+    twice_mm: float = 0.0,
 ) -> NDArray[np.bool_]:
-    """Whether paths come near a limit, given their cost and that without what is on top."""
+    """Whether paths come near a limit, given their cost and that without what is on top.
+
+    As covers overlap where columns meet, so much may have been taken for hidden twice.
+    """
     bare, seen = fixed >> _BITS & _MOST, cost >> _BITS & _MOST
-    slack = _SLACK_MM + grown_mm
-    over, on_top = (limit_mm - slack for limit_mm in limits)
-    near = (bare > BARE_WEIGHT * _PER_MM * over) | (seen - bare > _PER_MM * on_top)
-    return np.asarray(near | (on_top < UNSEEN_MM))
+    over = _PER_MM * (limits.join_mm - _SLACK_MM - grown_mm)
+    on_top = _PER_MM * (limits.on_top_mm - _SLACK_MM - twice_mm)
+    near = (bare > BARE_WEIGHT * over) | (seen - bare > on_top)
+    return np.asarray(near | (on_top < _PER_MM * UNSEEN_MM))
 
 
 def _turns(places: Places) -> Points:

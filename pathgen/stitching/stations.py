@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.crossings import together
+from pathgen.inks import inks_apart
 from pathgen.kept import Kept
 from pathgen.model import LetterShape
 from pathgen.polygons import area, holds
@@ -52,11 +53,12 @@ class _Drawn:
 
     def places(self, other: "_Drawn", apart_mm: tuple[float, float] | None = None) -> Places:
         """Places of travel within the letter, or from it to another one so far off."""
-        inks, lines = other.shape.ink_lines.size, other.lines
-        entries, corners = other.entries, self.corners
+        own = inks = other.shape.ink_lines.size
+        lines, entries, corners = other.lines, other.entries, self.corners
         if apart_mm is not None:
-            inks += self.shape.ink_lines.size
-            lines = together([self.shape.ink_lines, lines.moved(*apart_mm)])
+            beside, _ = inks_apart([(self.shape, 0.0, 0.0), (other.shape, *apart_mm)])
+            inks += beside.size
+            lines = together([beside, lines.moved(*apart_mm)])
             entries = entries + apart_mm
             corners = np.concatenate([corners, other.corners + apart_mm])
         return Places(
@@ -67,6 +69,7 @@ class _Drawn:
             corners=corners,
             lines=lines,
             inks=inks,
+            own_inks=own,
             grown_mm=self.grown_mm + other.grown_mm,
         )
 
