@@ -126,3 +126,13 @@ def test_letters_are_sewn_with_hardly_any_travel_on_top(text, name):
 
     assert [f for f in made.findings if f.code == "travel-on-top"] == []
     assert made.whole.trims == 0
+
+
+def test_where_a_run_comes_out_too_long_another_way_is_taken_before_the_thread_is_cut():
+    """The cheapest run across this word space is weighed under 2 mm of bare cloth and comes out
+    over it; from another place of the comma it is shorter, by more hidden thread."""
+    made = plan("7, F", height_mm=3.0, thread="40", join_mm=2.0)
+    bare = [a.bare for a in arrivals(made.needles, made.letters, made.settings, 0.0)]
+
+    assert made.whole.trims == 0
+    assert 1.0 < max(bare) <= 2.0

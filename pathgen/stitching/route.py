@@ -89,28 +89,49 @@ def sew(letters: Sequence[Letter], settings: Settings, ends: Ends = (None, None)
     -----
     Runs may cut a corner or leave a needle heap, so that they come out longer over bare cloth
     or on top than they were weighed; where they would pass ``join_mm`` or ``on_top_mm``, the
-    thread is cut after all.
+    letters about it are weighed again without such a run.
     """
     ordered = _in_sewing_order([letter for letter in letters if letter.shape.columns], settings)
     stations = stations_of([letter.shape for letter in ordered], settings)
     bridges = bridges_of([_apart(a, b) for a, b in pairwise(ordered)], settings)
     chosen = _ends(stations, bridges, ends)
-    stops = [_Stop(*stop) for stop in zip(ordered, stations, chosen, strict=True)]
-    ways = [
-        bridge.path(a.ends[1], b.ends[0])
-        for bridge, (a, b) in zip(bridges, pairwise(stops), strict=True)
-    ]
-    sewn = list(_sewn(stops, ways, settings))
-    if any(one.too_far for one in sewn):
-        late = zip(ways, sewn[1:], strict=True)
-        ways = [way._replace(cut=way.cut or one.too_far) for way, one in late]
+    while True:
+        ways = _paths(bridges, chosen)
+        stops = [_Stop(*stop) for stop in zip(ordered, stations, chosen, strict=True)]
         sewn = list(_sewn(stops, ways, settings))
+        far = [n for n, one in enumerate(sewn[1:]) if one.too_far]
+        if not far:
+            break
+        for n in far:
+            bridges[n] = bridges[n].cut_at(chosen[n][1], chosen[n + 1][0])
+        chosen = _chosen_anew(stations, bridges, chosen, ways)
     sewing = joined(ordered, [one.stretch for one in sewn])
     if not heaped_across(sewing):
         return sewing
     heaped = [Stretch(one.stretch.shape, settings, one.heaped, None) for one in sewn]
     table = without_heaps(in_place(ordered, heaped))
     return sewing_of(none_too_long(table, settings.longest_stitch_mm), ordered, settings)
+
+
+def _paths(bridges: Sequence[Bridge], chosen: Sequence[tuple[int, int]]) -> list[Chosen]:
+    """The way from each letter to the next."""
+    pairs = zip(bridges, pairwise(chosen), strict=True)
+    return [bridge.path(left, entered) for bridge, ((_, left), (entered, _)) in pairs]
+
+
+def _chosen_anew(
+    stations: Sequence[Station],
+    bridges: Sequence[Bridge],
+    chosen: Sequence[tuple[int, int]],
+    ways: Sequence[Chosen],
+) -> list[tuple[int, int]]:
+    """Entries and exits weighed again, but for those on both sides of a cut."""
+    cuts = [0, *(n for n, way in enumerate(ways, 1) if way.cut), len(stations)]
+    anew: list[tuple[int, int]] = []
+    for first, end in pairwise(cuts):
+        ends = (chosen[first][0], chosen[end - 1][1])
+        anew += _ends(stations[first:end], bridges[first : end - 1], ends)
+    return anew
 
 
 def _sewn(
