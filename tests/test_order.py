@@ -14,13 +14,19 @@ from shapes import bar, letter, plain_settings, ring, stem
 
 from pathgen import plan
 from pathgen.needles import Arrive, Part
-from pathgen.stitching.links import NEVER, Limits, Travel
+from pathgen.stitching.links import NEVER, Bridge, Limits, Travel, weighed_paths
 from pathgen.stitching.order import MOST_EXACT, Ways, orders
 from pathgen.stitching.route import route
 from pathgen.stitching.stations import late_columns, stations_of
 
 LIMITS = Limits(join_mm=1.5, on_top_mm=3.0)
 STRAIGHT = np.full((1, 2), np.nan)
+
+
+def travel(total, inked, under, limits, corners=STRAIGHT):
+    """Travel whose paths are so long, all over bare cloth but what is on ink."""
+    weighed = weighed_paths(total, np.maximum(total - inked, 0.0), inked, limits)
+    return Travel(weighed, under, limits, corners)
 
 
 def made_up(count, seed):
@@ -33,7 +39,7 @@ def made_up(count, seed):
     under = inked[..., None] * rng.uniform(0.0, 0.7, (*total.shape, count))
     under = np.moveaxis(under, -1, 0)
     corners = np.array([[np.nan, np.nan], [1.0, 1.0], [2.0, 2.0]])
-    links = Travel(total, inked, under, LIMITS, corners)
+    links = travel(total, inked, under, LIMITS, corners)
     cost = rng.integers(0, 300, (len(entry_of), len(exit_of)))
     cost[rng.uniform(size=cost.shape) < 0.2] = NEVER
     for k in range(count):
@@ -46,7 +52,7 @@ def one_path(total, inked, under):
     """Travel of one exit, one entry and the straight path, with one column."""
     shape = (1, 1, 1)
     sizes = (np.full(shape, total), np.full(shape, inked), np.full((1, *shape), under))
-    return Travel(*sizes, Limits(join_mm=1.5, on_top_mm=200.0), STRAIGHT)
+    return travel(*sizes, Limits(join_mm=1.5, on_top_mm=200.0))
 
 
 def cost_of(links, ways, order):
@@ -153,35 +159,30 @@ def test_trims_weigh_more_than_any_travel():
 
 
 def test_travel_on_top_of_sewn_columns_beyond_its_limit_is_a_trim():
-    links = Travel(
-        np.full((1, 1, 1), 5.0),
-        np.full((1, 1, 1), 5.0),
-        np.full((1, 1, 1, 1), 2.0),
-        Limits(join_mm=1.5, on_top_mm=4.0),
-        STRAIGHT,
-    )
+    five, two = np.full((1, 1, 1), 5.0), np.full((1, 1, 1, 1), 2.0)
+    links = travel(five, five, two, Limits(join_mm=1.5, on_top_mm=4.0))
 
     assert not links.corner(0, 0, np.array([True])).cut
     assert links.corner(0, 0, np.array([False])).cut
 
 
 def test_a_stitch_on_top_of_sewn_columns_is_not_seen_up_to_half_a_millimetre():
-    """What is left is its length, in hundredths of a mm; what is seen counts by quarters of a mm.
-    Over bare cloth any length is seen, and weighs double."""
+    """What is left is its length, in hundredths of a mm; what is seen weighs as much as ten times
+    its length besides. Over bare cloth any length is seen, and weighs double."""
     sewn = np.zeros((1, 1), dtype=bool)
 
     assert int(one_path(0.5, 0.5, 0.0).costs(sewn)[0, 0, 0]) == 50
-    assert int(one_path(0.51, 0.51, 0.0).costs(sewn)[0, 0, 0]) == (50 << 18) + 51
-    assert int(one_path(0.13, 0.0, 0.0).costs(sewn)[0, 0, 0]) == (25 << 18) + 13
+    assert int(one_path(0.51, 0.51, 0.0).costs(sewn)[0, 0, 0]) == 510 + 51
+    assert int(one_path(0.13, 0.0, 0.0).costs(sewn)[0, 0, 0]) == 260 + 13
 
 
-@pytest.mark.parametrize(("bare", "corner"), [(0.05, []), (0.2, [[3.0, 4.0]])])
+@pytest.mark.parametrize(("bare", "corner"), [(0.09, []), (0.11, [[3.0, 4.0]])])
 def test_no_long_way_round_is_taken_for_a_hair_less_of_thread_in_sight(bare, corner):
-    """Straight 1 mm, some of it over bare cloth, or 3 mm around a corner out of sight. Twice 0.05
-    mm is nearer to nothing than to a quarter of a mm; twice 0.2 is not."""
+    """Straight 1 mm, some of it over bare cloth, or 3 mm around a corner out of sight: 2 mm more
+    are worth a tenth of a mm over bare cloth."""
     corners = np.array([[np.nan, np.nan], [3.0, 4.0]])
     total, inked = np.array([[[1.0, 3.0]]]), np.array([[[1.0 - bare, 3.0]]])
-    links = Travel(total, inked, inked[None], Limits(join_mm=2.0, on_top_mm=2.0), corners)
+    links = travel(total, inked, inked[None], Limits(join_mm=2.0, on_top_mm=2.0), corners)
 
     assert links.corner(0, 0, np.array([True])).corner.tolist() == corner
 
@@ -191,17 +192,17 @@ def test_bare_cloth_weighs_twice_what_lies_on_top():
     on_top = int(one_path(1.0, 1.0, 0.0).costs(sewn)[0, 0, 0])
     bare = int(one_path(1.0, 0.0, 0.0).costs(sewn)[0, 0, 0])
 
-    assert on_top == (100 << 18) + 100
-    assert bare == (200 << 18) + 100
+    assert on_top == 1000 + 100
+    assert bare == 2000 + 100
 
 
 def test_travel_under_columns_still_to_be_sewn_is_free_but_for_its_length():
-    travel = one_path(2.0, 2.0, 2.0)
+    links = one_path(2.0, 2.0, 2.0)
 
-    hidden = int(travel.costs(np.array([[True]]))[0, 0, 0])
-    seen = int(travel.costs(np.array([[False]]))[0, 0, 0])
+    hidden = int(links.costs(np.array([[True]]))[0, 0, 0])
+    seen = int(links.costs(np.array([[False]]))[0, 0, 0])
     assert hidden == 200
-    assert seen == (200 << 18) + 200
+    assert seen == 2000 + 200
 
 
 def test_two_stems_near_each_other_are_joined_far_ones_trimmed():
@@ -310,20 +311,22 @@ def test_travel_turns_a_corner_to_stay_on_ink():
 
 def test_corner_is_chosen_by_cost_and_told():
     corners = np.array([[np.nan, np.nan], [3.0, 4.0]])
-    links = Travel(
-        np.array([[[5.0, 7.0]]]),
-        np.array([[[1.0, 7.0]]]),
-        np.zeros((1, 1, 1, 2)),
-        Limits(join_mm=1.5, on_top_mm=9.0),
-        corners,
-    )
-    expected = (False, [[3.0, 4.0]])
-    for cut, corner, near_limit in (
-        links.corner(0, 0, np.array([False])),
-        links.settled(np.array([False])).path(0, 0),
-    ):
-        assert (cut, corner.tolist()) == expected
-        assert not near_limit
+    total, inked = np.array([[[5.0, 7.0]]]), np.array([[[1.0, 7.0]]])
+    limits = Limits(join_mm=1.5, on_top_mm=9.0)
+    links = travel(total, inked, np.zeros((1, 1, 1, 2)), limits, corners)
+    cut, corner, near_limit = links.corner(0, 0, np.array([False]))
+
+    assert (cut, corner.tolist(), near_limit) == (False, [[3.0, 4.0]], False)
+
+
+def test_a_bridge_is_cut_between_one_pair_alone():
+    corners = np.array([[np.nan, np.nan], [3.0, 4.0]])
+    found = Bridge(np.array([[50, 60]]), np.array([[0, 1]]), np.array([[True, False]]), corners)
+    after = found.cut_at(0, 0)
+
+    assert [found.path(0, k).cut for k in (0, 1)] == [False, False]
+    assert [after.path(0, k).cut for k in (0, 1)] == [True, False]
+    assert after.path(0, 1).corner.tolist() == [[3.0, 4.0]]
 
 
 @pytest.mark.parametrize("text", ["i", "j", "ä", "é", "Å", "!", "?", ";", "ő"])
