@@ -56,7 +56,7 @@ def test_kept_count_of_the_ring_is_that_of_its_ellipse():
     assert zigzag_rows("ring")[1, 1] == penetrations(around, 6.0) == 65
 
 
-@pytest.mark.parametrize("row", [1, 50, 192])
+@pytest.mark.parametrize("row", [1, 50, 190])
 @pytest.mark.parametrize("field", [1, 2])
 def test_one_point_moved_by_a_tenth_of_a_mm_is_noticed(row, field):
     kept, moved = kept_rows("bars"), kept_rows("bars")
@@ -79,5 +79,5 @@ def test_a_row_that_is_missing_or_of_another_part_is_noticed():
     kept, other = kept_rows("bars"), kept_rows("bars")
     other[5][3] = "travel"
 
-    assert differences(kept, kept[:-1]) == ["191 rows for 192"]
+    assert differences(kept, kept[:-1]) == ["189 rows for 190"]
     assert len(differences(kept, other)) == 1
