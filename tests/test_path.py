@@ -49,15 +49,16 @@ def test_round_letters_keep_the_least_stitch_between_all_points_of_a_column(name
 
 @pytest.mark.parametrize("name", FACES)
 def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_from_it(name):
-    """Outside the outline by the allowance, never by more, within 0.06 mm at 10 mm capitals: what
-    the splitter's rails may spill where they bridge a joint."""
+    """Outside the outline by the allowance, never by more, within 0.03 mm at 10 mm capitals: what
+    the splitter's rails may spill where they bridge a joint; 0.042 mm in a k with serifs."""
     made = plan(string.ascii_letters + string.digits, face=face(name), height_mm=10.0)
     pull = made.settings.pull_mm
     for letter, column, rows in columns_of(made):
         widening = made.settings.widening_mm(column.usual_width)
         points = xy(rows[(rows["part"] == Part.ZIGZAG) & (rows["side"] != Side.CENTRE)])
         away = shapely.distance(shapely.points(points), shapely.union_all(list(letter.ink)))
-        assert away.max() <= pull + widening + 0.06, letter.text
+        spill = 0.042 if (name, letter.text) == ("LiberationSerif-Regular.ttf", "k") else 0.03
+        assert away.max() <= pull + widening + spill, letter.text
 
 
 @pytest.mark.parametrize("name", FACES)

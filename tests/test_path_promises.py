@@ -24,9 +24,25 @@ FACES = [
     "LiberationSans-Italic.ttf",
     "LiberationSerif-Regular.ttf",
 ]
-# The splitter's rails may spill over the outline where they bridge a joint: this much of the
-# height, measured on the test faces (0.06 mm at 10 mm).
-SPILL = 0.006
+# The splitter's rails run straight from rung to rung, and spill over the outline where that bridges
+# a joint or a hollow bend: this much of the height beyond 0.01 mm, measured between rungs too on
+# all 490 letters of the test faces (of which 371 spill under 0.01 mm at 10 mm), and more in these.
+SPILL = 0.0025
+MORE_SPILL = {
+    "DejaVuSerif.ttf": {
+        "x": 0.0071,
+        "K": 0.0050,
+        "y": 0.0049,
+        "X": 0.0045,
+        "r": 0.0040,
+        "j": 0.0040,
+        "5": 0.0035,
+        "c": 0.0035,
+        "S": 0.0034,
+        "f": 0.0033,
+    },
+    "LiberationSerif-Regular.ttf": {"k": 0.0042, "@": 0.0037},
+}
 
 PLANS = (
     st.text(alphabet=string.ascii_letters + string.digits + " &.-'äőé@", min_size=1, max_size=2),
@@ -130,6 +146,24 @@ def in_two_parts(rows, rungs, tip):
     return min(shapely.LineString(rung).distance(end) for rung in rungs[[0, -1]]) > tip
 
 
+# A bow sewn in two parts whose run between them is too short for a needle point of its own.
+SHORT_RUN = {
+    "height_mm": 5.0,
+    "thread": "40",
+    "spacing_mm": 0.25,
+    "pull_mm": 0.0,
+    "underlay": "none",
+    "run_mm": 1.0,
+    "join_mm": 0.0,
+    "on_top_mm": 0.0,
+    "least_column_mm": 0.5,
+    "least_stitch_mm": 0.5,
+    "longest_stitch_mm": 3.0,
+    "line_spacing_mm": 5.0,
+}
+
+
+@example("P", "DejaVuSerif.ttf", SHORT_RUN)
 @given(*PLANS)
 @settings(max_examples=many(40), deadline=None)
 def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(text, name, asked):
@@ -174,8 +208,9 @@ def test_nothing_lies_outside_the_outline_by_more_than_the_allowance_but_listed_
     ink = shapely.union_all([part for letter in made.letters for part in letter.ink])
     least = least_apart_mm(made.settings)
     told = {(f.line, f.letter, f.column) for f in made.findings if f.code == "bare-travel"}
-    spill = 0.01 + SPILL * made.settings.height_mm
+    more = MORE_SPILL.get(name, {})
     for letter, column, growth, rows in columns_of(made):
+        spill = 0.01 + more.get(letter.text, SPILL) * made.settings.height_mm
         away = shapely.distance(shapely.points(xy(rows)), ink)
         outside = away > max(growth, least / 2.0) + spill
         assert (rows["part"][outside] == Part.TRAVEL).all(), letter.text
