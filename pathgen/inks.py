@@ -5,6 +5,7 @@ that crosses the ink of both there lies over ink once.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from pathgen.crossings import Outlines
 from pathgen.model import LetterShape
@@ -38,11 +39,13 @@ def _beyond(here: _Placed, others: Sequence[_Placed]) -> Outlines:
 
 def _near(here: _Placed, there: _Placed) -> bool:
     """Whether the boxes of two letters overlap."""
-    (left, low, right, high), (left_2, low_2, right_2, high_2) = _box(here), _box(there)
-    return left < right_2 and left_2 < right and low < high_2 and low_2 < high
+    (left, low, right, high), (left_2, low_2, right_2, high_2) = _box(here[0]), _box(there[0])
+    x, y = there[1] - here[1], there[2] - here[2]
+    return left < right_2 + x and left_2 + x < right and low < high_2 + y and low_2 + y < high
 
 
-def _box(here: _Placed) -> tuple[float, float, float, float]:
-    shape, x, y = here
+@lru_cache(maxsize=4096)
+def _box(shape: LetterShape) -> tuple[float, float, float, float]:
+    """Box about a letter's ink, from its own origin."""
     lefts, lows, rights, highs = zip(*(part.bounds for part in shape.ink), strict=True)
-    return min(lefts) + x, min(lows) + y, max(rights) + x, max(highs) + y
+    return min(lefts), min(lows), max(rights), max(highs)

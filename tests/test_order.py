@@ -25,8 +25,7 @@ STRAIGHT = np.full((1, 2), np.nan)
 
 def travel(total, inked, under, limits, corners=STRAIGHT):
     """Travel whose paths are so long, all over bare cloth but what is on ink."""
-    weighed = weighed_paths(total, np.maximum(total - inked, 0.0), inked, limits)
-    return Travel(weighed, under, limits, corners)
+    return Travel(weighed_paths(total, inked, 0.0, limits), under, limits, corners)
 
 
 def made_up(count, seed):

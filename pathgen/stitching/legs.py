@@ -70,9 +70,10 @@ class Places(NamedTuple):
 
 
 def measured(asked: Sequence[Places], *, one_cover: bool) -> Iterator[NDArray[np.float64]]:
-    """Whole length of every path, how much is over bare cloth, on ink, and under each cover.
+    """Whole length of every path, how much is on ink, and under each cover.
 
-    Or under any of them, where it does not matter which. For each of the places (3 + C, R, E, P).
+    Or under any of them, where it does not matter which. Last, how much is neither on ink nor over
+    bare cloth. For each of the places (3 + C, R, E, P).
     """
     legs = [(_legs(places), places.lines) for places in asked]
     for places, lengths in zip(asked, lengths_inside_each(legs), strict=True):
@@ -83,15 +84,14 @@ def measured(asked: Sequence[Places], *, one_cover: bool) -> Iterator[NDArray[np
             # Covers overlap where columns meet, and all of them together cover the ink.
             own = lengths[1 + places.inks - places.own_inks : 1 + places.inks]
             under = np.minimum(under.sum(axis=0), own.sum(axis=0))[None]
-        many = np.concatenate([lengths[:1], np.zeros_like(inked), inked, under])
-        paths = np.empty((len(many), a, b, 1 + c))
-        paths[..., 0] = many[:, : a * b].reshape(len(many), a, b)
+        many = np.concatenate([lengths[:1], inked, under])
+        paths = np.empty((len(many) + 1, a, b, 1 + c))
+        paths[:-1, ..., 0] = many[:, : a * b].reshape(len(many), a, b)
         out = many[:, a * b : a * (b + c)].reshape(len(many), a, 1, c)
         back = many[:, a * (b + c) :].reshape(len(many), 1, b, c)
-        np.add(out, back, out=paths[..., 1:])
+        np.add(out, back, out=paths[:-1, ..., 1:])
         growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
-        np.minimum(paths[2], paths[0], out=paths[2])
-        np.maximum(paths[0] - paths[2] - growth[:, :, None], 0.0, out=paths[1])
+        paths[-1] = growth[:, :, None]
         yield paths
 
 

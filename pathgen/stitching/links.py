@@ -126,11 +126,13 @@ class _Weighed(NamedTuple):
 
 def weighed_paths(
     total_mm: NDArray[np.float64],
-    bare_mm: NDArray[np.float64],
     inked_mm: NDArray[np.float64],
+    grown_mm: NDArray[np.float64] | float,
     limits: Limits,
 ) -> _Weighed:
-    """Paths weighed, given the length of each, and how much is over bare cloth and on ink."""
+    """Paths weighed, given the length of each, how much is on ink, and how much beside it."""
+    inked_mm = np.minimum(inked_mm, total_mm)
+    bare_mm = np.maximum(total_mm - inked_mm - grown_mm, 0.0)
     trims = bare_mm > limits.join_mm + _SAME_MM
     total = _whole(total_mm)
     cut = _TRIM + total
@@ -172,7 +174,7 @@ class Travel:
     def nowhere(cls, limits: Limits) -> "Travel":
         """Travel between no exits and no entries."""
         none = np.zeros((1, 0, 0, 1))
-        return cls(weighed_paths(none[0], none[0], none[0], limits), none, limits, _STRAIGHT)
+        return cls(weighed_paths(none[0], none[0], 0.0, limits), none, limits, _STRAIGHT)
 
     def costs(self, unsewn: NDArray[np.bool_]) -> Costs:
         """Cost of the cheapest path while the given columns are still to be sewn.
@@ -284,7 +286,7 @@ def run_costs(lengths_mm: NDArray[np.float64]) -> Costs:
 def travels(asked: Sequence[Places], limits: Limits) -> list[Travel]:
     """Travel from every exit to every entry, for each of the asked places."""
     return [
-        Travel(weighed, paths[3:], limits, _turns(places), places.grown_mm)
+        Travel(weighed, paths[2:-1], limits, _turns(places), places.grown_mm)
         for group in _groups(asked)
         for places, paths, weighed in _weighed_each(group, limits)
     ]
@@ -295,8 +297,9 @@ def _weighed_each(
 ) -> Iterator[tuple[Places, NDArray[np.float64], _Weighed]]:
     """Paths as `measured`, and each weighed."""
     found = list(measured(asked, one_cover=False))
-    total, bare, inked = np.concatenate([paths[:3].reshape(3, -1) for paths in found], axis=1)
-    weighed = weighed_paths(total, bare, inked, limits)
+    rows = [paths[[0, 1, -1]].reshape(3, -1) for paths in found]
+    total, inked, grown = np.concatenate(rows, axis=1)
+    weighed = weighed_paths(total, inked, grown, limits)
     first = 0
     for places, paths in zip(asked, found, strict=True):
         last = first + paths[0].size
@@ -312,8 +315,8 @@ def bridges(asked: Sequence[Places], limits: Limits) -> list[Bridge]:
 def _bridges(asked: Sequence[Places], limits: Limits) -> Iterator[Bridge]:
     """Bridges of some places, all of their paths weighed at once."""
     paths = list(measured(asked, one_cover=True))
-    total, bare, inked, under = np.concatenate([each.reshape(4, -1) for each in paths], axis=1)
-    weighed = weighed_paths(total, bare, inked, limits)
+    total, inked, under, grown = np.concatenate([each.reshape(4, -1) for each in paths], axis=1)
+    weighed = weighed_paths(total, inked, grown, limits)
     costs = weighed.costs(under, limits)
     best, first = [], 0
     for each in paths:
