@@ -14,7 +14,7 @@ from shapes import bar, letter, plain_settings, ring, stem
 
 from pathgen import plan
 from pathgen.needles import Arrive, Part
-from pathgen.stitching.links import NEVER, Bridge, Limits, Travel, weighed_paths
+from pathgen.stitching.links import NEVER, Bridge, Limits, Travel, cut_at, weighed_paths
 from pathgen.stitching.order import MOST_EXACT, Ways, orders
 from pathgen.stitching.route import route
 from pathgen.stitching.stations import late_columns, stations_of
@@ -321,7 +321,7 @@ def test_corner_is_chosen_by_cost_and_told():
 def test_a_bridge_is_cut_between_one_pair_alone():
     corners = np.array([[np.nan, np.nan], [3.0, 4.0]])
     found = Bridge(np.array([[50, 60]]), np.array([[0, 1]]), np.array([[True, False]]), corners)
-    after = found.cut_at(0, 0)
+    after = cut_at(found, 0, 0)
 
     assert [found.path(0, k).cut for k in (0, 1)] == [False, False]
     assert [after.path(0, k).cut for k in (0, 1)] == [True, False]

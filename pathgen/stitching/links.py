@@ -9,7 +9,8 @@ sewn. Costs are whole numbers, so that equal ways are equal on every machine.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -26,6 +27,7 @@ __all__ = [
     "Limits",
     "Travel",
     "bridges",
+    "cut_at",
     "run_costs",
     "travels",
     "weighed_paths",
@@ -241,11 +243,13 @@ class Bridge:
         near = bool(self.near_limit[row, entry])
         return _chosen(int(self.cost[row, entry]), near, self.corners[self.best[row, entry]])
 
-    def cut_at(self, row: int, entry: int) -> "Bridge":
-        """The same, but that between one pair the thread is cut."""
-        cost = self.cost.copy()
-        cost[row, entry] += _TRIM
-        return self._replace(cost=cost)
+
+@lru_cache(maxsize=1024)
+def cut_at(bridge: Bridge, row: int, entry: int) -> Bridge:
+    """The same bridge, but that between one pair the thread is cut."""
+    cost = bridge.cost.copy()
+    cost[row, entry] += _TRIM
+    return replace(bridge, cost=cost)
 
 
 class Chosen(NamedTuple):

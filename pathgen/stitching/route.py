@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from pathgen.model import Letter, LetterShape
 from pathgen.settings import Settings
 from pathgen.sewing import Sewing, in_place, joined, sewing_of
-from pathgen.stitching.links import NEVER, Bridge, Chosen, Costs
+from pathgen.stitching.links import NEVER, Bridge, Chosen, Costs, cut_at
 from pathgen.stitching.longest import none_too_long
 from pathgen.stitching.rows import heaped_across, without_heaps
 from pathgen.stitching.sewn import Asked, LetterSewn, letters_sewn
@@ -103,7 +103,7 @@ def sew(letters: Sequence[Letter], settings: Settings, ends: Ends = (None, None)
         if not far:
             break
         for n in far:
-            bridges[n] = bridges[n].cut_at(chosen[n][1], chosen[n + 1][0])
+            bridges[n] = cut_at(bridges[n], chosen[n][1], chosen[n + 1][0])
         chosen = _chosen_anew(stations, bridges, chosen, ways)
     sewing = joined(ordered, [one.stretch for one in sewn])
     if not heaped_across(sewing):
