@@ -145,3 +145,19 @@ def test_the_foot_of_a_stem_with_bars_close_above_it_is_sewn():
     stem = min(columns, key=lambda column: np.ptp(column.centre[:, 0]))
     assert np.ptp(stem.centre[:, 1]) == pytest.approx(7.3, abs=0.05)
     assert covered(columns, ink)[0] > 0.99
+
+
+@pytest.mark.parametrize("below", [0.15, 0.3, 0.45])
+def test_the_stem_of_an_at_sign_runs_down_to_the_tail_that_comes_round_to_its_foot(below):
+    """A ring against a stem; the foot, less than half a width below it, turns into a tail."""
+    bowl = LineString(arc((0.0, 0.0), 2.0, 0.0, 360.0)).buffer(0.5)
+    foot = -1.5 - below
+    tail = stroke((1.5, foot - 0.5), *arc((2.5, foot + 2.5), 3.0, -90.0, 45.0))
+    ink = joined([bowl, shapely.box(1.5, foot - 1.0, 2.5, 2.8), tail])
+
+    columns = split(ink, EM)
+
+    stem = min(columns, key=lambda column: np.ptp(column.centre[:, 0]))
+    assert len(columns) == 3
+    assert np.ptp(stem.centre[:, 1]) == pytest.approx(2.8 - (foot - 1.0), abs=0.05)
+    assert covered(columns, ink)[0] > 0.99

@@ -4,6 +4,7 @@ A crossing of two strokes gives two joint triangles near one another, one of thr
 give several; joints nearer than a share of the stroke width are one.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -185,7 +186,7 @@ def merged(skeleton: Skeleton) -> Skeleton:
 
     Two ends of one branch at the same joint are never made one: that would lose a loop. A corner
     of two arms becomes part of a joint only with all that is one with it already: below the bar
-    of Æ the short foot of the stem would be lost.
+    of Æ the short foot of the stem would be lost. Nor does one at which a stroke turns back.
     """
     place = skeleton.place
     root = {number: number for number in skeleton.arms_at}
@@ -219,7 +220,9 @@ def _is_short(skeleton: Skeleton, arm: Arm, whole: float, least_degree: int) -> 
     widest = max(arm.width, arm.mouth, arm.far.mouth)
     if (whole if least_degree == 2 else arm.length) > MERGE_WIDTHS * widest:
         return False
-    if least_degree > 1:
+    if least_degree == 2:
+        return not (_turns_back(skeleton, arm) or _turns_back(skeleton, arm.far))
+    if least_degree > 2:
         return True
     for out in (arm, arm.far):
         if skeleton.free_end(out):
@@ -229,3 +232,21 @@ def _is_short(skeleton: Skeleton, arm: Arm, whole: float, least_degree: int) -> 
             if not edge and reach <= ROUND_END_WIDTHS * out.mouth:
                 return True
     return arm.length <= MERGE_END_WIDTHS * widest
+
+
+def _turns_back(skeleton: Skeleton, arm: Arm) -> bool:
+    """Whether an arm runs from a joint to a corner at which another turns back beside it.
+
+    The foot of a stem that a stroke comes round to beyond the joint, as in @. It turns by more
+    than a right angle.
+    """
+    arms = skeleton.arms_at[skeleton.place[arm.far]]
+    if len(arms) != 2 or len(skeleton.arms_at[skeleton.place[arm]]) == 2:
+        return False
+    here, there = (each.middle[_reach(each)] - each.middle[0] for each in arms)
+    return turn(here, there).real > 0.0
+
+
+def _reach(arm: Arm) -> int:
+    """Number of the rung that is about as far from an arm's start as the arm is wide."""
+    return min(bisect_left(arm.where, arm.width), len(arm.where) - 1)
