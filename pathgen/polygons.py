@@ -324,7 +324,8 @@ def solid(rings: Sequence[Points]) -> Polygon:
 def constrained_triangles(polygon: Polygon) -> NDArray[np.float64]:
     """Constrained Delaunay triangles of a polygon, (T, 3, 2), in no promised order or winding.
 
-    All outline edges are edges of triangles, and no point is added.
+    All outline edges are edges of triangles, and no point is added. (T, 3, 3) if the polygon's
+    points have heights, which they keep.
 
     Raises
     ------
@@ -336,7 +337,8 @@ def constrained_triangles(polygon: Polygon) -> NDArray[np.float64]:
     except shapely.GEOSException as error:
         msg = f"no triangulation: {error}"
         raise ValueError(msg) from error
-    return np.asarray(shapely.get_coordinates(pieces)).reshape(-1, 4, 2)[:, :3]
+    corners = np.asarray(shapely.get_coordinates(pieces, include_z=polygon.has_z))
+    return corners.reshape(-1, 4, corners.shape[1])[:, :3]
 
 
 def inset(polygon: Polygon, distance: float) -> tuple[Polygon, ...]:

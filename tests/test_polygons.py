@@ -333,6 +333,17 @@ def test_triangles_cover_a_polygon_with_no_point_added(rings: list[Points], tria
     assert {tuple(p) for p in found.reshape(-1, 2).tolist()} == corners
 
 
+def test_triangles_keep_the_heights_of_their_corners() -> None:
+    """Each corner of the triangles is one that the polygon has, height and all."""
+    rings = [_box(0, 0, 6, 6), _box(1, 1, 5, 5)[::-1]]
+    numbered = np.column_stack([np.concatenate(rings), np.arange(8.0)])
+
+    found = constrained_triangles(solid([numbered[:4], numbered[4:]]))
+
+    assert found.shape == (8, 3, 3)
+    assert np.array_equal(found, numbered[found[..., 2].astype(int)])
+
+
 # Bands between rails
 
 

@@ -8,11 +8,11 @@ decide them differently too; in a plane that leans a little there are none.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.columns.numbering import Numbering
 from pathgen.columns.plane import places_of
 from pathgen.geometry import Points, cross
 from pathgen.polygons import Polygon, rings_of, solid
@@ -61,9 +61,8 @@ class Outline:
     origin, em
         How to go back: ``origin + points * em``.
     leaning : Polygon
-        The rings in the plane that leans, to be cut into triangles.
-    numbering
-        Numbers of the points, by their places in that plane.
+        The rings in the plane that leans, to be cut into triangles. The height of each point is
+        its number.
     """
 
     points: Points
@@ -77,12 +76,11 @@ class Outline:
     origin: Points
     em: float
     leaning: Polygon
-    numbering: Numbering
 
     @property
     def pinched(self) -> bool:
         """Whether two rings, or two places of one, meet in a point."""
-        return self.numbering.repeats
+        return len(set(self.places)) < len(self.places)
 
 
 def traced(polygon: Polygon, em: float) -> Outline | None:
@@ -155,7 +153,9 @@ def _outline(
     back = ahead.take(before, axis=0)
     (bx, by), (ax, ay) = back.T, ahead.T
     turn = np.degrees(np.arctan2(bx * ay - by * ax, bx * ax + by * ay))
-    leaning = leant(points)
+    leaning = np.empty((len(points), 3))
+    leaning[:, :2], leaning[:, 2] = leant(points), np.arange(len(points))
+    rings = [slice(first, end) for first, end in pairwise([0, *ends.tolist()])]
     return Outline(
         points=points,
         after=after,
@@ -163,10 +163,9 @@ def _outline(
         turn_deg=turn,
         places=places_of(points),
         turns_deg=turn.tolist(),
-        ink=solid(np.split(points, ends[:-1])),
+        ink=solid([points[ring] for ring in rings]),
         width_em=width,
         origin=origin,
         em=em,
-        leaning=solid(np.split(leaning, ends[:-1])),
-        numbering=Numbering(leaning),
+        leaning=solid([leaning[ring] for ring in rings]),
     )

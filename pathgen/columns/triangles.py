@@ -81,11 +81,11 @@ def triangulated(outline: Outline) -> Mesh:
         If the triangles are not between the outline's own points.
     """
     triangles = constrained_triangles(outline.leaning)
-    numbers = outline.numbering.of(triangles.reshape(-1, 2))
-    if numbers is None:
+    numbers = triangles[..., 2]
+    if np.isnan(numbers).any():
         msg = "the triangles have points that the outline has not"
         raise SplitError(msg)
-    corners = _in_order(_turned(numbers.reshape(-1, 3), triangles))
+    corners = _in_order(_turned(numbers.astype(np.int64), triangles))
     second, third = corners.take(_SECOND, axis=1), corners.take(_THIRD, axis=1)
     inner = outline.after.take(corners) != second
     edges = inner.ravel().nonzero()[0]
