@@ -61,13 +61,13 @@ def _cutting(outline: Outline, rails: Rails) -> NDArray[np.bool_]:
     # A line is not so far outside where a place as much nearer to the other rail is inside. That is
     # soon told, and true of most lines; the share makes good for rounding.
     inward = across * (0.99 * CUT_EM / np.maximum(np.abs(across), 1e-12))
-    probes = np.stack([a[:-1] + PROBES * (a[1:] - a[:-1]) for a in (left, right)], axis=1)
-    nearer = as_points(probes + np.stack([inward, -inward]))
+    probes = np.array([a[:-1] + PROBES * (a[1:] - a[:-1]) for a in (left, right)])
+    nearer = as_points(probes + np.array([inward, -inward])[:, None])
     maybe = (~holds(outline.ink, nearer)).nonzero()[0]
     out = maybe.take(outside(outline.ink, as_points(probes.take(maybe)), CUT_EM))
-    cuts = np.zeros((2, len(across)), dtype=bool)
-    cuts.ravel()[out % cuts.size] = True
-    return cuts
+    cuts = np.zeros(probes.shape, dtype=bool)
+    cuts.ravel()[out] = True
+    return np.asarray(cuts.any(axis=1))
 
 
 def _with_corners(outline: Outline, rails: Rails, cuts: NDArray[np.bool_]) -> Rails:

@@ -152,7 +152,8 @@ def _in_order(places: NDArray[np.float64], end: float, closed: bool) -> NDArray[
         places[-1] = places[0] + end
         return np.minimum(places, places[-1])
     places[0], places[-1] = 0.0, end
-    return np.minimum(np.maximum.accumulate(places), end)
+    rising = np.maximum.accumulate(places)
+    return rising if rising[-1] <= end else np.minimum(rising, end)
 
 
 def _closer(

@@ -116,7 +116,7 @@ def _in_order(corners: NDArray[np.int64]) -> NDArray[np.int64]:
     third = np.where(from_b, a, np.where(from_c, b, c))
     count = int(corners.max()) + 1
     order = ((third * count + second) * count + first).argsort()[::-1]
-    return np.stack([first, second, third], axis=1).take(order, axis=0)
+    return np.array([first, second, third]).T.take(order, axis=0)
 
 
 def _degree(inner: NDArray[np.bool_]) -> NDArray[np.int8]:
