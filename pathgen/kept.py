@@ -40,7 +40,7 @@ class Kept(Generic[Key, Answer]):
         self._known[settings] = known
         if len(self._known) > self._settings:
             del self._known[next(iter(self._known))]
-        new = [key for key in dict.fromkeys(keys) if key not in known]
+        new = list(dict.fromkeys([key for key in keys if key not in known]))
         known.update(zip(new, self._find(new, settings) if new else (), strict=True))
         answers = [known[key] for key in keys]
         while len(known) > self._most:

@@ -9,15 +9,15 @@ from functools import lru_cache
 from itertools import groupby
 from typing import NamedTuple
 
+from pathgen.column import Column, columns_placed
 from pathgen.columns.split import split_glyph
 from pathgen.crossings import Outlines, together
 from pathgen.errors import TextError
-from pathgen.geometry import placed
 from pathgen.lettering.fontfile import Face
 from pathgen.lettering.outlines import glyph_rings
 from pathgen.lettering.text import is_blank
 from pathgen.meetings import Meeting, meetings
-from pathgen.model import Column, Layout, Letter, LetterShape
+from pathgen.model import Layout, Letter, LetterShape
 from pathgen.polygons import (
     Polygon,
     area,
@@ -99,7 +99,7 @@ def _shape(
     bare = sum(split.bare_fu2 for split, _ in glyphs)
     return LetterShape(
         ink=tuple(moved(shape, *where) for split, where in glyphs for shape in split.ink),
-        columns=tuple(_placed(c, where) for split, where in glyphs for c in split.columns),
+        columns=tuple(c for split, where in glyphs for c in columns_placed(split.columns, *where)),
         ink_lines=together([split.ink_lines.placed(*where) for split, where in glyphs]),
         cover_lines=together([split.cover_lines.placed(*where) for split, where in glyphs]),
         bare_share=bare / inked if inked > 0.0 else 0.0,
@@ -115,11 +115,3 @@ def _met(glyphs: Sequence[_GlyphColumns]) -> Iterator[Meeting]:
         for met in split.meetings:
             yield met._replace(column=met.column + before, other=met.other + before)
         before += len(split.columns)
-
-
-def _placed(column: Column, where: tuple[float, float, float, float]) -> Column:
-    return Column(
-        left=placed(column.left, *where),
-        right=placed(column.right, *where),
-        closed=column.closed,
-    )

@@ -13,8 +13,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathgen.column import Column, frozen_points
 from pathgen.crossings import Outlines
-from pathgen.geometry import Points, along, middle
 from pathgen.lines import FaceFacts, LineSettings, SewingField
 from pathgen.needles import Arrive, Crowding, Word, jumps_made
 from pathgen.polygons import Polygon, Shape, band, moved
@@ -42,80 +42,6 @@ class Level(Word):
     NOTE = 0
     CHECK = 1
     STOP = 2
-
-
-def frozen_points(name: str, points: Points) -> Points:
-    """Read-only (N, 2) float64 copy of ``points``.
-
-    Raises
-    ------
-    ValueError
-        If the shape is not (N, 2) or a coordinate is not finite.
-    """
-    copy = np.array(points, dtype=np.float64)
-    if copy.ndim != 2 or copy.shape[1] != 2:
-        msg = f"{name} has shape {copy.shape}; must be (N, 2)"
-        raise ValueError(msg)
-    if not np.isfinite(copy).all():
-        msg = f"{name} has a coordinate that is not finite"
-        raise ValueError(msg)
-    return _locked(copy)
-
-
-def _locked(values: NDArray[np.float64]) -> NDArray[np.float64]:
-    """The same array, read-only."""
-    values.flags.writeable = False
-    return values
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Column:
-    """One stroke of a letter as two rails, paired point by point.
-
-    Attributes
-    ----------
-    left, right : (N, 2) float
-        Rails seen in sewing direction, N at least 2; rung i joins ``left[i]`` to
-        ``right[i]``. Unit: that of the polygon that was split, or mm inside a `Letter`.
-    closed : bool
-        A ring, such as the letter O: the last rung is the first one again.
-    """
-
-    left: Points
-    right: Points
-    closed: bool = False
-
-    def __post_init__(self) -> None:
-        """Check the shapes and take read-only copies."""
-        for name in ("left", "right"):
-            object.__setattr__(self, name, frozen_points(name, getattr(self, name)))
-        if len(self.left) != len(self.right) or len(self.left) < 2:
-            msg = (
-                f"rails must pair up and have two points at least: left has "
-                f"{len(self.left)}, right has {len(self.right)}"
-            )
-            raise ValueError(msg)
-
-    @cached_property
-    def centre(self) -> Points:
-        """Middle of each rung, (N, 2), read-only."""
-        return _locked((self.left + self.right) / 2.0)
-
-    @cached_property
-    def where(self) -> NDArray[np.float64]:
-        """How far along the centre line each rung is, (N,), read-only."""
-        return _locked(along(self.centre))
-
-    @cached_property
-    def widths(self) -> NDArray[np.float64]:
-        """Length of each rung, (N,), read-only."""
-        across = self.left - self.right
-        return _locked(np.hypot(across[:, 0], across[:, 1]))
-
-    @cached_property
-    def usual_width(self) -> float:
-        """Width that half of the rungs do not exceed."""
-        return middle(self.widths)
 
 
 class Glyph(NamedTuple):

@@ -77,7 +77,7 @@ def sewing_of(needles: NDArray[np.void], letters: Sequence[Letter], settings: Se
         rows["line"] = rows["letter"] = 0
         came = None
         if start and rows["arrive"][0] == Arrive.SEW:
-            came = came_from(sewn[-1], stretches[-1], letter)
+            came = came_from(sewn[-1], stretches[-1].hole, letter)
         sewn.append(letter)
         stretches.append(Stretch(letter.shape, settings, rows, came))
     return _sewing(needles, sewn, stretches, kept=False)

@@ -18,13 +18,27 @@ from pathgen.model import Letter, LetterShape
 from pathgen.needles import NEEDLE_TABLE, Arrive, needle_table
 from pathgen.settings import Settings
 
-__all__ = ["Beside", "Came", "Known", "Stretch", "came_from", "side_by_side", "way_mm", "with_hole"]
+__all__ = [
+    "Beside",
+    "Came",
+    "Hole",
+    "Known",
+    "Stretch",
+    "came_from",
+    "side_by_side",
+    "way_mm",
+    "with_hole",
+]
 
 Fact = TypeVar("Fact")
 
 # Ways from letter to letter are taken to this many decimals of a mm, so that the same one is the
 # same wherever it is.
 _DECIMALS = 10
+
+
+Hole = tuple[float, float, int, int]
+"""A penetration: x and y in mm, part, column."""
 
 
 class Came(NamedTuple):
@@ -36,13 +50,13 @@ class Came(NamedTuple):
         Of the letter before.
     apart_mm : tuple of float
         Way to that letter's origin.
-    hole : tuple of (float, float, int, int)
-        Its last penetration: place from its origin, part, column.
+    hole : Hole
+        Its last penetration, from its origin.
     """
 
     shape: LetterShape
     apart_mm: tuple[float, float]
-    hole: tuple[float, float, int, int]
+    hole: Hole
 
     @property
     def at_mm(self) -> tuple[float, float]:
@@ -66,8 +80,8 @@ class Stretch:
         Where the needle comes from; None for a thread that comes down afresh.
     data : bytes
         The rows as they lie in memory.
-    hole : tuple of (float, float, int, int)
-        The last penetration, as in `Came`.
+    hole : Hole
+        The last penetration.
     box_mm : Box
         Around its penetrations.
     """
@@ -84,9 +98,9 @@ class Stretch:
         self.facts: dict[Hashable, Any] = {}
 
 
-def came_from(before: Letter, stretch: Stretch, to: Letter) -> Came:
-    """Where the needle comes from to a letter: the letter before, and its stretch."""
-    return Came(before.shape, way_mm(to, before), stretch.hole)
+def came_from(before: Letter, hole: Hole, to: Letter) -> Came:
+    """Where the needle comes from to a letter: the letter before, and its last penetration."""
+    return Came(before.shape, way_mm(to, before), hole)
 
 
 def way_mm(here: Letter, there: Letter) -> tuple[float, float]:

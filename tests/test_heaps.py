@@ -9,8 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from outside import font_file
 
-from pathgen import plan
+from pathgen import Part, plan
 from pathgen.geometry import neighbours
+from pathgen.needles import needle_table
+from pathgen.stitching.rows import without_heaps_each
 
 TEXT = " ".join(string.ascii_letters + string.digits + "&@%!?.,:")
 
@@ -38,3 +40,20 @@ def heaps(name, thread, height):
 @pytest.mark.parametrize("name", [None, "DejaVuSans.ttf", "LiberationSerif-Regular.ttf"])
 def test_no_more_than_three_penetrations_within_a_tenth_of_a_mm(name, thread, height):
     assert heaps(name, thread, height) == []
+
+
+def run_of(x_mm):
+    """A run along the x axis."""
+    table = needle_table(len(x_mm))
+    table["x_mm"], table["part"] = x_mm, Part.TRAVEL
+    return table
+
+
+def test_letters_have_no_part_in_one_another_s_heaps():
+    """Two holes of each at one place: four together, were they of one letter."""
+    pair, heap = run_of([0.0, 0.05, 1.0]), run_of([0.0, 0.03, 0.05, 0.08, 1.0])
+    free = without_heaps_each([pair, pair, heap])
+
+    assert free[0] is pair
+    assert free[1] is pair
+    assert free[2].tolist() != heap.tolist()

@@ -11,7 +11,7 @@ ROWS = [
     "errors",
     "units",
     "geometry",
-    "crossings",
+    ["column", "crossings"],
     "polygons",
     "yarncount",
     "materials",

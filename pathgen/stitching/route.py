@@ -6,7 +6,7 @@ Viterbi), with the cheapest order inside each letter from `order`. Where the nex
 the needle travels there by a run; else the thread is tied off, cut, and tied in again.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 from itertools import groupby, pairwise
 from typing import NamedTuple
@@ -22,7 +22,7 @@ from pathgen.stitching.longest import none_too_long
 from pathgen.stitching.rows import heaped_across, without_heaps
 from pathgen.stitching.sewn import Asked, LetterSewn, letters_sewn
 from pathgen.stitching.stations import Station, bridges_of, stations_of
-from pathgen.stretches import Stretch, came_from
+from pathgen.stretches import Hole, Stretch, came_from
 
 __all__ = ["Ends", "bridge", "route", "sew", "way_costs"]
 
@@ -98,7 +98,7 @@ def sew(letters: Sequence[Letter], settings: Settings, ends: Ends = (None, None)
     while True:
         ways = _paths(bridges, chosen)
         stops = [_Stop(*stop) for stop in zip(ordered, stations, chosen, strict=True)]
-        sewn = list(_sewn(stops, ways, settings))
+        sewn = _sewn(stops, ways, settings)
         far = [n for n, one in enumerate(sewn[1:]) if one.too_far]
         if not far:
             break
@@ -134,23 +134,21 @@ def _chosen_anew(
     return anew
 
 
-def _sewn(
-    stops: Sequence[_Stop], ways: Sequence[Chosen], settings: Settings
-) -> Iterator[LetterSewn]:
+def _sewn(stops: Sequence[_Stop], ways: Sequence[Chosen], settings: Settings) -> list[LetterSewn]:
     """Letters one after the other, by given ways from each to the next."""
-    letter_sewn = letters_sewn(settings)
-    before: tuple[Letter, Stretch] | None = None
+    asked: list[Asked] = []
+    before: tuple[Letter, Hole] | None = None
     for number, (here, station, (first, last)) in enumerate(stops):
         fastened = number == len(ways) or ways[number].cut
-        asked = Asked(here.shape, first, last, None, (), False, fastened)
+        one = Asked(here.shape, first, last, None, (), False, fastened)
         if before is not None and not ways[number - 1].cut:
             way, came = ways[number - 1], came_from(*before, here)
             dx, dy = came.apart_mm
             corner = tuple((x + dx, y + dy) for x, y in way.corner.tolist())
-            asked = Asked(here.shape, first, last, came, corner, way.near_limit, fastened)
-        found = letter_sewn(asked, station)
-        before = here, found.stretch
-        yield found
+            one = Asked(here.shape, first, last, came, corner, way.near_limit, fastened)
+        asked.append(one)
+        before = here, station.last_hole(first, last, fastened=fastened)
+    return letters_sewn(asked, settings)
 
 
 def _in_sewing_order(letters: Sequence[Letter], settings: Settings) -> list[Letter]:

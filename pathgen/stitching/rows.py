@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise, zip_longest
+from itertools import accumulate, pairwise, zip_longest
 from typing import NamedTuple
 
 import numpy as np
@@ -15,7 +15,7 @@ from pathgen.settings import HEAP, HEAP_MM, Settings
 from pathgen.sewing import Sewing
 from pathgen.stitching.strokes import Piece, Way
 
-__all__ = ["Visit", "heaped_across", "needle_rows", "without_heaps"]
+__all__ = ["Visit", "heaped_across", "needle_rows", "without_heaps", "without_heaps_each"]
 
 
 # Nearer than this the needle would enter the hole that it is in: columns that share a corner.
@@ -65,33 +65,46 @@ _Place = Sequence[float]
 
 
 def needle_rows(
-    visits: Sequence[Visit], start_mm: _Place, settings: Settings, *, fastened: bool
-) -> NDArray[np.void]:
-    """Needle table of a letter's columns sewn one after the other; line and letter are 0.
+    letters: Sequence[Sequence[Visit]],
+    starts_mm: Sequence[_Place],
+    fastened: Sequence[bool],
+    settings: Settings,
+) -> list[NDArray[np.void]]:
+    """Needle tables of letters, columns sewn one after the other; line and letter are 0.
 
     Uses ``run_mm``, ``longest_stitch_mm`` and ``least_stitch_mm``: a stitch of underlay or travel
     shorter than the least is left out, as the needle would enter the hole it just made.
 
     Parameters
     ----------
-    visits : sequence of Visit
-        At least one.
-    start_mm : (2,) float
-        Where the needle comes from; not looked at if the thread comes down afresh.
+    letters : sequence of sequence of Visit
+        At least one each.
+    starts_mm : sequence of (2,) float
+        Where the needle comes from to each letter; not looked at if the thread comes down afresh.
+    fastened : sequence of bool
+        Whether the thread is tied off at the end of each.
     settings : Settings
-        What the letter is sewn with.
-    fastened : bool
-        Whether the thread is tied off at the end.
+        What the letters are sewn with.
     """
-    chunks: list[_Chunk] = []
-    needle = start_mm
+    chunks = [
+        list(_chunks(*letter, settings))
+        for letter in zip(letters, starts_mm, fastened, strict=True)
+    ]
+    table = _table([chunk for letter in chunks for chunk in letter])
+    ends = [0, *accumulate(sum(len(chunk.xy_mm) for chunk in letter) for letter in chunks)]
+    return [table[first:last] for first, last in pairwise(ends)]
+
+
+def _chunks(
+    visits: Sequence[Visit], needle: _Place, fastened: bool, settings: Settings
+) -> Iterator[_Chunk]:
+    """Penetrations of one letter, given where the needle comes from."""
     for visit, after in zip_longest(visits, visits[1:]):
-        chunks += _sewn(visit, None if visit.cut else needle, settings)
+        yield from _sewn(visit, None if visit.cut else needle, settings)
         needle = visit.way.exit.tolist()
         if fastened if after is None else after.cut:
             number = visit.way.stroke.number
-            chunks.append(_Chunk(number, Part.TIE_OFF, visit.way.tie_off))
-    return _table(chunks)
+            yield _Chunk(number, Part.TIE_OFF, visit.way.tie_off)
 
 
 def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_Chunk]:
@@ -191,19 +204,21 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
     """Rows of the needle table, filled column by column."""
     sizes = [len(chunk.xy_mm) for chunk in chunks]
     table = needle_table(sum(sizes))
+    if not chunks:
+        return table
     xy = np.concatenate([chunk.xy_mm for chunk in chunks])
     table["x_mm"], table["y_mm"] = xy[:, 0], xy[:, 1]
     table["thread"] = 1
-    table["part"] = np.repeat([chunk.part for chunk in chunks], sizes)
+    table["part"] = np.repeat([int(chunk.part) for chunk in chunks], sizes)
     table["column"] = np.repeat([chunk.column for chunk in chunks], sizes)
-    table["side"] = np.concatenate(
-        [
-            np.full(size, Side.CENTRE) if chunk.side is None else chunk.side
-            for chunk, size in zip(chunks, sizes, strict=True)
-        ]
-    )
-    starts = np.cumsum([0, *sizes[:-1]])
-    table["arrive"][starts[[chunk.cut for chunk in chunks]]] = Arrive.TRIM
+    side = np.full(len(table), int(Side.CENTRE))
+    starts = [0, *accumulate(sizes)]
+    for chunk, first, last in zip(chunks, starts[:-1], starts[1:], strict=True):
+        if chunk.side is not None:
+            side[first:last] = chunk.side
+    table["side"] = side
+    cuts = [first for chunk, first in zip(chunks, starts, strict=False) if chunk.cut]
+    table["arrive"][cuts] = int(Arrive.TRIM)
     return table
 
 
@@ -236,20 +251,27 @@ def heaped_across(sewing: Sewing) -> bool:
     return bool((near[joins] >= HEAP).any())
 
 
-# Up to so many rows, all distances from runs are told sooner than neighbours are found.
-_FEW = 500
+# Letters are looked at together, so far from one another.
+_FAR_MM = 1e4
+# How much wider is looked, whatever the last bits say.
+_ROOM = 1.0 + 1e-6
+
+
+def without_heaps_each(tables: Sequence[NDArray[np.void]]) -> list[NDArray[np.void]]:
+    """As `without_heaps`, for the table of each of several letters."""
+    letter = np.repeat(np.arange(len(tables)), [len(table) for table in tables])
+    xy = places_mm(np.concatenate([*tables, needle_table(0)]))
+    xy[:, 0] += _FAR_MM * letter
+    pairs, _ = neighbours(xy, _ROOM * HEAP_MM)
+    crowded = np.bincount(pairs.ravel(), minlength=len(xy)) >= HEAP
+    heaped = set(letter[crowded].tolist())
+    return [without_heaps(table) if n in heaped else table for n, table in enumerate(tables)]
 
 
 def _heaped(table: NDArray[np.void]) -> list[int]:
     """Points of runs without which no more than `HEAP` penetrations are close together."""
-    xy, runs = places_mm(table), _runs(table)
-    if len(xy) <= _FEW:
-        step = xy[runs][:, None] - xy
-        near = np.hypot(step[..., 0], step[..., 1]) <= 2.0 * HEAP_MM
-        # A heap that a point of a run belongs to is no wider than that about it.
-        if near.sum(axis=1).max(initial=0) <= HEAP:
-            return []
-    pairs, _ = neighbours(xy, HEAP_MM)
+    runs = _runs(table)
+    pairs, _ = neighbours(places_mm(table), HEAP_MM)
     if len(pairs) == 0 or np.bincount(pairs.ravel()).max() < HEAP:
         return []
     beside: dict[int, set[int]] = {}

@@ -5,21 +5,21 @@ so it is made once for each of these, and kept for the next time.
 """
 
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.arrivals import arrivals
+from pathgen.kept import Kept
 from pathgen.model import LetterShape
 from pathgen.settings import Settings
-from pathgen.stitching.longest import none_too_long
-from pathgen.stitching.rows import Visit, needle_rows, without_heaps
-from pathgen.stitching.stations import Station
+from pathgen.stitching.longest import none_too_long_each
+from pathgen.stitching.rows import Visit, needle_rows, without_heaps_each
+from pathgen.stitching.stations import Station, stations_of
 from pathgen.stretches import Came, Stretch, side_by_side, with_hole
 
-__all__ = ["Asked", "LetterSewn", "LettersSewn", "letters_sewn"]
+__all__ = ["Asked", "LetterSewn", "letters_sewn"]
 
 MOST_KEPT = 8192
 """Letters that are kept for a setting, each with how it is come to and left: about 10 kB each."""
@@ -74,45 +74,37 @@ class LetterSewn(NamedTuple):
     too_far: bool
 
 
-class LettersSewn:
-    """Letters sewn with the same settings; those asked for last are kept."""
-
-    def __init__(self, settings: Settings) -> None:
-        self._settings = settings
-        self._known: dict[Asked, LetterSewn] = {}
-
-    def __call__(self, asked: Asked, station: Station) -> LetterSewn:
-        """A letter, with its station."""
-        found = self._known.pop(asked, None)
-        if found is None:
-            found = _letter_sewn(asked, station, self._settings)
-            if len(self._known) >= MOST_KEPT:
-                del self._known[next(iter(self._known))]
-        self._known[asked] = found
-        return found
-
-
-letters_sewn = lru_cache(maxsize=8)(LettersSewn)
-"""What is kept for some settings."""
-
-
-def _letter_sewn(asked: Asked, station: Station, settings: Settings) -> LetterSewn:
-    """A letter sewn; where travel inside it comes out too far, the thread is cut after all."""
-    visits = list(_visits(asked, station))
+def _letters_sewn(asked: Sequence[Asked], settings: Settings) -> list[LetterSewn]:
+    """Letters sewn; where travel inside one comes out too far, the thread is cut after all."""
+    stations = stations_of([one.shape for one in asked], settings)
+    visits = [list(_visits(*each)) for each in zip(asked, stations, strict=True)]
     sewn = _sewn(visits, asked, settings)
-    far = _too_far(visits, sewn.stretch)
-    inside = far - {visits[0].way.stroke.number}
-    if inside:
-        cut = [v._replace(cut=v.cut or v.way.stroke.number in inside) for v in visits]
-        sewn = _sewn(cut, asked, settings)
-    return sewn._replace(too_far=far != inside)
+    far = _too_far(visits, sewn, settings)
+    inside = [
+        columns - {each[0].way.stroke.number} for columns, each in zip(far, visits, strict=True)
+    ]
+    again = [n for n, columns in enumerate(inside) if columns]
+    cut = [
+        [v._replace(cut=v.cut or v.way.stroke.number in inside[n]) for v in visits[n]]
+        for n in again
+    ]
+    for n, one in zip(again, _sewn(cut, [asked[n] for n in again], settings), strict=True):
+        sewn[n] = one
+    return [
+        one._replace(too_far=columns != within)
+        for one, columns, within in zip(sewn, far, inside, strict=True)
+    ]
+
+
+letters_sewn: Kept[Asked, LetterSewn] = Kept(_letters_sewn, most=MOST_KEPT)
+"""Letters sewn with some settings."""
 
 
 def _visits(asked: Asked, station: Station) -> Iterator[Visit]:
     """The letter's columns in sewing order."""
     unsewn = np.ones(len(station.strokes), dtype=bool)
     left: int | None = None
-    for entry, exit_ in station.orders.between(asked.first, asked.last):
+    for entry, exit_ in station.order(asked.first, asked.last):
         way = station.way(entry, exit_)
         if left is None:
             corner = np.array(asked.corner).reshape(-1, 2)
@@ -123,36 +115,49 @@ def _visits(asked: Asked, station: Station) -> Iterator[Visit]:
         left = exit_
 
 
-def _sewn(visits: Sequence[Visit], asked: Asked, settings: Settings) -> LetterSewn:
-    """Rows of a letter, its runs out of heaps."""
-    came = asked.came
-    start = came.at_mm if came else ()
-    heaped = needle_rows(visits, start, settings, fastened=asked.fastened)
-    led = with_hole(without_heaps(heaped), came)
-    rows = none_too_long(led, settings.longest_stitch_mm)[int(came is not None) :]
-    return LetterSewn(Stretch(asked.shape, settings, rows, came), heaped, too_far=False)
+def _sewn(
+    visits: Sequence[Sequence[Visit]], asked: Sequence[Asked], settings: Settings
+) -> list[LetterSewn]:
+    """Rows of letters, their runs out of heaps."""
+    starts = [one.came.at_mm if one.came else () for one in asked]
+    heaped = needle_rows(visits, starts, [one.fastened for one in asked], settings)
+    free = without_heaps_each(heaped)
+    led = [with_hole(rows, one.came) for rows, one in zip(free, asked, strict=True)]
+    return [
+        LetterSewn(
+            Stretch(one.shape, settings, rows[int(one.came is not None) :], one.came),
+            before,
+            too_far=False,
+        )
+        for one, before, rows in zip(
+            asked, heaped, none_too_long_each(led, settings.longest_stitch_mm), strict=True
+        )
+    ]
 
 
-def _too_far(visits: Sequence[Visit], stretch: Stretch) -> set[int]:
-    """Columns that are reached by more bare cloth, or sewn columns, than they may be.
+def _too_far(
+    visits: Sequence[Sequence[Visit]], sewn: Sequence[LetterSewn], settings: Settings
+) -> list[set[int]]:
+    """Columns of letters that are reached by more bare cloth, or sewn columns, than they may be.
 
     Runs may cut a corner or leave a heap, so that they come out longer there than they were
     weighed.
     """
-    settings = stretch.settings
-    looked = [v.way.stroke.number for v in visits if v.near_limit]
+    far: list[set[int]] = [set() for _ in visits]
+    near = [[v.way.stroke.number for v in each if v.near_limit] for each in visits]
+    looked = [n for n, columns in enumerate(near) if columns]
     if not looked:
-        return set()
-    beside = side_by_side([stretch])
-    (own,) = beside.own
-    return {
-        travel.place[2]
-        for travel in arrivals(
-            beside.needles,
-            beside.letters,
-            settings,
-            min(settings.join_mm, settings.on_top_mm),
-            {(own.line, own.index, number) for number in looked},
-        )
-        if travel.bare > settings.join_mm + SAME_MM or travel.on_top > settings.on_top_mm + SAME_MM
-    }
+        return far
+    beside = side_by_side([sewn[n].stretch for n in looked])
+    of = {own.index: n for own, n in zip(beside.own, looked, strict=True)}
+    for travel in arrivals(
+        beside.needles,
+        beside.letters,
+        settings,
+        min(settings.join_mm, settings.on_top_mm),
+        {(own.line, own.index, column) for own in beside.own for column in near[of[own.index]]},
+    ):
+        _, index, column = travel.place
+        if travel.bare > settings.join_mm + SAME_MM or travel.on_top > settings.on_top_mm + SAME_MM:
+            far[of[index]].add(column)
+    return far

@@ -13,6 +13,7 @@ from pathgen.crossings import together
 from pathgen.inks import inks_apart
 from pathgen.kept import Kept
 from pathgen.model import LetterShape
+from pathgen.needles import Part
 from pathgen.polygons import area, holds
 from pathgen.settings import Settings
 from pathgen.stitching.doors import strokes_of
@@ -28,6 +29,7 @@ from pathgen.stitching.links import (
 )
 from pathgen.stitching.order import Ways, orders
 from pathgen.stitching.strokes import Stroke, Way
+from pathgen.stretches import Hole
 
 __all__ = ["Station", "bridges_of", "late_columns", "stations_of"]
 
@@ -112,6 +114,24 @@ class Station:
         self.orders = orders(links, drawn.ways, late_columns(drawn.shape))
         self._holes = np.concatenate([stroke.holes for stroke in drawn.strokes])
         self._known: dict[tuple[int, int], Way] = {}
+        self._orders: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        self._ends: dict[tuple[int, int, bool], Hole] = {}
+
+    def order(self, first: int, last: int) -> list[tuple[int, int]]:
+        """Entry and exit of all columns in sewing order, from a first entry to a last exit."""
+        if (first, last) not in self._orders:
+            self._orders[first, last] = self.orders.between(first, last)
+        return self._orders[first, last]
+
+    def last_hole(self, first: int, last: int, *, fastened: bool) -> Hole:
+        """Where the letter ends that is sewn in that order, its thread tied off or not."""
+        found = self._ends.get((first, last, fastened))
+        if found is None:
+            way = self.way(*self.order(first, last)[-1])
+            part, place = (Part.TIE_OFF, way.tie_off[-1]) if fastened else (Part.ZIGZAG, way.exit)
+            x, y = place.tolist()
+            found = self._ends[first, last, fastened] = x, y, int(part), way.stroke.number
+        return found
 
     def way(self, entry: int, exit: int) -> Way:
         """Way from one of all entries to one of all exits of the same column."""

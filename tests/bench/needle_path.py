@@ -45,7 +45,7 @@ def fresh(work):
     def cleared():
         stations_of.forget()
         bridges_of.forget()
-        letters_sewn.cache_clear()
+        letters_sewn.forget()
         work()
 
     return cleared
