@@ -50,20 +50,22 @@ def crowding_map(plan: Plan, at: Words) -> Element:
     share = crowding.per_mm2 / crowding.limit_per_mm2
     step = np.searchsorted([s.share for s in CROWDING_STEPS[:-1]], share, side="right")
     step[share > 1.0 + _JUST] = len(CROWDING_STEPS)
-    for number, look in enumerate(CROWDING_STEPS, start=1):
-        here = np.flatnonzero(step == number)
-        for blade_mm in sorted(set(crowding.blade_mm[here].tolist())):
-            rows = here[crowding.blade_mm[here] == blade_mm]
-            shade = group(
-                "",
-                f"{look.name} of the limit: {len(rows)} penetrations",
-                stroke=look.colour,
-                stroke_opacity=look.opacity,
-                stroke_width=f"{blade_mm:g}",
-                stroke_linecap="round",
-            )
-            shade.add(path(dots(rows, at)))
-            out.add(shade)
+    rows = np.flatnonzero(step)
+    blades = sorted(set(crowding.blade_mm.tolist()))
+    kinds = (step[rows] - 1) * len(blades) + np.searchsorted(blades, crowding.blade_mm[rows])
+    kinds = kinds.astype(np.uint16)  # sorted several times as fast
+    for kind, data in dots(kinds, at.take(rows, axis=0)).items():
+        look, blade_mm = CROWDING_STEPS[kind // len(blades)], blades[kind % len(blades)]
+        shade = group(
+            "",
+            f"{look.name} of the limit: {data.count('M')} penetrations",
+            stroke=look.colour,
+            stroke_opacity=look.opacity,
+            stroke_width=f"{blade_mm:g}",
+            stroke_linecap="round",
+        )
+        shade.add(path(data))
+        out.add(shade)
     return out
 
 

@@ -4,9 +4,13 @@ All path data are (x, -y) rounded to 0.001 mm, the same digits as in the needle 
 any SVG reader gets the table's points back. One path a part, never one element a stitch.
 """
 
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
 from pathgen.model import Plan
 from pathgen.needles import Arrive, Part, places_mm
-from pathgen.writers.digits import Words
 from pathgen.writers.plot_choice import BEYOND_MM
 from pathgen.writers.plot_crowding import crowding_map
 from pathgen.writers.plot_letters import columns, outline
@@ -32,6 +36,11 @@ ROOMY_PITCH_MM = 1.0
 
 ZIGZAG_ID = "zigzag-line"
 
+_UNSEWN = len(Part)
+_THREADS = _UNSEWN + 1
+"""What is drawn in one path, by number: a part; what is not sewn; from here on the zigzag of each
+thread."""
+
 
 def enlarged(plan: Plan, page: Page) -> Element:
     """The group that holds the lettering, scaled from plan mm to the page."""
@@ -47,14 +56,16 @@ def enlarged(plan: Plan, page: Page) -> Element:
     spacing_mm = min(line.settings.spacing_mm for line in plan.by_line)
     fine = min(1.0, spacing_mm * page.scale / ROOMY_PITCH_MM) / page.scale
     at = points_written(places_mm(plan.needles))
+    kinds = _kinds(plan)
+    lines = runs(np.where(plan.needles["arrive"] == int(Arrive.SEW), kinds, _UNSEWN), at)
     for layer in (
         outline(plan, HAIR_MM / page.scale),
         columns(plan, HAIR_MM / page.scale),
         crowding_map(plan, at),
-        _thread_lines(plan, at, (Part.UNDERLAY, Part.TIE_IN, Part.TIE_OFF), "underlay", fine),
-        _thread_lines(plan, at, (Part.ZIGZAG,), "zigzag", fine),
-        _travel(plan, at, fine),
-        _needle_points(plan, at, fine),
+        _underlay(lines, fine),
+        _zigzag(plan, lines, fine),
+        _travel(lines, fine),
+        _needle_points(plan, dots(kinds, at), fine),
     ):
         out.add(layer)
     return out
@@ -103,10 +114,15 @@ def dash(lengths: tuple[float, ...], factor: float = 1.0) -> dict[str, str]:
     return {"stroke_dasharray": " ".join(short4(v * factor) for v in lengths)} if lengths else {}
 
 
-def _part_line(plan: Plan, at: Words, part: Part, fine: float) -> list[Element]:
+def _kinds(plan: Plan) -> NDArray[np.uint16]:
+    """What is drawn in one path: the penetrations of a part, in the zigzag those of a thread."""
+    part, thread = plan.needles["part"], plan.needles["thread"]
+    return np.where(part == int(Part.ZIGZAG), thread + _THREADS, part)
+
+
+def _part_line(lines: Mapping[int, str], part: Part, fine: float) -> list[Element]:
     """The sewn stitches of one part; none where there are none."""
-    table, look = plan.needles, PART_LOOK[part]
-    data = runs((table["part"] == part) & (table["arrive"] == Arrive.SEW), at)
+    data, look = lines.get(part), PART_LOOK[part]
     if not data:
         return []
     line = path(
@@ -119,43 +135,34 @@ def _part_line(plan: Plan, at: Words, part: Part, fine: float) -> list[Element]:
     return [line]
 
 
-def _zigzag_lines(plan: Plan, at: Words, fine: float) -> list[Element]:
-    """The zigzag of each thread; the copy at true size gives the path its own look."""
-    table, width = plan.needles, short4(PART_LOOK[Part.ZIGZAG].line_mm * fine)
-    sewn = (table["part"] == Part.ZIGZAG) & (table["arrive"] == Arrive.SEW)
-    out = []
-    for look in thread_looks(plan):
-        data = runs(sewn & (table["thread"] == look.number), at)
-        if data:
-            shown = group("", "", stroke=look.line, stroke_width=width)
-            shown.add(path(data, _of_thread(ZIGZAG_ID, look.number)))
-            out.append(shown)
-    return out
-
-
-def _thread_lines(
-    plan: Plan, at: Words, members: tuple[Part, ...], name: str, fine: float
-) -> Element:
-    """Lines of several parts under one name."""
-    titles = {
-        "underlay": "Underlay, tie-in and tie-off: sewn first and last, under the cover",
-        "zigzag": "Zigzag: the stitches that cover the column",
-    }
-    out = group(name, titles[name])
-    for part in members:
-        zigzag = part == Part.ZIGZAG
-        lines = _zigzag_lines(plan, at, fine) if zigzag else _part_line(plan, at, part, fine)
-        for line in lines:
+def _underlay(lines: Mapping[int, str], fine: float) -> Element:
+    """What lies under the cover."""
+    out = group("underlay", "Underlay, tie-in and tie-off: sewn first and last, under the cover")
+    for part in (Part.UNDERLAY, Part.TIE_IN, Part.TIE_OFF):
+        for line in _part_line(lines, part, fine):
             out.add(line)
     return out
 
 
-def _travel(plan: Plan, at: Words, fine: float) -> Element:
+def _zigzag(plan: Plan, lines: Mapping[int, str], fine: float) -> Element:
+    """The zigzag of each thread; the copy at true size gives the path its own look."""
+    out = group("zigzag", "Zigzag: the stitches that cover the column")
+    width = short4(PART_LOOK[Part.ZIGZAG].line_mm * fine)
+    for look in thread_looks(plan):
+        data = lines.get(_THREADS + look.number)
+        if data:
+            shown = group("", "", stroke=look.line, stroke_width=width)
+            shown.add(path(data, _of_thread(ZIGZAG_ID, look.number)))
+            out.add(shown)
+    return out
+
+
+def _travel(lines: Mapping[int, str], fine: float) -> Element:
     """Travel that is sewn, and the ways across which the thread is cut or left loose."""
     out = group("travel", "Travel: from one column to the next")
-    for line in _part_line(plan, at, Part.TRAVEL, fine):
+    for line in _part_line(lines, Part.TRAVEL, fine):
         out.add(line)
-    unsewn = runs(plan.needles["arrive"] != Arrive.SEW, at)
+    unsewn = lines.get(_UNSEWN)
     if unsewn:
         out.add(
             path(
@@ -169,28 +176,26 @@ def _travel(plan: Plan, at: Words, fine: float) -> Element:
     return out
 
 
-def _needle_points(plan: Plan, at: Words, fine: float) -> Element:
+def _needle_points(plan: Plan, spots: Mapping[int, str], fine: float) -> Element:
     """Every penetration as a dot: one path a part, a dot a subpath of no length.
 
     Such subpaths show as their caps (SVG 1.1, section 11.4). Open dots are the same path drawn
     once more, lighter and smaller.
     """
-    out = group("needle-points", f"Needle points: {len(at)} penetrations")
-    part_of, thread_of = plan.needles["part"], plan.needles["thread"]
+    out = group("needle-points", f"Needle points: {len(plan.needles)} penetrations")
+    counts = np.bincount(plan.needles["part"], minlength=len(Part)).tolist()
     for part, look in PART_LOOK.items():
-        mine = part_of == part
-        rows = mine.nonzero()[0]
-        if not len(rows):
+        if not counts[part]:
             continue
-        drawn = group(f"needle-points-{part.word}", f"{part.word}: {len(rows)} penetrations")
+        drawn = group(f"needle-points-{part.word}", f"{part.word}: {counts[part]} penetrations")
         if part == Part.ZIGZAG:
             for thread in thread_looks(plan):
-                here = rows[thread_of[rows] == thread.number]
-                if len(here):
+                here = spots.get(_THREADS + thread.number)
+                if here:
                     name = _of_thread(f"dots-{part.word}", thread.number)
-                    _dot(drawn, look._replace(colour=thread.line), dots(here, at), name, fine)
+                    _dot(drawn, look._replace(colour=thread.line), here, name, fine)
         else:
-            _dot(drawn, look, dots(rows, at), f"dots-{part.word}", fine)
+            _dot(drawn, look, spots[part], f"dots-{part.word}", fine)
         out.add(drawn)
     return out
 

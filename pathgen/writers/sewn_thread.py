@@ -5,19 +5,21 @@ light as its direction tells. Stitches are drawn column by column as they are se
 go one way, then those that come back: neighbours of one way leave one another's edges in sight, and
 many stitches share a path.
 
-Letters come again, in a text and from text to text: so each column is written in the place of its
-letter, and what was written for the same stitches stays.
+Letters come again, in a text and from text to text: so each is written in its place, as it is sewn
+from its own origin, and what was written for the same penetrations stays.
 """
 
-from collections.abc import Iterator
-from functools import lru_cache
+from collections.abc import Iterator, Sequence
+from itertools import accumulate, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.bands import MiddleLines, middle_lines
+from pathgen.kept import Kept
 from pathgen.model import Plan
-from pathgen.needles import Part
+from pathgen.needles import Arrive, Part, needle_table
+from pathgen.settings import Settings
 from pathgen.writers.plot_svg_pen import Element, group, moved, path, shorts, written
 from pathgen.writers.plot_threads import thread_looks
 from pathgen.writers.shades import mixed
@@ -35,15 +37,20 @@ BACK_SHARE, SHINE_SHARE = 0.74, 0.2
 """Width of the lit back, and of the shine on it, as shares of the thread's."""
 
 
-KEPT_COLUMNS = 4096
-"""Columns that stay written, a few kB each: those of the letters of several faces."""
+KEPT_LETTERS, KEPT_SETTINGS = 2048, 4
+"""Letters that stay written for the same settings, some 5 kB each, and for how many settings."""
 
-WIDTH, SHADE, COVER = 4, 5, 6
+PER_MM = 10_000.0
+"""Places of penetrations are told apart in ten thousandths of a mm."""
+
+WIDTH, SHADE, COVER, COLUMN = 4, 5, 6, 7
 """Places in a drawn stitch. First come its middle line's start and the way from there, x and y, in
-hundredths of a mm, y down, from its letter's origin; then its width in thousandths, its shade, and
-whether it is of the zigzag."""
+hundredths of a mm, y down, from its letter's origin; then its width in thousandths, its shade,
+whether it is of the zigzag, and its column."""
 
-STITCH_BYTES = 7 * 4
+_Sewn = tuple[bytes, str, bool]
+"""A letter as it is sewn, from its own origin: places of its penetrations, and what each is; then
+its colour, and whether it shines."""
 
 _JUST = 1e-9
 """A share this little above one half is one half: level and upright stitches have one shade."""
@@ -64,32 +71,57 @@ def sewn_lettering(plan: Plan, *, shine: bool = True) -> Element:
     places = {(letter.line, letter.index): letter.at_mm for letter in plan.letters}
     for line, start, stop in _runs(plan.needles["line"]):
         row, table = plan.by_line[line - 1], plan.needles[start:stop]
-        lines = middle_lines(table, row.settings)
-        letter, column = (table[name][lines.row].astype(np.int64) for name in ("letter", "column"))
-        runs = list(_runs(letter << 32 | column))
-        at = [_hundredths(places.get((line, key >> 32), (0.0, 0.0))) for key, _, _ in runs]
-        sizes = [last - first for _, first, last in runs]
-        stitches = _stitches(lines, table["part"][lines.row] == Part.ZIGZAG)
-        stitches[:, :2] -= np.repeat(np.array(at, np.int32).reshape(-1, 2), sizes, axis=0)
-        data, colour = stitches.tobytes(), colours[row.thread]
-        drawn: list[str] = []
-        here: list[tuple[float, float]] = []
-        before = -1
-        for (key, first, last), (x, y) in zip(runs, at, strict=True):
-            text = _column(data[first * STITCH_BYTES : last * STITCH_BYTES], colour, shine)
-            if key >> 32 == before:
-                drawn[-1] += text
-            else:
-                drawn.append(text)
-                here.append((x / 100.0, y / 100.0))
-            before = key >> 32
-        out.add(moved(drawn, here))
+        runs = list(_runs(table["letter"]))
+        at = [places.get((line, letter), (0.0, 0.0)) for letter, _, _ in runs]
+        keys = [(data, colours[row.thread], shine) for data in _as_sewn(table, runs, at)]
+        drawn = zip(_written(keys, row.settings), at, strict=True)
+        shown = [(text, (x, -y)) for text, (x, y) in drawn if text]
+        out.add(moved([text for text, _ in shown], [place for _, place in shown]))
     return out
 
 
-def _hundredths(at_mm: tuple[float, float]) -> tuple[int, int]:
-    """A place in hundredths of a mm, y down."""
-    return round(at_mm[0] * 100.0), round(at_mm[1] * -100.0)
+def _as_sewn(
+    table: NDArray[np.void],
+    runs: Sequence[tuple[int, int, int]],
+    at: Sequence[tuple[float, float]],
+) -> Iterator[bytes]:
+    """Penetrations of each letter, from its origin; before them that which it is joined to."""
+    firsts, lasts = np.array([run[1:] for run in runs]).reshape(-1, 2).T
+    joined = table["arrive"][firsts] == int(Arrive.SEW)
+    joined[:1] = False
+    sizes = lasts - firsts + joined
+    ends = [0, *accumulate(sizes.tolist())]
+    rows = np.arange(ends[-1]) + np.repeat(firsts - joined - ends[:-1], sizes)
+    out = np.empty((len(rows), 3), np.int32)
+    for axis, name in enumerate(("x_mm", "y_mm")):
+        from_mm = np.repeat([place[axis] for place in at], sizes)
+        out[:, axis] = np.rint((table[name][rows] - from_mm) * PER_MM)
+    what = table["column"].astype(np.int32) << 8 | table["part"] << 4 | table["arrive"]
+    out[:, 2] = what[rows]
+    out[np.array(ends[:-1])[joined], 2] = int(Arrive.TRIM)
+    data, size = out.tobytes(), out.itemsize * 3
+    return (data[first * size : last * size] for first, last in pairwise(ends))
+
+
+def _letters_written(letters: Sequence[_Sewn], settings: Settings) -> Iterator[str]:
+    """The thread of letters, written."""
+    for data, colour, shine in letters:
+        x, y, what = np.frombuffer(data, np.int32).reshape(-1, 3).T
+        table = needle_table(len(what))
+        table["x_mm"], table["y_mm"] = x / PER_MM, y / PER_MM
+        table["column"], table["part"], table["arrive"] = what >> 8, what >> 4 & 15, what & 15
+        stitches = _stitches(middle_lines(table, settings), table)
+        yield "".join(
+            _column(stitches[first:last], colour, shine)
+            for _, first, last in _runs(stitches[:, COLUMN])
+        )
+
+
+_written: Kept[_Sewn, str] = Kept(
+    lambda letters, settings: list(_letters_written(letters, settings)),
+    most=KEPT_LETTERS,
+    settings=KEPT_SETTINGS,
+)
 
 
 def _runs(keys: NDArray[np.integer]) -> Iterator[tuple[int, int, int]]:
@@ -102,11 +134,11 @@ def _runs(keys: NDArray[np.integer]) -> Iterator[tuple[int, int, int]]:
         start = end
 
 
-def _stitches(lines: MiddleLines, cover: NDArray[np.bool_]) -> NDArray[np.int32]:
-    """Middle lines as drawn, (B, 7), so that their round ends lie within the band's."""
+def _stitches(lines: MiddleLines, table: NDArray[np.void]) -> NDArray[np.int32]:
+    """Middle lines as drawn, (B, 8), so that their round ends lie within the band's."""
     inward = np.minimum(lines.wide_mm, lines.long_mm) / 2.0
     reach = lines.long_mm - 2.0 * inward
-    out = np.empty((len(reach), 7), np.int32)
+    out = np.empty((len(reach), 8), np.int32)
     for place, values in enumerate(
         (
             (lines.x_mm + inward * lines.ahead_x) * 100.0,
@@ -115,7 +147,8 @@ def _stitches(lines: MiddleLines, cover: NDArray[np.bool_]) -> NDArray[np.int32]
             reach * lines.ahead_y * -100.0,
             lines.wide_mm * 1000.0,
             _shades(lines.ahead_x, lines.ahead_y),
-            cover,
+            table["part"][lines.row] == Part.ZIGZAG,
+            table["column"][lines.row],
         )
     ):
         out[:, place] = np.rint(values)
@@ -129,15 +162,13 @@ def _shades(ahead_x: NDArray[np.float64], ahead_y: NDArray[np.float64]) -> NDArr
     return np.rint(across**2 * (SHADES - 1) - _JUST)
 
 
-@lru_cache(maxsize=KEPT_COLUMNS)
-def _column(stitches: bytes, colour: str, shine: bool) -> str:
-    """The thread of a column, written: the same for the same stitches, whoever asks first."""
-    rows = np.frombuffer(stitches, np.int32).reshape(-1, WIDTH + 3)
-    cover = rows[:, COVER] == 1
-    covering = rows[cover]
+def _column(stitches: NDArray[np.int32], colour: str, shine: bool) -> str:
+    """The thread of a column, written."""
+    cover = stitches[:, COVER] == 1
+    covering = stitches[cover]
     return written(
         item
-        for those in (rows[~cover], covering[::2], covering[1::2])
+        for those in (stitches[~cover], covering[::2], covering[1::2])
         for shade in range(SHADES)
         for item in _drawn(those[those[:, SHADE] == shade], _tones(colour, shade), shine)
     )
