@@ -6,42 +6,49 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pathgen.writers.plot_ground import Ground
-from pathgen.writers.plot_near import Near
+from pathgen.writers.plot_labels import Asked, Room
+from pathgen.writers.plot_page import Bounds, Page, Stretch
 
-PLACES = st.floats(-60.0, 60.0)
-BOXES = st.tuples(PLACES, PLACES, st.floats(0.0, 40.0), st.floats(0.0, 40.0))
-
-
-def box_of(place):
-    x, y, wide, high = place
-    return x, y, x + wide, y + high
+SPOTS = st.lists(st.tuples(st.floats(20.0, 180.0), st.floats(20.0, 80.0)), min_size=1, max_size=8)
 
 
-@given(st.lists(BOXES, max_size=20), PLACES, PLACES, st.floats(0.1, 25.0))
-def test_all_boxes_within_reach_of_a_point_are_found(places, x, y, reach):
-    near = Near(7.0, 10.0)
-    boxes = [box_of(place) for place in places]
-    for box in boxes:
-        near.add(box)
-
-    expected = {
-        box
-        for box in boxes
-        if box[0] <= x + reach
-        and box[2] >= x - reach
-        and box[1] <= y + reach
-        and box[3] >= y - reach
-    }
-
-    assert expected <= set(near.around(x, y, reach).boxes)
+def box_of(centre, size):
+    (x, y), (wide, high) = centre, size
+    return x - wide / 2.0, y - high / 2.0, x + wide / 2.0, y + high / 2.0
 
 
-def test_a_line_is_found_at_both_of_its_ends():
-    near = Near(5.0, 2.0)
-    near.add((100.0, 100.0, 104.0, 102.0), (0.0, 0.0, 102.0, 101.0))
+def overlap(one, other):
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
-    assert list(near.around(1.0, 1.0, 2.0).lines) == [(0.0, 0.0, 102.0, 101.0)]
-    assert list(near.around(101.0, 101.0, 2.0).boxes) == [(100.0, 100.0, 104.0, 102.0)]
+
+@given(SPOTS, st.lists(st.tuples(st.floats(20.0, 180.0), st.floats(20.0, 80.0)), max_size=4))
+def test_labels_keep_off_one_another_and_off_taken_boxes(spots, taken):
+    """Eight boxes of 4 by 2 mm: far fewer than the places around a spot have room for."""
+    page = Page(
+        width=200.0,
+        height=100.0,
+        unit=1.0,
+        scale=1,
+        bounds=Bounds(x0=0.0, y0=0.0, x1=200.0, y1=100.0),
+        stretches=(Stretch(x0=0.0, x1=200.0, left=0.0, top=0.0),),
+        of_all=(0, 1),
+        zone_top=0.0,
+        zone_foot=100.0,
+        strip_top=100.0,
+        strip_foot=100.0,
+        capital_mm=24.0,
+    )
+    room = Room(page, np.zeros(0), np.zeros(0))
+    for spot in taken:
+        room.take(spot, 1.5, 1.5)
+    size = (4.0, 2.0)
+
+    (places,) = room.places(Asked(np.array(spots), np.array([size] * len(spots))))
+
+    boxes = [box_of(place, size) for place in places]
+    for k, box in enumerate(boxes):
+        assert not any(overlap(box, other) for other in boxes[:k])
+        assert not any(overlap(box, box_of(spot, (1.5, 1.5))) for spot in taken)
 
 
 POINTS = st.lists(st.tuples(st.floats(0.0, 12.0), st.floats(3.0, 12.0)), min_size=1, max_size=40)

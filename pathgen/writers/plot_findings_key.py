@@ -6,7 +6,7 @@ from typing import NamedTuple
 from pathgen.model import Plan
 from pathgen.writers.plot_block import HEADING_MM, ROW_MM, TYPE_MM, heading, row_y
 from pathgen.writers.plot_page import wrapped
-from pathgen.writers.plot_signs import marker
+from pathgen.writers.plot_signs import markers
 from pathgen.writers.plot_style import QUIET
 from pathgen.writers.plot_svg_pen import Element, group, words
 from pathgen.writers.wording import FindingGroup, finding_groups, plural
@@ -120,7 +120,7 @@ def _finding(out: Element, text: FindingText, x: float, base: float, unit: float
     """One kind of finding: its marker and its lines."""
     size = TYPE_MM * unit
     spot = (x + 2.2 * unit, base - size * 0.35)
-    out.add(marker(text.found.level, text.found.number, *spot, unit * 0.92))
+    out.add(markers([text.found], [spot], [unit * 0.92]))
     for row, line in enumerate(text.lines):
         look = {"font_weight": "bold"} if row == 0 else {"fill": QUIET}
         out.add(words(line, x + MARKER_MM * unit, base + row * ROW_MM * unit, size, **look))

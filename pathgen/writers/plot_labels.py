@@ -14,19 +14,15 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
+from pathgen.geometry import Points, boxes_near
 from pathgen.model import LetterShape, Plan
 from pathgen.writers.plot_ground import Ground, Measures
-from pathgen.writers.plot_near import Near, Span
 from pathgen.writers.plot_page import Page
 
 __all__ = ["Asked", "Room", "free_room"]
 
 CELL_MM = 0.5
 """Side of a cell on A4 paper."""
-
-SQUARE_MM = 20.0
-"""Side of the squares by which labels are kept, on A4: about as far as places are tried."""
 
 ACROSS_STEPS = 9
 """Places across each rung of a column that mark cells as taken."""
@@ -52,9 +48,6 @@ CLASH_PENALTY_MM = 60.0
 CROSS_PENALTY_MM = 40.0
 """A line to a label that crosses another, or runs under a label, on A4 paper."""
 
-USUAL_MM = 7.0
-"""Width and height together of usual labels, on A4: larger ones take longer to place."""
-
 REACH_MM = 5.5
 """How far outside the lettering labels may stand, on A4: short of the dimension lines."""
 
@@ -65,7 +58,10 @@ _Pair = Sequence[float]
 
 _Place = tuple[float, float]
 
-_Others = tuple[Iterable[Span], Iterable[Span] | None]
+_Span = tuple[float, float, float, float]
+"""A box on paper, told by two opposite corners, or a line, told by its two ends: x, y, x, y."""
+
+_Others = tuple[Sequence[_Span], Sequence[_Span] | None]
 """Boxes and lines that a label may meet; None for no lines."""
 
 
@@ -94,7 +90,7 @@ class _Tried(NamedTuple):
 
 
 class Room:
-    """The free places of a drawing; every placed label takes its own.
+    """The free places of a drawing, for all its labels at once.
 
     Parameters
     ----------
@@ -115,13 +111,16 @@ class Room:
             for left, top, right, foot in map(page.box_of, page.stretches)
         ]
         self._far = [distance * unit for distance in DISTANCES_MM]
-        most = self._far[NEAR - 1] + USUAL_MM * unit
-        self._near = Near(SQUARE_MM * unit, most)
+        self._taken: dict[_Span, None] = {}
+
+    def take(self, centre: _Pair, width: float, height: float) -> None:
+        """Keep labels off a box."""
+        self._taken[_box(centre, width, height)] = None
 
     def places(self, *asked: Asked) -> list[list[_Place]]:
         """Centres of labels, group by group, one label after the other, all on paper.
 
-        The place of each is then taken. So is the straight line from spot to label, where
+        Each keeps off those before it, and so does the straight line to it from its spot, where
         there will be one.
         """
         spots = np.concatenate([each.spots for each in asked])
@@ -131,24 +130,38 @@ class Room:
         tried = self._tried(spots, sizes, 0, NEAR)
         rows, first = np.arange(len(spots)), tried.cost.argmin(axis=1)
         alone, xs, ys = (values[rows, first].tolist() for values in tried)
+        met = self._met(spots, sizes)
         labels = iter(zip(range(len(spots)), spots.tolist(), sizes.tolist(), strict=True))
+        boxes: list[_Span] = list(self._taken)
+        lines: list[_Span | None] = [None] * len(boxes)
         found: list[list[_Place]] = []
         for each in asked:
             found.append([])
             for k, spot, size in islice(labels, len(each.spots)):
                 place = (xs[k], ys[k])
-                near = self._met(spot, size, self._far[NEAR - 1], line=each.line)
+                ways = [way for i in met[k] if (way := lines[i])] if each.line else None
+                near = [boxes[i] for i in met[k]], ways
                 if alone[k] > self._far[NEAR] or self._added(place, spot, size, near):
                     own = _Tried(*(values[k] for values in tried))
                     place = self._cheapest(own, spot, size, near)
                 found[-1].append(place)
-                way = (spot[0], spot[1], *place) if each.line else None
-                self._near.add(_box(place, *size), way)
+                boxes.append(_box(place, *size))
+                lines.append((spot[0], spot[1], *place) if each.line else None)
         return found
 
-    def take(self, centre: _Pair, width: float, height: float) -> None:
-        """Keep later labels off a box."""
-        self._near.add(_box(centre, width, height))
+    def _met(self, spots: Points, sizes: Points) -> list[list[int]]:
+        """For each label what it may meet wherever it is tried: taken boxes, then earlier labels.
+
+        Without it the labels of a long text would be held against all others, in time that grows
+        with the square of their number.
+        """
+        reach, count = sizes + self._far[-1], len(self._taken)
+        tried = np.concatenate([spots - reach, spots + reach], axis=1)
+        boxes = np.concatenate([np.array(list(self._taken)).reshape(-1, 4), tried])
+        out: list[list[int]] = [[] for _ in range(len(boxes))]
+        for one, other in boxes_near(boxes, 0.0).tolist():
+            out[max(one, other)].append(min(one, other))
+        return out[count:]
 
     def _tried(self, spots: Points, sizes: Points, first: int, last: int) -> _Tried:
         """Places around spots at some of the distances, the nearest first."""
@@ -166,25 +179,18 @@ class Room:
         for left, top, right, foot in self._lands:
             across = (xs >= left + half_w) & (xs <= right - half_w)
             inside |= across & (ys >= top + half_h) & (ys <= foot - half_h)
-        cost[~inside] += CLASH_PENALTY_MM * self._unit
+        cost += ~inside * (CLASH_PENALTY_MM * self._unit)
         return _Tried(cost, xs, ys)
-
-    def _met(self, spot: _Pair, size: _Pair, far: float, *, line: bool) -> _Others:
-        """What a label so far from its spot may meet; lines only where one leads to it."""
-        x, y = spot
-        reach = far + size[0] + size[1]
-        boxes, lines = self._near.around(x, y, reach)
-        return boxes, lines if line else None
 
     def _cheapest(
         self, tried: _Tried, spot: _Pair, size: _Pair, near: _Others
     ) -> tuple[float, float]:
         """The place for a label that is cheapest with the other labels and lines in mind."""
-        best, least = self._cheaper(tried, spot, size, near, ((0.0, 0.0), inf))
+        within = _within(near, spot, size, self._far[NEAR - 1])
+        best, least = self._cheaper(tried, spot, size, within, ((0.0, 0.0), inf))
         if least > self._far[NEAR]:
             more = self._tried(np.array([spot]), np.array([size]), NEAR, len(self._far))
             own = _Tried(*(values[0] for values in more))
-            near = self._met(spot, size, self._far[-1], line=near[1] is not None)
             best, _ = self._cheaper(own, spot, size, near, (best, least))
         return best
 
@@ -211,7 +217,8 @@ class Room:
     ) -> float:
         """Penalty for the labels and lines that a label meets; not all of it beyond ``most``."""
         boxes, lines = near
-        x0, y0, x1, y1 = _box(place, *size)
+        (x, y), (wide, high) = place, size
+        x0, x1, y0, y1 = x - wide / 2.0, x + wide / 2.0, y - high / 2.0, y + high / 2.0
         bad = 0
         for left, top, right, foot in boxes:
             if x0 < right and x1 > left and y0 < foot and y1 > top:
@@ -219,11 +226,22 @@ class Room:
         penalty = CLASH_PENALTY_MM * self._unit * bad
         if lines is None or penalty >= most:
             return penalty
-        crossed = _crossed((spot[0], spot[1], *place), boxes, lines)
+        crossed = _crossed((spot[0], spot[1], x, y), boxes, lines)
         return penalty + CROSS_PENALTY_MM * self._unit * crossed
 
 
-def _crossed(way: Span, boxes: Iterable[Span], lines: Iterable[Span]) -> int:
+def _within(near: _Others, spot: _Pair, size: _Pair, far: float) -> _Others:
+    """Of boxes and lines those that a label may meet at most so far from its spot."""
+    (x, y), reach_x, reach_y = spot, size[0] + far, size[1] + far
+    left, right, top, foot = x - reach_x, x + reach_x, y - reach_y, y + reach_y
+    boxes, lines = near
+    within = [
+        box for box in boxes if box[0] < right and box[2] > left and box[1] < foot and box[3] > top
+    ]
+    return within, lines
+
+
+def _crossed(way: _Span, boxes: Iterable[_Span], lines: Iterable[_Span]) -> int:
     """How often a line to a label meets other lines, and diagonals of other labels."""
     x, y, to_x, to_y = way
     left, right = (x, to_x) if x <= to_x else (to_x, x)
@@ -245,13 +263,13 @@ def _crossed(way: Span, boxes: Iterable[Span], lines: Iterable[Span]) -> int:
     return count
 
 
-def _box(centre: _Pair, width: float, height: float) -> Span:
+def _box(centre: _Pair, width: float, height: float) -> _Span:
     """An upright box around a centre."""
     x, y = centre
     return x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0
 
 
-def _meet(one: Span, other: Span) -> bool:
+def _meet(one: _Span, other: _Span) -> bool:
     """Whether two lines cross."""
     x0, y0, x1, y1 = one
     u0, v0, u1, v1 = other

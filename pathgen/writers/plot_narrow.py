@@ -5,6 +5,7 @@ letter has such a column, the narrowest of the plan has one, so that a reader se
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -63,6 +64,7 @@ def _narrow(width_mm: float, letter: Letter, column: Column) -> Narrow:
     return Narrow(width_mm, left + here, right + here, letter.line, letter.index)
 
 
+@lru_cache(maxsize=1024)
 def _edges(column: Column, width_mm: float) -> tuple[Points, Points]:
     """Ends of a rung as wide as a column is sewn, across the rung nearest its usual width."""
     widths = column.widths

@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 from functools import lru_cache
-from itertools import chain, compress
+from itertools import compress
+from math import hypot
 
 import numpy as np
 
@@ -29,7 +30,7 @@ __all__ = [
     "finding_markers",
     "keep_spots_free",
     "marked_findings",
-    "marker",
+    "markers",
     "markers_asked",
     "order_asked",
     "sewing_order",
@@ -55,17 +56,18 @@ GAP_MM = 6.5
 
 def column_starts(plan: Plan) -> Points:
     """First penetration of each column, travel to it left out, in sewing order, plan mm."""
-    table = plan.needles[plan.needles["part"] != Part.TRAVEL]
+    table = plan.needles
     key = (table["line"].astype(np.int64) << 42) | (table["letter"].astype(np.int64) << 21)
-    key |= table["column"].astype(np.int64)
+    key |= table["column"]
+    sewn = np.flatnonzero(table["part"] != int(Part.TRAVEL))
+    key = key[sewn]
     new = np.flatnonzero(key[1:] != key[:-1]) + 1
     rows = [0, *new.tolist()] if len(key) else []
     found: dict[int, int] = {}
     for column, row in zip(key[rows].tolist(), rows, strict=True):
         found.setdefault(column, row)
-    first = np.array(list(found.values()), dtype=np.int64)
-    first = first[table["column"][first] > 0]
-    return places_mm(table[first])
+    first = sewn[list(found.values())]
+    return places_mm(table[first[table["column"][first] > 0]])
 
 
 def order_asked(plan: Plan, page: Page) -> tuple[list[str], Asked]:
@@ -107,19 +109,18 @@ def _leaders(spots: Points, places: Places, halves: Points, free: float = 0.0) -
 
     Those that would have no length are empty.
     """
-    to = np.array(places).reshape(-1, 2)
-    way = to - spots
-    inside = (np.abs(way) / halves).max(axis=1, initial=0.0)
-    size = np.hypot(way[:, 0], way[:, 1])
-    with np.errstate(divide="ignore", invalid="ignore"):
-        shown = (inside > 1.0) & (size * (1.0 - 1.0 / inside) > free)
-    spots, to, way, inside, size = (
-        v[shown] for v in (spots, to, way, inside[:, None], size[:, None])
-    )
-    ends = np.concatenate([spots + way * free / size, to - way / inside], axis=1)
-    at = shorts(*ends.ravel().tolist())
+    ends: list[float] = []
+    shown = []
+    for (x, y), (to_x, to_y), half in zip(spots.tolist(), places, halves.tolist(), strict=True):
+        way_x, way_y = to_x - x, to_y - y
+        inside, size = max(abs(way_x) / half[0], abs(way_y) / half[1]), hypot(way_x, way_y)
+        shown.append(inside > 1.0 and size * (1.0 - 1.0 / inside) > free)
+        if shown[-1]:
+            ends += x + way_x * free / size, y + way_y * free / size
+            ends += to_x - way_x / inside, to_y - way_y / inside
+    at = shorts(*ends)
     drawn = iter(zip(at[::4], at[1::4], at[2::4], at[3::4], strict=True))
-    return ["M{} {}L{} {}".format(*next(drawn)) if line else "" for line in shown.tolist()]
+    return ["M{} {}L{} {}".format(*next(drawn)) if line else "" for line in shown]
 
 
 def marked_findings(plan: Plan, page: Page) -> Marked:
@@ -176,17 +177,20 @@ def finding_markers(marked: Marked, asked: Asked, places: Places, page: Page) ->
                     lines.add(path(leader))
                 lines.add(ring)
         out.add(lines)
-    for found, size, place in zip(groups, units, places, strict=True):
-        out.add(marker(found.level, found.number, *place, size))
+    out.add(markers(groups, places, units))
     return out
 
 
-def marker(level: Level, number: int, x: float, y: float, unit: float) -> Element:
-    """The marker of a finding: a circle for a note, a diamond to check, an octagon to stop."""
-    size, corners = 2.1 * unit, _corners(level, unit)
-    points = [(x + across, y + down) for across, down in corners] if corners else [(x, y)]
-    at = shorts(*chain.from_iterable(points), x, y + size * 0.36)
-    return fragment(_marker_form(level, number, unit) % tuple(at))
+def markers(groups: Sequence[FindingGroup], places: Places, units: Sequence[float]) -> Element:
+    """The markers of findings: a circle for a note, a diamond to check, an octagon to stop."""
+    forms = []
+    at: list[float] = []
+    for found, (x, y), unit in zip(groups, places, units, strict=True):
+        forms.append(_marker_form(found.level, found.number, unit))
+        for across, down in _corners(found.level, unit) or [(0.0, 0.0)]:
+            at += x + across, y + down
+        at += x, y + 2.1 * unit * 0.36
+    return fragment("".join(forms) % tuple(shorts(*at)))
 
 
 @lru_cache(maxsize=64)
