@@ -152,16 +152,28 @@ def chosen_page(
     cutting : function of a number
         Where the drawing would be cut into so many stretches.
     """
-    fits: list[_Fit] = []
-    for sheet, count in _trials(bounds):
+
+    def fit(sheet: Sheet, ends: tuple[float, ...]) -> _Fit:
         free = sheet.height_mm - header(sheet) - rest(sheet) - 2.0 * MARGIN_MM * sheet.type_scale
-        ends = (bounds.x0, *cutting(count), bounds.x1)
-        fits.append(_tried(sheet, bounds, ends, wanted, free, strip(sheet)))
-        if max(fits[-1].below, fits[-1].beside) >= wanted:
+        return _tried(sheet, bounds, ends, wanted, free, strip(sheet))
+
+    trials = []
+    for sheet, count in _trials(bounds):
+        trials.append((sheet, (bounds.x0, *cutting(count), bounds.x1)))
+        if _widest_scale(*trials[-1]) < wanted:
+            continue  # before it is known how high all is that stands around the drawing
+        best = fit(*trials[-1])
+        if max(best.below, best.beside) >= wanted:
             break
     else:
-        fits.sort(key=lambda fit: fit.scale)  # the largest drawing last
-    return _laid_out(fits[-1], bounds, capital_mm, header, rest, strip)
+        best = max((fit(*trial) for trial in reversed(trials)), key=lambda fit: fit.scale)
+    return _laid_out(best, bounds, capital_mm, header, rest, strip)
+
+
+def _widest_scale(sheet: Sheet, ends: tuple[float, ...]) -> int:
+    """The scale at which stretches fit the width of a sheet, however high they are."""
+    width = sheet.width_mm - 2.0 * MARGIN_MM * sheet.type_scale
+    return fitting_scale(longest_mm(ends), 0.0, width - 2.0 * SIDE_MM * sheet.type_scale, 0.0)
 
 
 def _tried(

@@ -48,12 +48,14 @@ def crowding_map(plan: Plan, at: Words) -> Element:
     if crowding is None or not len(crowding.per_mm2):
         return out
     share = crowding.per_mm2 / crowding.limit_per_mm2
-    step = np.searchsorted([s.share for s in CROWDING_STEPS[:-1]], share, side="right")
-    step[share > 1.0 + _JUST] = len(CROWDING_STEPS)
+    steps = [share >= step.share for step in CROWDING_STEPS[:-1]] + [share > 1.0 + _JUST]
+    step = np.add.reduce(steps, dtype=np.uint16)
     rows = np.flatnonzero(step)
-    blades = sorted(set(crowding.blade_mm.tolist()))
-    kinds = (step[rows] - 1) * len(blades) + np.searchsorted(blades, crowding.blade_mm[rows])
-    kinds = kinds.astype(np.uint16)  # sorted several times as fast
+    blade = crowding.blade_mm[rows]
+    blades = sorted(set(blade.tolist()))
+    kinds = (step[rows] - 1) * len(blades)
+    for thinner in blades[:-1]:
+        kinds += blade > thinner
     for kind, data in dots(kinds, at.take(rows, axis=0)).items():
         look, blade_mm = CROWDING_STEPS[kind // len(blades)], blades[kind % len(blades)]
         shade = group(

@@ -6,12 +6,12 @@ alike but for a few values, so what does not change of them is put together once
 """
 
 import re
-from functools import lru_cache
+from collections.abc import Iterable
 
-__all__ = ["Look", "SvgElement", "SvgFragment", "escaped", "opened"]
+__all__ = ["SvgElement", "SvgFragment", "escaped", "opened"]
 
-Look = tuple[tuple[str, str], ...]
-"""Attributes with their values; empty ones are left out."""
+_OF_IDS = re.compile(' (?:id="|xlink:href="#|clip-path="url\\(#)')
+"""What stands before an id, in attributes."""
 
 _IN_TEXT = re.compile("[&<>]")
 _IN_ATTRIBUTE = re.compile('[&<>"\r\n\t]')
@@ -27,59 +27,51 @@ _ESCAPED = {
 
 
 class SvgElement:
-    """An element with attributes, a title, a text and elements in it.
+    """An element with a title and elements in it.
 
     Parameters
     ----------
     tag : str
         Its name.
-    look : Look
-        Attributes.
-    data : str
-        Path data, known to be right; empty for none.
+    start : str
+        Its text up to its attributes, as `opened` gives it.
     title : str
-        What pointing devices show; empty for none.
+        What pointing devices show, without signs that mean something in XML; empty for none.
     """
 
-    __slots__ = ("_data", "_inner", "_look", "_tag", "_title")
+    __slots__ = ("_inner", "_start", "_tag", "_title")
 
-    def __init__(self, tag: str, look: Look, data: str = "", title: str = "") -> None:
+    def __init__(self, tag: str, start: str, title: str = "") -> None:
         self._tag = tag
-        self._look = look
-        self._data = data
+        self._start = start
         self._title = title
         self._inner: list[SvgElement] = []
-
-    def __setitem__(self, name: str, value: str) -> None:
-        """Set an attribute."""
-        self._look = (*(item for item in self._look if item[0] != name), (name, value))
 
     def add(self, element: "SvgElement") -> "SvgElement":
         """Put another element into it, after those that it has."""
         self._inner.append(element)
         return element
 
+    def move(self, x: str, y: str) -> None:
+        """Put its origin at a point."""
+        self._start += f' transform="translate({x} {y})"'
+
     def renamed(self, prefix: str) -> "SvgElement":
         """Begin its id, those in it, and references to ids with a prefix.
 
         So that two drawings of one kind can stand in one document.
         """
-        for name, value in self._look:
-            if value and name in ("id", "xlink:href", "clip-path"):
-                hash_at = value.find("#") + 1
-                self[name] = value[:hash_at] + prefix + value[hash_at:]
+        self._start = _OF_IDS.sub(rf"\g<0>{prefix}", self._start)
         for element in self._inner:
             element.renamed(prefix)
         return self
 
     def write(self, out: list[str]) -> None:
-        """Append its text, piece by piece; attributes by name, empty ones left out."""
-        start = opened(self._tag, self._look, ("d",) if self._data else ())
-        out.append(start % self._data if self._data else start)
+        """Append its text, piece by piece."""
         if not (self._inner or self._title):
-            out.append(" />")
+            out += self._start, " />"
             return
-        out.append(f"><title>{escaped(self._title)}</title>" if self._title else ">")
+        out += self._start, f"><title>{self._title}</title>" if self._title else ">"
         for element in self._inner:
             element.write(out)
         out.append(f"</{self._tag}>")
@@ -108,16 +100,15 @@ class SvgFragment(SvgElement):
         out.append(self._written)
 
 
-@lru_cache(maxsize=2048)
-def opened(tag: str, look: Look, slots: tuple[str, ...] = ()) -> str:
+def opened(tag: str, look: Iterable[tuple[str, str]], slots: tuple[str, ...] = ()) -> str:
     """An element up to its attributes, by name; where there are slots, a form to be filled.
 
     Parameters
     ----------
     tag : str
         Its name.
-    look : Look
-        Attributes that are known.
+    look : pairs of str
+        Attributes that are known, and their values; empty ones are left out.
     slots : tuple of str
         Attributes whose values are filled in, in the order of their names.
     """

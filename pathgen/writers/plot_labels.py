@@ -142,8 +142,7 @@ class Room:
                 ways = [way for i in met[k] if (way := lines[i])] if each.line else None
                 near = [boxes[i] for i in met[k]], ways
                 if alone[k] > self._far[NEAR] or self._added(place, spot, size, near):
-                    own = _Tried(*(values[k] for values in tried))
-                    place = self._cheapest(own, spot, size, near)
+                    place = self._cheapest(tried, k, spot, size, near)
                 found[-1].append(place)
                 boxes.append(_box(place, *size))
                 lines.append((spot[0], spot[1], *place) if each.line else None)
@@ -158,9 +157,11 @@ class Room:
         reach, count = sizes + self._far[-1], len(self._taken)
         tried = np.concatenate([spots - reach, spots + reach], axis=1)
         boxes = np.concatenate([np.array(list(self._taken)).reshape(-1, 4), tried])
+        pairs = boxes_near(boxes, 0.0)
         out: list[list[int]] = [[] for _ in range(len(boxes))]
-        for one, other in boxes_near(boxes, 0.0).tolist():
-            out[max(one, other)].append(min(one, other))
+        later, earlier = pairs.max(axis=1).tolist(), pairs.min(axis=1).tolist()
+        for label, other in zip(later, earlier, strict=True):
+            out[label].append(other)
         return out[count:]
 
     def _tried(self, spots: Points, sizes: Points, first: int, last: int) -> _Tried:
@@ -183,31 +184,36 @@ class Room:
         return _Tried(cost, xs, ys)
 
     def _cheapest(
-        self, tried: _Tried, spot: _Pair, size: _Pair, near: _Others
+        self, tried: _Tried, k: int, spot: _Pair, size: _Pair, near: _Others
     ) -> tuple[float, float]:
-        """The place for a label that is cheapest with the other labels and lines in mind."""
-        within = _within(near, spot, size, self._far[NEAR - 1])
-        best, least = self._cheaper(tried, spot, size, within, ((0.0, 0.0), inf))
+        """The place for label k that is cheapest with the other labels and lines in mind."""
+        best, least = self._cheaper(tried, k, spot, size, near, ((0.0, 0.0), inf))
         if least > self._far[NEAR]:
             more = self._tried(np.array([spot]), np.array([size]), NEAR, len(self._far))
-            own = _Tried(*(values[0] for values in more))
-            best, _ = self._cheaper(own, spot, size, near, (best, least))
+            best, _ = self._cheaper(more, 0, spot, size, near, (best, least))
         return best
 
     def _cheaper(
-        self, tried: _Tried, spot: _Pair, size: _Pair, near: _Others, best: tuple[_Place, float]
+        self,
+        tried: _Tried,
+        k: int,
+        spot: _Pair,
+        size: _Pair,
+        near: _Others,
+        best: tuple[_Place, float],
     ) -> tuple[_Place, float]:
-        """The cheapest place and its cost, of those tried and the best so far.
+        """The cheapest place and its cost, of those tried for label k and the best so far.
 
         Labels and lines only make places dearer, so that few need to be asked.
         """
         place, least = best
-        costs, xs, ys = (values.tolist() for values in tried)
-        for k in tried.cost.argsort(kind="stable").tolist():
-            if costs[k] >= least:
+        costs, xs, ys = (values[k] for values in tried)
+        for at in costs.argsort(kind="stable").tolist():
+            alone = costs.item(at)
+            if alone >= least:
                 break
-            here = (xs[k], ys[k])
-            cost = costs[k] + self._added(here, spot, size, near, least - costs[k])
+            here = (xs.item(at), ys.item(at))
+            cost = alone + self._added(here, spot, size, near, least - alone)
             if cost < least:
                 place, least = here, cost
         return place, least
@@ -228,17 +234,6 @@ class Room:
             return penalty
         crossed = _crossed((spot[0], spot[1], x, y), boxes, lines)
         return penalty + CROSS_PENALTY_MM * self._unit * crossed
-
-
-def _within(near: _Others, spot: _Pair, size: _Pair, far: float) -> _Others:
-    """Of boxes and lines those that a label may meet at most so far from its spot."""
-    (x, y), reach_x, reach_y = spot, size[0] + far, size[1] + far
-    left, right, top, foot = x - reach_x, x + reach_x, y - reach_y, y + reach_y
-    boxes, lines = near
-    within = [
-        box for box in boxes if box[0] < right and box[2] > left and box[1] < foot and box[3] > top
-    ]
-    return within, lines
 
 
 def _crossed(way: _Span, boxes: Iterable[_Span], lines: Iterable[_Span]) -> int:
@@ -285,9 +280,16 @@ def _meet(one: _Span, other: _Span) -> bool:
 
 def free_room(plan: Plan, page: Page) -> Room:
     """Room around the columns and the needle points of a plan."""
-    across = [(_across(letter.shape), letter.at_mm) for letter in plan.letters]
+    across = [_across(letter.shape) for letter in plan.letters]
+    sizes = [len(points[0]) for points in across]
     xs, ys = (
-        np.concatenate([plan.needles[name], *(points[axis] + at[axis] for points, at in across)])
+        np.concatenate(
+            [
+                plan.needles[name],
+                np.concatenate([np.zeros(0), *(points[axis] for points in across)])
+                + np.repeat([letter.at_mm[axis] for letter in plan.letters], sizes),
+            ]
+        )
         for axis, name in enumerate(("x_mm", "y_mm"))
     )
     if not page.is_whole:

@@ -6,6 +6,7 @@ letter has such a column, the narrowest of the plan has one, so that a reader se
 
 from collections.abc import Sequence
 from functools import lru_cache
+from operator import attrgetter
 from typing import NamedTuple
 
 import numpy as np
@@ -44,17 +45,21 @@ def narrow_places(plan: Plan) -> tuple[Narrow, ...]:
     }
     found: dict[tuple[int, int], tuple[float, Letter, Column]] = {}
     for letter in plan.letters:
-        settings = plan.by_line[letter.line - 1].settings
-        for number, column in enumerate(letter.shape.columns, 1):
-            if named and (letter.line, letter.index, number) not in named:
-                continue
+        columns = letter.shape.columns
+        if named:
             place = (letter.line, letter.index)
-            width = column.usual_width + 2.0 * settings.pull_mm
-            if place not in found or width < found[place][0]:
-                found[place] = width, letter, column
+            columns = tuple(c for n, c in enumerate(columns, 1) if (*place, n) in named)
+        if columns:
+            column = min(columns, key=_usual_width)
+            pull_mm = plan.by_line[letter.line - 1].settings.pull_mm
+            width = column.usual_width + 2.0 * pull_mm
+            found[letter.line, letter.index] = width, letter, column
     places = sorted((width, *place) for place, (width, _, _) in found.items())
     chosen = [found[line, letter] for _, line, letter in places[: MOST if named else 1]]
     return tuple(_narrow(*place) for place in chosen)
+
+
+_usual_width = attrgetter("usual_width")
 
 
 def _narrow(width_mm: float, letter: Letter, column: Column) -> Narrow:

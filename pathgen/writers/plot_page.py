@@ -206,7 +206,9 @@ class Page(NamedTuple):
 
     def on_paper(self, points: Points) -> Points:
         """Plan points (N, 2), y up, as points on paper, y down; each in its stretch."""
-        return np.stack(self.both_on_paper(points[:, 0], points[:, 1]), axis=1)
+        out = np.empty((len(points), 2))
+        out[:, 0], out[:, 1] = self.both_on_paper(points[:, 0], points[:, 1])
+        return out
 
     def both_on_paper(self, xs: _Measures, ys: _Measures) -> tuple[_Measures, _Measures]:
         """The same for x and y apart, (N,) each, which takes less time for many points."""

@@ -18,8 +18,10 @@ _FIRST, _AFTER = 0, -2
 
 def points_written(points: Points) -> Words:
     """Each point as ``Mx yh0``, y down: a dot, and what the paths below are put together from."""
-    x, y = thousandths(points[:, 0]), thousandths(points[:, 1])
-    return joined(decimals(x, "M"), decimals(-y, " "), led("h0", len(points)))
+    count = len(points)
+    at = decimals(thousandths(np.concatenate([points[:, 0], -points[:, 1]])), " ")
+    at.view(np.uint8)[:count, _FIRST] = ord("M")
+    return joined(at[:count], at[count:], led("h0", count))
 
 
 def ring_path(points: Points) -> str:

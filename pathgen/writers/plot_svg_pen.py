@@ -12,7 +12,7 @@ from xml.etree import ElementTree
 
 import svgwrite
 
-from pathgen.writers.plot_element import Look, SvgElement, SvgFragment, escaped, opened
+from pathgen.writers.plot_element import SvgElement, SvgFragment, escaped, opened
 
 __all__ = [
     "Element",
@@ -79,14 +79,6 @@ def short4(value: float) -> str:
 def xml_text(text: str) -> str:
     """Text that XML can hold, on one line: what it cannot hold becomes U+FFFD."""
     return " ".join(_NOT_XML.sub("\ufffd", _TURNING.sub("", text)).split())
-
-
-@lru_cache(maxsize=1024)
-def _look(look: tuple[tuple[str, str | float], ...]) -> Look:
-    """Attributes as text; underscores in names stand for hyphens."""
-    return tuple(
-        (k.replace("_", "-"), short(v) if isinstance(v, float) else str(v)) for k, v in look
-    )
 
 
 class Page:
@@ -163,19 +155,21 @@ def moved(texts: Sequence[str], places: Iterable[tuple[float, float]]) -> Elemen
 
 def group(name: str, title: str, **look: str | float) -> Element:
     """A group with an id (left out when empty) and a title that pointing devices show."""
-    return SvgElement("g", (*_look(tuple(look.items())), ("id", name)), title=xml_text(title))
+    start = _form("g", (), (*look.items(), ("id", name)))
+    return SvgElement("g", start, escaped(xml_text(title)) if title else "")
 
 
 def path(data: str, name: str = "", **look: str | float) -> Element:
     """A path from path data that is known to be right."""
     if name:
-        return SvgElement("path", (*_look(tuple(look.items())), ("id", name)), data)
+        start = _form("path", ("d",), (*look.items(), ("id", name)))
+        return SvgElement("path", start % data)
     return SvgFragment(f"{_form('path', ('d',), tuple(look.items())) % data} />")
 
 
 def copy_of(name: str, **look: str | float) -> Element:
     """The element of that id drawn once more; it takes its look from the group around."""
-    return SvgElement("use", (("xlink:href", f"#{name}"), *_look(tuple(look.items()))))
+    return SvgElement("use", _form("use", (), (("xlink:href", f"#{name}"), *look.items())))
 
 
 def rectangle(x: float, y: float, width: float, height: float, **look: str | float) -> Element:
@@ -186,7 +180,7 @@ def rectangle(x: float, y: float, width: float, height: float, **look: str | flo
 
 def window(name: str, left: float, top: float, right: float, foot: float) -> Element:
     """A box that a group may be cut to, by ``clip-path``."""
-    out = SvgElement("clipPath", (("id", name),))
+    out = SvgElement("clipPath", _form("clipPath", (), (("id", name),)))
     out.add(rectangle(left, top, right - left, foot - top))
     return out
 
@@ -234,7 +228,11 @@ def labels(
     return SvgFragment("".join([start % (high, *label) for label in drawn]))
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=2048)
 def _form(tag: str, slots: tuple[str, ...], look: tuple[tuple[str, str | float], ...]) -> str:
-    """An element without an id up to its attributes, with places for the values of slots."""
-    return opened(tag, _look(look), slots)
+    """An element up to its attributes, with places for the values of slots.
+
+    Underscores in names of attributes stand for hyphens.
+    """
+    values = ((k.replace("_", "-"), short(v) if isinstance(v, float) else str(v)) for k, v in look)
+    return opened(tag, values, slots)

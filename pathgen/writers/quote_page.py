@@ -117,7 +117,7 @@ def _figure(plan: Plan) -> str:
     text = " / ".join(plan.lines)
     out = sheet(width, height, text, "The lettering as sewn, at true size.")
     thread = sewn_lettering(plan, shine=False)
-    thread["transform"] = f"translate({short(EDGE_MM - bounds.x0)} {short(EDGE_MM + bounds.y1)})"
+    thread.move(short(EDGE_MM - bounds.x0), short(EDGE_MM + bounds.y1))
     out.add(thread)
     drawn = document(out).split("\n", 1)[1].strip()
     said = (

@@ -88,7 +88,7 @@ def trial_form(
     out.add(rectangle(0.0, 0.0, WIDTH_MM, height, id="page", fill=PAPER))
     y = MARGIN_MM
     for block in blocks:
-        block.element["transform"] = f"translate({short(MARGIN_MM)} {short(y)})"
+        block.element.move(short(MARGIN_MM), short(y))
         out.add(block.element)
         y += block.height
     return document(out)

@@ -201,6 +201,7 @@ def plural(count: int, noun: str) -> str:
     return f"{grouped_thousands(count)} {noun}" + ("" if count == 1 else "s")
 
 
+@lru_cache(maxsize=1024)
 def amount(value: float, unit: str = "mm") -> str:
     """A quantity with its unit, at most three decimals and no trailing zeros.
 
