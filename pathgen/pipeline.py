@@ -30,7 +30,7 @@ from pathgen.verdicts import Reading
 from pathgen.writers.files import checked_name, safe_name, write_together
 from pathgen.writers.leftovers import left_over
 from pathgen.writers.notebook import ShownPlan
-from pathgen.writers.plot_svg import plot_sheets, plot_svg
+from pathgen.writers.plot_svg import plots_encoded
 from pathgen.writers.tables_csv import counts_csv, needles_csv
 
 __all__ = [
@@ -269,11 +269,9 @@ def plan_files(
     cloth_colour: str | None = None,
 ) -> dict[str, bytes]:
     """Names and contents of a plan's files, plot first; else as `write_plan`."""
-    plots = (
-        (plot_svg(made, reading),) if page_size is None else plot_sheets(made, page_size, reading)
-    )
+    plots = plots_encoded(made, page_size, reading)
     endings = ("svg", *(f"sheet-{n}.svg" for n in range(2, len(plots) + 1)))
-    files = {f"{stem}.{e}": plot.encode() for e, plot in zip(endings, plots, strict=True)}
+    files = {f"{stem}.{e}": plot for e, plot in zip(endings, plots, strict=True)}
     if tables:
         files[f"{stem}.needles.csv"] = needles_csv(made)
         files[f"{stem}.counts.csv"] = counts_csv(made)

@@ -15,7 +15,7 @@ from pathgen.orders.gauges import gauge_plan, gauges, needle_sizes_mm
 from pathgen.orders.samples import COLUMNS
 from pathgen.pipeline import plan_lines
 from pathgen.writers.files import checked_name
-from pathgen.writers.plot_svg import plot_svg
+from pathgen.writers.plot_svg import plots_encoded
 from pathgen.writers.tables_csv import counts_csv, needles_csv, table_csv
 from pathgen.writers.trial_form import Mark, trial_form
 
@@ -129,7 +129,7 @@ def trial_files(made: Trial, *, decimal_comma: bool = False) -> dict[str, bytes]
     stem = checked_name(made.name)
     files: dict[str, bytes] = {}
     for plan, kind in ((made.gauges, "bars"), (made.letters, "letters")):
-        files[f"{stem}.{kind}.svg"] = plot_svg(plan).encode()
+        files[f"{stem}.{kind}.svg"] = plots_encoded(plan)[0]
         files[f"{stem}.{kind}.needles.csv"] = needles_csv(plan)
         files[f"{stem}.{kind}.counts.csv"] = counts_csv(plan)
     files[f"{stem}.form.svg"] = trial_form(

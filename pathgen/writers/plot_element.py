@@ -83,12 +83,12 @@ class SvgFragment(SvgElement):
     Parameters
     ----------
     written : str
-        Their text.
+        Their text, whole or in pieces: long texts that are kept need not be copied for it.
     """
 
     __slots__ = ("_written",)
 
-    def __init__(self, written: str) -> None:
+    def __init__(self, *written: str) -> None:
         self._written = written
 
     def renamed(self, prefix: str) -> SvgElement:
@@ -97,7 +97,7 @@ class SvgFragment(SvgElement):
 
     def write(self, out: list[str]) -> None:
         """Append the text as it is."""
-        out.append(self._written)
+        out += self._written
 
 
 def opened(tag: str, look: Iterable[tuple[str, str]], slots: tuple[str, ...] = ()) -> str:

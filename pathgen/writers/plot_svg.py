@@ -30,10 +30,11 @@ from pathgen.writers.plot_signs import (
     sewing_order,
 )
 from pathgen.writers.plot_style import PAPER
-from pathgen.writers.plot_svg_pen import Element, document, rectangle, sheet
+from pathgen.writers.plot_svg_pen import Element, document, encoded, rectangle, sheet
+from pathgen.writers.plot_svg_pen import Page as Paper
 from pathgen.writers.wording import all_of, lettering_of
 
-__all__ = ["plot_sheets", "plot_svg"]
+__all__ = ["plot_sheets", "plot_svg", "plots_encoded"]
 
 BLOCK_GAP_MM = 4.5
 """Between the blocks of the page, on A4."""
@@ -55,7 +56,7 @@ def plot_svg(plan: Plan, reading: Reading | None = None) -> str:
         XML with its declaration, encoding UTF-8. The paths in the group ``needle-points`` are
         the needle table's points as (x, -y) in mm, three decimals, one subpath each.
     """
-    return _drawn(plan, _chosen(plan, reading), reading)
+    return document(_drawn(plan, _chosen(plan, reading), reading))
 
 
 def plot_sheets(plan: Plan, size: str, reading: Reading | None = None) -> tuple[str, ...]:
@@ -66,6 +67,20 @@ def plot_sheets(plan: Plan, size: str, reading: Reading | None = None) -> tuple[
     SettingsError
         If there is no such size, or the lettering is too high for it.
     """
+    pages = _sheets(plan, size, reading)
+    return tuple(document(_drawn(plan, page, reading)) for page in pages)
+
+
+def plots_encoded(
+    plan: Plan, size: str | None = None, reading: Reading | None = None
+) -> tuple[bytes, ...]:
+    """The plot on one page, or on sheets of a size, in UTF-8."""
+    pages = (_chosen(plan, reading),) if size is None else _sheets(plan, size, reading)
+    return tuple(encoded(_drawn(plan, page, reading)) for page in pages)
+
+
+def _sheets(plan: Plan, size: str, reading: Reading | None) -> tuple[Page, ...]:
+    """The pages of the plot on sheets of one size."""
     on = page_size(size)
     bounds, unit = drawing_bounds(plan), on.type_scale
     width = on.width_mm - 2.0 * MARGIN_MM * unit
@@ -79,12 +94,11 @@ def plot_sheets(plan: Plan, size: str, reading: Reading | None = None) -> tuple[
         notes=min(notes_height(plan, width, unit, reading), most) + gap,
         caution=caution_height(width, unit) + gap,
     )
-    pages = fixed_pages(on, bounds, *_wanted(plan), needs, partial(cuts, plan, bounds))
-    return tuple(_drawn(plan, page, reading) for page in pages)
+    return fixed_pages(on, bounds, *_wanted(plan), needs, partial(cuts, plan, bounds))
 
 
-def _drawn(plan: Plan, page: Page, reading: Reading | None) -> str:
-    """All that stands on a page, as a document."""
+def _drawn(plan: Plan, page: Page, reading: Reading | None) -> Paper:
+    """All that stands on a page."""
     title = lettering_of(plan)
     faces = all_of(line.face.name for line in plan.by_line)
     about = (
@@ -106,7 +120,7 @@ def _drawn(plan: Plan, page: Page, reading: Reading | None) -> str:
         most = top - y if page.sheet[1] > 1 else inf
         out.add(notes(plan, x, y, width, unit, reading, most))
     out.add(caution(x, top, width, unit))
-    return document(out)
+    return out
 
 
 def _drawing(plan: Plan, page: Page) -> Iterator[Element]:

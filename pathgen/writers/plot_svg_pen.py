@@ -16,10 +16,12 @@ from pathgen.writers.plot_element import SvgElement, SvgFragment, escaped, opene
 
 __all__ = [
     "Element",
+    "Page",
     "circle",
     "circles",
     "copy_of",
     "document",
+    "encoded",
     "filled",
     "form",
     "fragment",
@@ -92,12 +94,12 @@ class Page:
         """Put an element on top of those that are there."""
         self._inner.append(element)
 
-    def written(self) -> str:
-        """The page as an XML document."""
+    def written(self) -> list[str]:
+        """The page as an XML document, in pieces."""
         out = [self._frame]
         for element in self._inner:
             element.write(out)
-        return "".join([*out, "</svg>\n"])
+        return [*out, "</svg>\n"]
 
 
 def sheet(width_mm: float, height_mm: float, title: str, about: str) -> Page:
@@ -123,7 +125,12 @@ def _frame(width: str, height: str) -> tuple[str, ...]:
 
 def document(page: Page) -> str:
     """The finished page as an XML document."""
-    return page.written()
+    return "".join(page.written())
+
+
+def encoded(page: Page) -> bytes:
+    """The same in UTF-8: piece by piece, as few of them hold what is not ASCII."""
+    return b"".join(map(str.encode, page.written()))
 
 
 def written(elements: Iterable[Element]) -> str:
@@ -147,10 +154,10 @@ def fragment(text: str) -> Element:
 def moved(texts: Sequence[str], places: Iterable[tuple[float, float]]) -> Element:
     """Elements that were `written` before, the origin of each text of them at its own point."""
     at = shorts(*chain.from_iterable(places))
-    drawn = zip(at[::2], at[1::2], texts, strict=True)
-    return SvgFragment(
-        "".join([f'<g transform="translate({x} {y})">{text}</g>' for x, y, text in drawn])
-    )
+    out: list[str] = []
+    for x, y, text in zip(at[::2], at[1::2], texts, strict=True):
+        out += f'<g transform="translate({x} {y})">', text, "</g>"
+    return SvgFragment(*out)
 
 
 def group(name: str, title: str, **look: str | float) -> Element:
