@@ -154,15 +154,13 @@ class Room:
         Without it the labels of a long text would be held against all others, in time that grows
         with the square of their number.
         """
-        reach, count = sizes + self._far[-1], len(self._taken)
-        tried = np.concatenate([spots - reach, spots + reach], axis=1)
-        boxes = np.concatenate([np.array(list(self._taken)).reshape(-1, 4), tried])
-        pairs = boxes_near(boxes, 0.0)
-        out: list[list[int]] = [[] for _ in range(len(boxes))]
-        later, earlier = pairs.max(axis=1).tolist(), pairs.min(axis=1).tolist()
-        for label, other in zip(later, earlier, strict=True):
-            out[label].append(other)
-        return out[count:]
+        reach = sizes + self._far[-1]
+        tried = np.concatenate([spots - reach, spots + reach], axis=1).tolist()
+        boxes = [*self._taken, *map(tuple, tried)]
+        out: list[list[int]] = [[] for _ in boxes]
+        for earlier, later in boxes_near(boxes, 0.0):
+            out[later].append(earlier)
+        return out[len(self._taken) :]
 
     def _tried(self, spots: Points, sizes: Points, first: int, last: int) -> _Tried:
         """Places around spots at some of the distances, the nearest first."""
