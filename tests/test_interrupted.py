@@ -30,11 +30,15 @@ COMMANDS = {
 }
 
 
-def started(folder, words):
-    """A run in a session of its own, once it has begun."""
+def started(folder, words, heard=signal.SIG_DFL):
+    """A run in a session of its own, once it has begun; in the foreground, as a terminal has it.
+
+    Shells have what they start in the background ignore interrupts, these tests too.
+    """
     process = subprocess.Popen(
         [sys.executable, "-c", BEGUN, *words],
         cwd=folder, env=ENVIRONMENT, text=True, start_new_session=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, heard),
         stdout=subprocess.PIPE, stderr=subprocess.PIPE,
     )  # fmt: skip
     assert process.stdout.readline() == "begun\n"
@@ -62,6 +66,15 @@ def test_an_interrupt_at_any_moment_leaves_one_line_and_whole_files_or_none(name
         assert len(left) in (0, whole), left
 
 
+def test_a_run_in_the_background_leaves_interrupts_to_the_foreground(tmp_path):
+    """A shell without job control has it ignore them (POSIX, Shell Command Language 2.11)."""
+    process = started(tmp_path, COMMANDS["plot"], heard=signal.SIG_IGN)
+    os.killpg(process.pid, signal.SIGINT)
+
+    assert process.communicate(timeout=60)[1] == ""
+    assert process.returncode == 0
+
+
 def names_under_way(folder):
     """A run of 3,380 names by two workers, once the first plot is there."""
     letters = string.ascii_lowercase
@@ -85,19 +98,52 @@ def test_an_interrupt_of_many_workers_leaves_one_line(tmp_path):
     assert not list(tmp_path.rglob("*.part"))
 
 
-def test_an_interrupt_that_a_callback_swallows_comes_again(tmp_path):
-    """Python drops what is raised while an object is let go, an interrupt too."""
-    done = subprocess.run(
-        [sys.executable, "-c", SWALLOWS], cwd=tmp_path, env=ENVIRONMENT, text=True,
+def run_script(script, folder):
+    return subprocess.run(
+        [sys.executable, "-c", script], cwd=folder, env=ENVIRONMENT, text=True,
         capture_output=True, timeout=60, check=False,
     )  # fmt: skip
+
+
+def test_an_interrupt_that_another_thread_takes_waits_until_a_worker_has_started(tmp_path):
+    """Raised in the midst of its start, it would leave a worker that reads half an order."""
+    done = run_script(TAKEN, tmp_path)
+
+    assert (done.returncode, done.stdout, done.stderr) == (0, "heard\n", "")
+
+
+TAKEN = """
+import multiprocessing.util, signal, threading, time
+from pathgen.orders.workers import workers_of
+other = threading.Thread(target=time.sleep, args=(1.0,))
+other.start()
+signal.signal(signal.SIGINT, signal.default_int_handler)
+launch = multiprocessing.util.spawnv_passfds
+def launched(*args):
+    pid = launch(*args)
+    signal.pthread_kill(other.ident, signal.SIGINT)
+    time.sleep(0.1)
+    return pid
+with workers_of(1) as pool:
+    multiprocessing.util.spawnv_passfds = launched
+    try:
+        pool.submit(abs, -1)
+    except KeyboardInterrupt:
+        print("heard")
+"""
+
+
+def test_an_interrupt_that_a_callback_swallows_comes_again(tmp_path):
+    """Python drops what is raised while an object is let go, an interrupt too."""
+    done = run_script(SWALLOWS, tmp_path)
 
     assert (done.returncode, done.stdout, done.stderr) == (0, "heard\n", "")
 
 
 SWALLOWS = """
-import time
+import signal, time
 from pathgen.cli import hear_again
+signal.signal(signal.SIGINT, signal.default_int_handler)
 class Held:
     def __del__(self):
         raise KeyboardInterrupt
