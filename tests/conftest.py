@@ -9,7 +9,7 @@ Here are also the browser, and the review page opened in it, for all tests of th
 import os
 
 import pytest
-from hypothesis import settings
+from hypothesis import is_hypothesis_test, settings
 
 settings.register_profile(
     "same",
@@ -18,6 +18,13 @@ settings.register_profile(
     max_examples=int(os.environ.get("PATHGEN_EXAMPLES", "100")),
 )
 settings.load_profile("same")
+
+
+def pytest_collection_modifyitems(items):
+    """``-m property`` runs the tests that hypothesis draws examples for, and no others."""
+    for item in items:
+        if is_hypothesis_test(getattr(item, "function", None)):
+            item.add_marker("property")
 
 
 @pytest.fixture(scope="module")

@@ -1,6 +1,7 @@
 """Zigzag spacing along straight columns and in bends, and stitches of whole letters."""
 
 import string
+from functools import cache
 
 import numpy as np
 import pytest
@@ -75,13 +76,18 @@ def turned(letter, turn):
     )
 
 
+@cache
+def straight(name):
+    return plan("Harbour 60", face=None if name is None else font_file(name), height_mm=5.0)
+
+
 @given(
     st.sampled_from([None, "DejaVuSans.ttf", "LiberationSerif-Regular.ttf"]), st.floats(-3.1, 3.1)
 )
 @settings(max_examples=many(12), deadline=None)
 def test_turned_text_has_the_same_counts(name, turn):
     """Stitches by part, trims, and the length of thread: a turn changes none."""
-    made = plan("Harbour 60", face=None if name is None else font_file(name), height_mm=5.0)
+    made = straight(name)
     there = route([turned(letter, turn) for letter in made.letters], made.settings)
     here = made.needles
 
