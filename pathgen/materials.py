@@ -186,13 +186,11 @@ class SewnThread:
     over_underlay: float = math.nan
     samples: int = 0
 
-    @property
-    def allowance_mm(self) -> float:
-        """Allowance with which a column comes out as wide as drawn; never under 0."""
-        return self.allowance_over(1.0)
-
     def allowance_over(self, share: float) -> float:
-        """The same where underlay leaves so large a share of the pull."""
+        """Allowance with which a column comes out as wide as drawn; never under 0.
+
+        Where underlay leaves so large a share of the pull.
+        """
         return max(0.0, self.pull_mm * share - self.overhang_mm)
 
 

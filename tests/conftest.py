@@ -1,7 +1,7 @@
 """Hypothesis draws the same examples on every machine, and a slow machine fails none of them.
 
 ``PATHGEN_EXAMPLES=500`` asks for so many examples of each property, as CI does; by night 10,000
-that are drawn anew each time: ``PATHGEN_EXAMPLES=10000 PATHGEN_ANEW=1 python -m pytest -q``.
+that are drawn anew each time: ``PATHGEN_EXAMPLES=10000 PATHGEN_ANEW=1 pytest -m property``.
 
 Here are also the browser, and the review page opened in it, for all tests of that page.
 """
