@@ -79,7 +79,7 @@ def test_a_plan_takes_a_cloth_file(tmp_path):
 
 
 def test_an_allowance_is_never_under_nothing():
-    assert SewnThread(tex=20.0, pull_mm=0.05, overhang_mm=0.09).allowance_mm == 0.0
+    assert SewnThread(tex=20.0, pull_mm=0.05, overhang_mm=0.09).allowance_over(1.0) == 0.0
 
 
 GOOD = """format = "pathgen cloth 1"

@@ -116,8 +116,8 @@ MUTANTS = [
         ("shop/count.py", "most_mm=float(widths.max())", "most_mm=float(widths.min())"),
         (
             "shop/count.py",
-            "(parts[0], parts[1], parts[2], parts[3],",
-            "(parts[0], parts[2], parts[1], parts[3],",
+            "minlength=len(Part)).tolist())",
+            "minlength=len(Part)).tolist()[::-1])",
         ),
         ("shop/count.py", "self.concerning[place], text", "self.concerning[()], text"),
         (
