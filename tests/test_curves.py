@@ -2,6 +2,7 @@
 writes the curves into fonts and HarfBuzz reads them back."""
 
 import math
+import signal
 from itertools import pairwise
 from pathlib import Path
 
@@ -129,3 +130,25 @@ def test_a_glyph_without_ink_or_out_of_range_has_no_rings(tmp_path: Path) -> Non
 
     assert drawn(face.hb_font, face.hb_font.get_nominal_glyph(ord(" ")), _TOLERANCE) == ()
     assert drawn(face.hb_font, 60_000, _TOLERANCE) == ()
+
+
+def test_an_interrupt_in_the_midst_of_a_glyph_is_heard_after_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Raised in a callback, HarfBuzz's wrapper would print it and draw on without the curve."""
+    face, [glyph] = _face(tmp_path, [_CLOSED_FORMS["arch"][0]])
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    length_of = math.hypot
+
+    def interrupted(*sides: float) -> float:
+        signal.raise_signal(signal.SIGINT)
+        return length_of(*sides)
+
+    try:
+        with monkeypatch.context() as patch, pytest.raises(KeyboardInterrupt):
+            patch.setattr(math, "hypot", interrupted)
+            drawn(face.hb_font, glyph, _TOLERANCE)
+        assert len(drawn(face.hb_font, glyph, _TOLERANCE)) == 1
+    finally:
+        signal.signal(signal.SIGINT, before)
+    assert capfd.readouterr() == ("", "")

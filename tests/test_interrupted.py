@@ -151,7 +151,8 @@ hear_again()
 try:
     held = Held()
     del held
-    time.sleep(30.0)
+    for _ in range(300):
+        time.sleep(0.1)
 except KeyboardInterrupt:
     print("heard")
 """

@@ -8,7 +8,7 @@ import pytest
 ROOT = Path(__file__).parents[1] / "pathgen"
 ROOMS = ["lettering", "columns", "stitching", "review", "shop", "writers"]
 ROWS = [
-    "errors",
+    ["errors", "interrupts"],
     "units",
     "geometry",
     ["column", "crossings"],

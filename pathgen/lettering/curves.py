@@ -13,6 +13,7 @@ import numpy as np
 import uharfbuzz as hb
 
 from pathgen.geometry import Points
+from pathgen.interrupts import held
 
 __all__ = ["drawn"]
 
@@ -31,7 +32,8 @@ def drawn(font: hb.Font, glyph_id: int, tolerance_fu: float) -> tuple[Points, ..
     glyph without ink. Contours of fewer than three different points are left out.
     """
     rings: list[_Ring] = []
-    font.draw_glyph(glyph_id, _recorder(), (rings, tolerance_fu))
+    with held():  # what is raised in a callback is lost, and the rest of the glyph drawn without
+        font.draw_glyph(glyph_id, _recorder(), (rings, tolerance_fu))
     return tuple(np.array(r) for r in map(_tidied, rings) if len(set(r)) > 2)
 
 
