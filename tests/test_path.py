@@ -5,12 +5,9 @@ import string
 import numpy as np
 import pytest
 import shapely
-from examples import many
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from outside import font_file
 
-from pathgen import Arrive, Part, Side, plan
+from pathgen import Part, Side, plan
 from pathgen.stitching.easing import least_apart_mm
 
 FACES = [None, "DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "LiberationSerif-Regular.ttf"]
@@ -70,44 +67,3 @@ def test_ties_and_hidden_runs_lie_inside_the_cover_after_allowance(name, height)
         cover = letter.covers[index].buffer(made.settings.pull_mm + 0.01)
         ties = rows[np.isin(rows["part"], (Part.TIE_IN, Part.TIE_OFF))]
         assert shapely.contains_xy(cover, xy(ties)).all(), letter.text
-
-
-@given(
-    st.text(alphabet=string.ascii_letters + string.digits + " &.-'äőé", min_size=1, max_size=4),
-    st.sampled_from(FACES),
-    st.fixed_dictionaries(
-        {
-            "height_mm": st.floats(1.5, 20.0),
-            "thread": st.sampled_from(["40", "60", "27tex", "200den"]),
-            "spacing_mm": st.floats(0.2, 1.0),
-            "pull_mm": st.floats(0.0, 0.4),
-            "underlay": st.sampled_from(["none", "centre-run", "edge-run", "zigzag"]),
-            "run_mm": st.floats(0.5, 4.0),
-            "join_mm": st.floats(0.0, 6.0),
-            "least_stitch_mm": st.floats(0.1, 0.5),
-            "longest_stitch_mm": st.floats(3.0, 12.0),
-            "sewing": st.sampled_from(["reading", "right-to-left", "centre-out"]),
-            "tracking_mm": st.floats(-0.5, 5.0),
-            "align": st.sampled_from(["left", "centre", "right"]),
-        }
-    ),
-)
-@settings(max_examples=many(100))
-def test_path_holds_together_whatever_the_settings(text, name, asked):
-    if not text.strip():
-        text += "o"
-    made = plan([text, "o"], face=face(name), **asked)
-    path = made.needles
-    step = np.hypot(*np.diff(xy(path), axis=0).T)
-    sewn = path["arrive"][1:] == Arrive.SEW
-    starts = np.flatnonzero(path["arrive"] != Arrive.SEW)
-
-    assert len(path) == made.whole.stitches == sum(made.whole.by_part)
-    assert np.isfinite(xy(path)).all()
-    assert (step[sewn] > 0.0).all()
-    assert step[sewn].max() <= asked["longest_stitch_mm"] + 1e-9
-    assert path["arrive"][0] == Arrive.JUMP
-    assert (path["arrive"][starts[1:]] == Arrive.TRIM).all()
-    for start, end in zip(starts, [*starts[1:], len(path)], strict=True):
-        assert (path["part"][start : start + 3] == Part.TIE_IN).all()
-        assert (path["part"][end - 3 : end] == Part.TIE_OFF).all()

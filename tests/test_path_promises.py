@@ -43,9 +43,11 @@ MORE_SPILL = {
     },
     "LiberationSerif-Regular.ttf": {"k": 0.0042, "@": 0.0037},
 }
+# Or three heights, if that is more; no room for a second line within.
+TIGHT_ARC_MM = 5.0
 
 PLANS = (
-    st.text(alphabet=string.ascii_letters + string.digits + " &.-'äőé@", min_size=1, max_size=2),
+    st.text(alphabet=string.ascii_letters + string.digits + " &.-'äőé@", min_size=1, max_size=4),
     st.sampled_from(FACES),
     st.fixed_dictionaries(
         {
@@ -66,7 +68,7 @@ PLANS = (
             "tracking_mm": st.floats(-0.5, 5.0),
             "line_spacing_mm": st.floats(5.0, 40.0),
             "align": st.sampled_from(["left", "centre", "right"]),
-            "arc_mm": st.sampled_from([None, 60.0]),
+            "arc_mm": st.sampled_from([None, TIGHT_ARC_MM, 60.0]),
         }
     ),
 )
@@ -74,7 +76,11 @@ PLANS = (
 
 def made_of(text, name, asked):
     face = font_file(name) if name is not None and name.endswith("ttf") else name
-    return plan([text if text.strip() else "o", "o"], face=face, **asked)
+    text = text if text.strip() else "o"
+    arc_mm = asked.get("arc_mm")
+    if arc_mm is not None:
+        asked = {**asked, "arc_mm": max(arc_mm, 3.0 * asked["height_mm"])}
+    return plan(text if arc_mm == TIGHT_ARC_MM else [text, "o"], face=face, **asked)
 
 
 def xy(rows):
@@ -94,10 +100,24 @@ def columns_of(made):
             yield letter, column, growth, path[here & (path["column"] == number)]
 
 
-@given(*PLANS)
-@settings(max_examples=many(25), deadline=None)
-def test_counts_by_part_add_up_at_every_scope(text, name, asked):
-    made = made_of(text, name, asked)
+def it_holds_together(made):
+    path = made.needles
+    step = np.hypot(*np.diff(xy(path), axis=0).T)
+    sewn = path["arrive"][1:] == Arrive.SEW
+    starts = np.flatnonzero(path["arrive"] != Arrive.SEW)
+
+    assert len(path) == made.whole.stitches == sum(made.whole.by_part)
+    assert np.isfinite(xy(path)).all()
+    assert (step[sewn] > 0.0).all()
+    assert step[sewn].max() <= made.settings.longest_stitch_mm + 1e-9
+    assert path["arrive"][0] == Arrive.JUMP
+    assert (path["arrive"][starts[1:]] == Arrive.TRIM).all()
+    for start, end in zip(starts, [*starts[1:], len(path)], strict=True):
+        assert (path["part"][start : start + 3] == Part.TIE_IN).all()
+        assert (path["part"][end - 3 : end] == Part.TIE_OFF).all()
+
+
+def counts_by_part_add_up_at_every_scope(made):
     by_scope = {
         scope: np.sum([c.by_part for c in made.counts if c.scope == scope], axis=0).tolist()
         for scope in ("column", "letter", "line", "thread", "whole")
@@ -163,16 +183,12 @@ SHORT_RUN = {
 }
 
 
-@example("P", "DejaVuSerif.ttf", SHORT_RUN)
-@given(*PLANS)
-@settings(max_examples=many(40), deadline=None)
-def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(text, name, asked):
+def every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(made):
     """Points are laid out here by numpy's own interpolation. Those with the least stitch of room
     are sewn just there, but where the needle is in that hole already, or three quarters of a
     least stitch from it; the others on their rungs between the moved rails, and no more than
     there are.
     """
-    made = made_of(text, name, asked)
     least = least_apart_mm(made.settings)
     holes = shapely.multipoints(xy(made.needles))
     for letter, column, growth, rows in columns_of(made):
@@ -198,19 +214,13 @@ def test_every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside
         assert (away > 1e-6).sum() <= more, letter.text
 
 
-@given(*PLANS)
-@settings(max_examples=many(40), deadline=None)
-def test_nothing_lies_outside_the_outline_by_more_than_the_allowance_but_listed_travel(
-    text, name, asked
-):
+def nothing_lies_outside_the_outline_by_more_than_the_allowance_but_listed_travel(made, more_spill):
     """Ties, underlay and travel too; travel that does is measured, and told over 0.3 mm."""
-    made = made_of(text, name, asked)
     ink = shapely.union_all([part for letter in made.letters for part in letter.ink])
     least = least_apart_mm(made.settings)
     told = {(f.line, f.letter, f.column) for f in made.findings if f.code == "bare-travel"}
-    more = MORE_SPILL.get(name, {})
     for letter, column, growth, rows in columns_of(made):
-        spill = 0.01 + more.get(letter.text, SPILL) * made.settings.height_mm
+        spill = 0.01 + more_spill.get(letter.text, SPILL) * made.settings.height_mm
         away = shapely.distance(shapely.points(xy(rows)), ink)
         outside = away > max(growth, least / 2.0) + spill
         assert (rows["part"][outside] == Part.TRAVEL).all(), letter.text
@@ -246,14 +256,8 @@ FAR = [
 ]
 
 
-@example(*FAR[0])
-@example(*FAR[1])
-@example(*FAR[2])
-@given(*PLANS)
-@settings(max_examples=many(25), deadline=None)
-def test_runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(text, name, asked):
+def runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(made):
     """By the geometry library's own difference of thread and ink, or what is sewn later."""
-    made = made_of(text, name, asked)
     ink = shapely.union_all([part for letter in made.letters for part in letter.ink])
     places = [tuple(place) for place in made.needles[["line", "letter", "column"]].tolist()]
     covers = {
@@ -273,13 +277,34 @@ def test_runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(
         assert bare - travel.grown_mm <= made.settings.join_mm + 0.05
 
 
-@given(*PLANS)
-@settings(max_examples=many(40), deadline=None)
-def test_no_two_zigzag_points_of_a_column_are_nearer_than_the_least_stitch(text, name, asked):
-    made = made_of(text, name, asked)
+def no_two_zigzag_points_of_a_column_are_nearer_than_the_least_stitch(made):
     least = least_apart_mm(made.settings)
     for letter, _, _, rows in columns_of(made):
         points = xy(rows[(rows["part"] == Part.ZIGZAG) & (rows["side"] != Side.CENTRE)])
         gap = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
         np.fill_diagonal(gap, np.inf)
         assert gap.min() >= least - 1e-6, letter.text
+
+
+PROMISES = (
+    it_holds_together,
+    counts_by_part_add_up_at_every_scope,
+    every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside,
+    runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured,
+    no_two_zigzag_points_of_a_column_are_nearer_than_the_least_stitch,
+)
+
+
+@example("P", "DejaVuSerif.ttf", SHORT_RUN)
+@example(*FAR[0])
+@example(*FAR[1])
+@example(*FAR[2])
+@given(*PLANS)
+@settings(max_examples=many(60), deadline=None)
+def test_any_plan_keeps_every_promise(text, name, asked):
+    made = made_of(text, name, asked)
+    for promise in PROMISES:
+        promise(made)
+    nothing_lies_outside_the_outline_by_more_than_the_allowance_but_listed_travel(
+        made, MORE_SPILL.get(name, {})
+    )

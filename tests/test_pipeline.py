@@ -9,9 +9,6 @@ from functools import cache
 import numpy as np
 import pytest
 import shapely
-from examples import many
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from outside import font_file
 
 from pathgen import Arrive, Part, TextError, plan
@@ -24,11 +21,6 @@ FACES = [None, "DejaVuSans.ttf", "DejaVuSerif.ttf"]
 @cache
 def face(name):
     return None if name is None else str(font_file(name))
-
-
-def grown_ink(made, by_mm):
-    """Area that thread may lie in: all ink, grown."""
-    return shapely.union_all([p for letter in made.letters for p in letter.ink]).buffer(by_mm)
 
 
 @pytest.mark.parametrize("name", FACES)
@@ -75,45 +67,6 @@ def test_needle_thread_of_a_thousand_stitches_is_near_the_trade_figure():
     made = plan("Harbour Bakery", height_mm=10.0)
 
     assert 2.0 <= made.whole.thread_mm / made.whole.stitches <= 12.5
-
-
-@given(
-    st.text(alphabet=LETTERS + " .,&-", min_size=1, max_size=5).filter(str.strip),
-    st.sampled_from(FACES),
-    st.floats(1.5, 20.0),
-    st.sampled_from(["40", "60"]),
-    st.floats(0.0, 0.4),
-    st.sampled_from(["none", "centre-run"]),
-    st.sampled_from([None, 15.0, 60.0]),
-)
-@settings(max_examples=many(60), deadline=None)
-def test_path_keeps_its_promises(text, name, height, thread, pull, underlay, arc):
-    made = plan(
-        text,
-        face=face(name),
-        height_mm=height,
-        thread=thread,
-        pull_mm=pull,
-        underlay=underlay,
-        arc_mm=None if arc is None else max(5.0, arc * height / 5.0),
-    )
-    path, by = made.needles, made.settings
-    xy = np.column_stack([path["x_mm"], path["y_mm"]])
-    step = np.hypot(*np.diff(xy, axis=0).T)
-    sewn = path["arrive"][1:] == Arrive.SEW
-    starts = np.flatnonzero(path["arrive"] != Arrive.SEW)
-
-    assert made.whole.stitches == len(path) == sum(made.whole.by_part)
-    assert (step[sewn] > 0.0).all()
-    assert path["arrive"][0] == Arrive.JUMP
-    for start, end in zip(starts, [*starts[1:], len(path)], strict=True):
-        assert (path["part"][start : start + 3] == Part.TIE_IN).all()
-        assert (path["part"][end - 3 : end] == Part.TIE_OFF).all()
-    # Thread lies within ink and allowance, or within the widened least column; spill of the
-    # splitter (up to 0.4 % of the capitals) and travel excepted.
-    room = max(pull, by.least_column_mm / 2.0) + 0.004 * height + 0.01
-    inside = shapely.contains_xy(grown_ink(made, room), xy[:, 0], xy[:, 1])
-    assert inside[path["part"] != Part.TRAVEL].all()
 
 
 def test_zigzag_of_a_text_on_an_arc_has_the_same_counts_as_straight():
