@@ -49,6 +49,16 @@ def test_help_lists_no_option_that_the_command_refuses(name, options):
         assert run(name, "Quay", option, "4").exit_code != 0
 
 
+def test_a_run_ends_without_a_search_through_all_that_it_made():
+    code = (
+        "import gc, sys; sys.argv = ['pathgen', '--version']; from pathgen.cli import start\n"
+        "try: start()\nfinally: print(len(gc.get_objects()) < gc.get_freeze_count())"
+    )
+    ended = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+
+    assert ended.stdout.splitlines()[-1] == "True"
+
+
 def test_help_and_completion_of_commands_load_none_of_them():
     code = (
         "import sys; from pathgen.cli import main; import click;"
