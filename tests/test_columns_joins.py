@@ -161,3 +161,20 @@ def test_the_stem_of_an_at_sign_runs_down_to_the_tail_that_comes_round_to_its_fo
     assert len(columns) == 3
     assert np.ptp(stem.centre[:, 1]) == pytest.approx(2.8 - (foot - 1.0), abs=0.05)
     assert covered(columns, ink)[0] > 0.99
+
+
+@pytest.mark.parametrize("letter", "{}")
+@pytest.mark.parametrize(
+    "face", ["DejaVuSans-Bold.ttf", "DejaVuSans.ttf", "LiberationSans-Bold.ttf"]
+)
+def test_the_point_of_a_brace_is_sewn_to_its_end(face, letter):
+    """However heavy the face: a person draws two strokes and leaves no corner bare."""
+    font = open_face(font_file(face))
+    rings = glyph_rings(font, font.hb_font.get_nominal_glyph(ord(letter)))
+
+    (ink,), columns = split_glyph(rings, float(font.facts.units_per_em))
+    cover, spill = covered(columns, ink)
+
+    assert len(columns) == 2
+    assert cover > 0.99
+    assert spill < 0.003

@@ -89,10 +89,13 @@ SPUR = 0.12  # -30 %: alike; +30 %: same
 SPUR_WIDTHS = 1.25  # -30 %: alike; +30 %: alike
 SPUR_DEG = 30.0  # -30 %: alike; +30 %: alike
 # The stroke beside it goes on: it turns by no more than this, degrees.
-SPUR_BESIDE_DEG = 60.0  # -30 %: alike; +30 %: cover -0.02
+SPUR_BESIDE_DEG = 60.0  # -30 %: alike; +30 %: alike
 
 # One thicker than this, in main widths, is a stroke however short: the bar of a heavy t.
-SPUR_THICK = 0.85  # -30 %: same; +30 %: alike
+SPUR_THICK = 0.85  # -30 %: same; +30 %: same
+# So is a thinner one outside a stroke that turns by more than this, degrees: the point of a brace.
+SPUR_STRAIGHT_DEG = 36.0  # -30 %: same; +30 %: same
+SPUR_THICK_OF_BEND = 0.64  # -30 %: same; +30 %: same
 
 
 class Scale(NamedTuple):
@@ -239,12 +242,13 @@ def _spur(skeleton: Skeleton, arms: list[Arm], scale: Scale) -> Arm | None:
     for arm in arms:
         if arm.length > longest or not skeleton.free_end(arm) or skeleton.reach(arm) > longest:
             continue
-        if arm.far.width > SPUR_THICK * scale.width:
-            continue
         others = [other for other in arms if other is not arm]
         into = [heading_at_joint(skeleton.outline, other) for other in others]
-        goes_on = angle_deg(into[0], -into[1]) <= SPUR_BESIDE_DEG
-        if goes_on and min(_turn_deg(skeleton.outline, arm, o) for o in others) > SPUR_DEG:
+        beside_deg = angle_deg(into[0], -into[1])
+        thick = SPUR_THICK if beside_deg <= SPUR_STRAIGHT_DEG else SPUR_THICK_OF_BEND
+        if beside_deg > SPUR_BESIDE_DEG or arm.far.width > thick * scale.width:
+            continue
+        if min(_turn_deg(skeleton.outline, arm, other) for other in others) > SPUR_DEG:
             return arm
     return None
 
