@@ -12,8 +12,8 @@ from plot_cases import CASES, NS, case, tree_of
 from svgelements import SVG
 from svgelements import Path as SvgPath
 
-from pathgen.needles import Part
-from pathgen.writers.plot_svg import plot_svg
+from pathgen.needles import Arrive, Part
+from pathgen.writers.plot_svg import plot_svg, plots_encoded
 from pathgen.writers.tables_csv import needles_csv
 
 # Debian's copy of the W3C's DTD of SVG 1.1, second edition (package w3c-sgml-lib).
@@ -165,3 +165,30 @@ def test_no_element_a_stitch():
 
 def test_negative_zero_is_never_written():
     assert not re.search(r"-0(\.0+)?[ hML\"Z)]", plot_svg(case("one letter")))
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_bytes_of_a_plot_are_its_text_in_utf_8(name):
+    assert plots_encoded(case(name)) == (plot_svg(case(name)).encode("utf-8"),)
+
+
+def test_thread_at_true_size_lies_along_every_stitch_also_from_letter_to_letter():
+    """Each stitch has an edge and a back, which are as far from its one end as from its other."""
+    plan = case("harbour bakery")
+    table = plan.needles
+    ends = np.column_stack([table["x_mm"], -table["y_mm"]])
+    sewn = (table["arrive"][1:] == Arrive.SEW) & (np.diff(ends, axis=0) != 0.0).any(axis=1)
+    assert (np.diff(table["letter"])[sewn] != 0).sum() > 5
+    expected = (ends[1:][sewn] + ends[:-1][sewn]) / 2.0
+
+    drawn = []
+    for letter in tree_of(plan).find(".//s:g[@id='true-size-lettering']/s:g", NS):
+        at = np.array(re.findall(r"-?[\d.]+", letter.get("transform")), dtype=float)
+        for data in letter.iterfind("s:path", NS):
+            for x, y, dx, dy in re.findall(r"M(\S+) (\S+)l(\S+) (-?[\d.]+)", data.get("d")):
+                way = np.array([x, y], dtype=float) + np.array([dx, dy], dtype=float) / 2.0
+                drawn.append(at + way)
+
+    assert len(drawn) == 2 * len(expected)
+    apart = np.hypot(*(np.array(drawn)[:, None] - expected[None]).T)
+    assert ((apart < 0.012).sum(axis=1) >= 2).all()
