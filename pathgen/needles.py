@@ -3,6 +3,7 @@
 Numbers that have a word in the files are enumerations; `Word.word` is the word.
 """
 
+import math
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -121,10 +122,10 @@ def jumps_made(needles: NDArray[np.void], longest_mm: float) -> int:
     the longest jump is still one row, and the machine makes it in several. The way to the
     very first penetration is not known, and not counted.
     """
-    rows = np.flatnonzero(needles["arrive"][1:] != int(Arrive.SEW)) + 1
-    dx, dy = (needles[name][rows] - needles[name][rows - 1] for name in ("x_mm", "y_mm"))
-    pieces = np.ceil(np.hypot(dx, dy) / longest_mm - 1e-9)
-    return int(np.maximum(pieces, 1.0).sum())
+    rows = np.flatnonzero(needles["arrive"][1:] != int(Arrive.SEW))
+    before, after = (places_mm(needles[rows + n]).tolist() for n in (0, 1))
+    ways = (math.dist(*ends) for ends in zip(before, after, strict=True))
+    return sum(max(1, math.ceil(way / longest_mm - 1e-9)) for way in ways)
 
 
 def stitch_lengths_mm(needles: NDArray[np.void]) -> NDArray[np.float64]:

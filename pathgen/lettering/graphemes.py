@@ -12,6 +12,7 @@ import unicodedata
 
 __all__ = ["letters"]
 
+_MARKS_FROM = "\u0300"  # below, every character but a line feed after a return is a letter
 _ZERO_WIDTH_NON_JOINER = "\u200c"
 _ZERO_WIDTH_JOINER = "\u200d"
 _SKIN_TONES = range(0x1F3FB, 0x1F400)
@@ -40,7 +41,7 @@ def letters(line: str) -> tuple[str, ...]:
     >>> [len(letter) for letter in letters("ae" + chr(0x301) + "b")]
     [1, 2, 1]
     """
-    if line.isascii() and "\r" not in line:
+    if (not line or max(line) < _MARKS_FROM) and "\r" not in line:
         return tuple(line)
     starts = [i for i in range(len(line)) if i == 0 or not _joins(line, i)]
     return tuple(line[a:b] for a, b in zip(starts, [*starts[1:], len(line)], strict=True))

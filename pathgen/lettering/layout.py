@@ -10,6 +10,7 @@ limit: tracking opens the joins of joining scripts.
 import math
 from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
+from operator import attrgetter
 from typing import NamedTuple
 
 from pathgen.errors import SettingsError
@@ -94,9 +95,8 @@ def lay_out_lines(
     frame = _Frame(widths, _downs_mm(settings, widths), settings)
     glyphs: list[Glyph] = []
     for n, row in enumerate(rows):
-        place = _straight if settings[n].arc_mm is None else _around
-        placed = [(b.letter, g) for b in row for g in place(b, n, frame)]
-        glyphs += [g for _, g in sorted(placed, key=lambda pair: pair[0])]
+        placed = _straight if settings[n].arc_mm is None else _around
+        glyphs += sorted(placed(row, n, frame), key=attrgetter("letter"))
     return Layout(
         lines=tuple(tuple(line) for line in lines),
         glyphs=tuple(glyphs),
@@ -151,23 +151,23 @@ def _blocks(shaped: Sequence[ShapedGlyph], scale: float, settings: Settings) -> 
     return blocks
 
 
-def _straight(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
-    """Glyphs of a letter on straight baselines, one below the other."""
+def _straight(blocks: Sequence[_Block], row: int, frame: _Frame) -> list[Glyph]:
+    """Glyphs of a line on straight baselines, one below the other."""
     left = SHARE_LEFT[frame.settings[row].align] * (_span_mm(frame) - frame.widths_mm[row])
-    base = -frame.downs_mm[row]
-    for glyph_id, x, y in block.glyphs:
-        yield Glyph(
-            glyph_id=glyph_id,
-            line=row + 1,
-            letter=block.letter,
-            x_mm=left + block.x_mm + x,
-            y_mm=base + y,
-            turn_rad=0.0,
-        )
+    base, line = -frame.downs_mm[row], row + 1
+    return [
+        Glyph(glyph_id, line, block.letter, left + block.x_mm + x, base + y, turn_rad=0.0)
+        for block in blocks
+        for glyph_id, x, y in block.glyphs
+    ]
 
 
-def _around(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
-    """Glyphs of a letter on a circle, turned square to the arc."""
+def _around(blocks: Sequence[_Block], row: int, frame: _Frame) -> list[Glyph]:
+    """Glyphs of a line on a circle, each letter turned square to the arc."""
+    return [glyph for block in blocks for glyph in _turned(block, row, frame)]
+
+
+def _turned(block: _Block, row: int, frame: _Frame) -> Iterator[Glyph]:
     by, width = frame.settings[row], frame.widths_mm[row]
     way = 1.0 if by.arc_side == "above" else -1.0
     # Angles from the middle of the arc, positive to the right.

@@ -92,6 +92,8 @@ def _too_long(count: int, what: str, most: int) -> TextError:
 
 def _check_characters(line: str, number: int) -> None:
     """Refuse characters that no font can draw or that would turn the text around unseen."""
+    if line.isprintable():
+        return
     for place, char in enumerate(line, 1):
         category = unicodedata.category(char)
         if category in ("Cc", "Cs") or char in _DIRECTION_CONTROLS:

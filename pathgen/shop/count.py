@@ -8,6 +8,7 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
+from operator import attrgetter
 from typing import NamedTuple
 
 import numpy as np
@@ -52,6 +53,18 @@ def _together(found: Sequence[_Sums]) -> _Sums:
     )
 
 
+_Figures = tuple[tuple[int, ...], int, float, float, float, float, float]
+"""Fields of a `Count` from ``by_part`` to ``width_most_mm``."""
+
+
+def _figures(sums: _Sums, cut: int = 0) -> _Figures:
+    """What sums come to, and a trim before them."""
+    parts, trims, sewn, length, least, widths, rungs, most = sums
+    if not rungs:
+        return parts, trims + cut, sewn, length, math.nan, math.nan, math.nan
+    return parts, trims + cut, sewn, length, least, widths / rungs, most
+
+
 class _Letter(NamedTuple):
     """What a stretch comes to, in itself: nothing of how it is reached, nor of crowding.
 
@@ -59,15 +72,15 @@ class _Letter(NamedTuple):
     ----------
     numbers, starts : list of int
         Its columns in sewing order, and the first row of each; each is sewn in one go.
-    columns : list of _Sums
-        What each of them comes to.
+    columns : list of tuple
+        What each of them comes to, as `_figures`.
     whole : _Sums
         What they come to together.
     """
 
     numbers: list[int]
     starts: list[int]
-    columns: list[_Sums]
+    columns: list[_Figures]
     whole: _Sums
 
 
@@ -99,7 +112,7 @@ def _letter_of(stretch: Stretch) -> _Letter:
                 most_mm=float(widths.max()),
             )
         )
-    return _Letter(numbers, starts, columns, _together(columns))
+    return _Letter(numbers, starts, [*map(_figures, columns)], _together(columns))
 
 
 _letters_of: Known[_Letter] = Known(lambda stretches: [_letter_of(one) for one in stretches])
@@ -108,7 +121,7 @@ _Place = tuple[int, ...]
 
 
 class _Counted(NamedTuple):
-    """A column, letter or line of a needle table: what it comes to, trims before it, crowding."""
+    """A letter or line of a needle table: what it comes to, trims before it, crowding."""
 
     sums: _Sums
     cut: int
@@ -124,7 +137,7 @@ def _all_counted(found: Sequence[_Counted]) -> _Counted:
 
 
 class _Tally:
-    """What each column, letter and line comes to, by its place: line, letter, column."""
+    """What each column, letter and line comes to."""
 
     def __init__(
         self,
@@ -139,34 +152,45 @@ class _Tally:
             for f in findings
             for place in ((f.line,), (f.line, f.letter), (f.line, f.letter, f.column), ())
         )
-        self.found: dict[_Place, _Counted] = {}
+        self.columns: dict[_Place, list[Count]] = {}
+        self.letters: dict[_Place, Count] = {}
         by_line: list[list[_Counted]] = [[] for _ in threads]
         known = _letters_of(sewing.stretches)
         begins = sewing.starts[:-1]
         cuts = (sewing.needles["arrive"][begins] == int(Arrive.TRIM)).tolist()
         most = iter(_crowding(begins.tolist(), known, crowding))
         for letter, one, cut in zip(sewing.letters, known, cuts, strict=True):
-            place = (letter.line, letter.index)
             crowded = list(islice(most, len(one.numbers)))
-            first = int(cut)
-            for number, sums, column_most in zip(one.numbers, one.columns, crowded, strict=True):
-                self.found[*place, number] = _Counted(sums, first, column_most)
-                first = 0
-            self.found[place] = _Counted(one.whole, int(cut), max(crowded))
-            by_line[letter.line - 1].append(self.found[place])
-        for line, there in enumerate(by_line, 1):
-            self.found[line,] = _all_counted(there)
-        self.found[()] = self.together(range(1, len(threads) + 1))
+            place, whole = (letter.line, letter.index), _Counted(one.whole, int(cut), max(crowded))
+            self.columns[place] = self._columns(letter, one, crowded, cut=cut)
+            self.letters[place] = self.count("letter", whole, letter.text, place)
+            by_line[letter.line - 1].append(whole)
+        self.lines = [_all_counted(there) for there in by_line]
+
+    def _columns(
+        self, letter: Letter, known: _Letter, crowded: Sequence[float], *, cut: bool
+    ) -> list[Count]:
+        """Counts of a letter's columns by number."""
+        line, index, text = letter.line, letter.index, letter.text
+        thread, concerning = self.threads[line - 1], self.concerning.get
+        counts = []
+        for number, figures, most in zip(known.numbers, known.columns, crowded, strict=True):
+            findings = concerning((line, index, number), 0)
+            where = (thread, line, index, number, text)
+            counts.append(Count("column", *figures, findings, most, *where))
+        if cut:
+            counts[0] = counts[0]._replace(trims=counts[0].trims + 1)
+        return sorted(counts, key=attrgetter("column"))
 
     def together(self, lines: Iterable[int]) -> _Counted:
         """What some lines come to; blank ones to nothing."""
-        found = [self.found[line,] for line in lines]
+        found = [self.lines[line - 1] for line in lines]
         return _all_counted([one for one in found if one.sums.rungs])
 
-    def count(self, scope: str, place: _Place, text: str) -> Count:
-        """Counts of a column, a letter, a line or the whole."""
+    def count(self, scope: str, found: _Counted, text: str, place: _Place = ()) -> Count:
+        """Counts of a letter, a line or the whole."""
         thread = self.threads[place[0] - 1] if place else 0
-        return _count(scope, self.found[place], self.concerning[place], text, thread, place)
+        return _count(scope, found, self.concerning.get(place, 0), text, thread, place)
 
 
 def _crowding(
@@ -184,15 +208,9 @@ def _crowding(
 def _count(
     scope: str, found: _Counted, findings: int, text: str, thread: int, place: _Place = ()
 ) -> Count:
-    line, letter, column = (*place, 0, 0, 0)[:3]
-    sums, cut, crowding = found
-    parts, trims, sewn, length, least, widths, rungs, most = sums
-    if not rungs:
-        least = mean = most = math.nan
-    else:
-        mean = widths / rungs
-    figures = (parts, trims + cut, sewn, length, least, mean, most, findings, crowding)
-    return Count(scope, *figures, thread, line, letter, column, text)
+    line, letter = (*place, 0, 0)[:2]
+    figures = _figures(found.sums, found.cut)
+    return Count(scope, *figures, findings, found.crowding_per_mm2, thread, line, letter, 0, text)
 
 
 def counted(
@@ -216,12 +234,16 @@ def counted(
     sewn = sewing_of(needles, letters, settings) if sewing is None else sewing
     threads = threads or [1] * len(lines)
     tally = _Tally(sewn, findings, threads, crowding)
+    drawn = [(each.line, each.index) for each in letters if each.shape.columns]
     return (
-        *_columns(tally, letters),
-        *_letters(tally, letters),
-        *(tally.count("line", (line,), text) for line, text in enumerate(lines, 1)),
+        *(count for place in drawn for count in tally.columns[place]),
+        *(tally.letters[place] for place in drawn),
+        *(
+            tally.count("line", found, text, (line,))
+            for line, (text, found) in enumerate(zip(lines, tally.lines, strict=True), 1)
+        ),
         *_threads(tally, labels),
-        tally.count("whole", (), " / ".join(lines)),
+        tally.count("whole", tally.together(range(1, len(lines) + 1)), " / ".join(lines)),
     )
 
 
@@ -233,15 +255,3 @@ def _threads(tally: _Tally, labels: Sequence[str]) -> Iterator[Count]:
         if len(labels) == 1:
             findings = tally.concerning[()]
         yield _count("thread", tally.together(lines), findings, label, number)
-
-
-def _columns(tally: _Tally, letters: Sequence[Letter]) -> Iterator[Count]:
-    for letter in letters:
-        for number in range(1, len(letter.shape.columns) + 1):
-            yield tally.count("column", (letter.line, letter.index, number), letter.text)
-
-
-def _letters(tally: _Tally, letters: Sequence[Letter]) -> Iterator[Count]:
-    for letter in letters:
-        if letter.shape.columns:
-            yield tally.count("letter", (letter.line, letter.index), letter.text)

@@ -116,7 +116,11 @@ def sew(letters: Sequence[Letter], settings: Settings, ends: Ends = (None, None)
 def _paths(bridges: Sequence[Bridge], chosen: Sequence[tuple[int, int]]) -> list[Chosen]:
     """The way from each letter to the next."""
     pairs = zip(bridges, pairwise(chosen), strict=True)
-    return [bridge.path(left, entered) for bridge, ((_, left), (entered, _)) in pairs]
+    return [_way(bridge, left, entered) for bridge, ((_, left), (entered, _)) in pairs]
+
+
+_way = lru_cache(maxsize=8192)(Bridge.path)
+"""The way of an exit and an entry."""
 
 
 def _chosen_anew(
