@@ -66,17 +66,13 @@ def letters_of(layout: Layout, faces: Sequence[Face]) -> Iterator[Letter]:
     for (line, index), group in groupby(layout.glyphs, key=lambda g: (g.line, g.letter)):
         text = layout.lines[line - 1][index - 1]
         glyphs = tuple(group)
-        at_mm = (glyphs[0].x_mm, glyphs[0].y_mm)
-        parts = tuple(
-            (
-                glyph.glyph_id,
-                round(glyph.x_mm - at_mm[0], PART_DECIMALS),
-                round(glyph.y_mm - at_mm[1], PART_DECIMALS),
-            )
-            for glyph in glyphs
-        )
+        at_mm = x, y = glyphs[0].x_mm, glyphs[0].y_mm
+        parts = [(glyphs[0].glyph_id, 0.0, 0.0)]
+        for glyph in glyphs[1:]:
+            off = round(glyph.x_mm - x, PART_DECIMALS), round(glyph.y_mm - y, PART_DECIMALS)
+            parts.append((glyph.glyph_id, *off))
         scale = layout.scales_mm_per_fu[line - 1]
-        shape = _shape(faces[line - 1], parts, glyphs[0].turn_rad, scale)
+        shape = _shape(faces[line - 1], tuple(parts), glyphs[0].turn_rad, scale)
         if shape.ink:
             yield Letter(line=line, index=index, text=text, shape=shape, at_mm=at_mm)
         elif not is_blank(text):

@@ -160,8 +160,7 @@ class Letter:
         return tuple(band(c.left, c.right, closed=c.closed) for c in self.columns)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(NamedTuple):
     """Something that a practitioner should know before sewing.
 
     Attributes
@@ -172,10 +171,10 @@ class Finding:
         How grave.
     at_mm : tuple of float
         Where to look.
-    line, letter, column : int
-        What it concerns; 0 for none.
     measured, limit : float
         The figure found and the one it was held against; NaN where there is none.
+    line, letter, column : int
+        What it concerns; 0 for none.
     unit : str
         Unit of both.
     advice : str
@@ -185,11 +184,11 @@ class Finding:
     code: str
     level: Level
     at_mm: tuple[float, float]
+    measured: float
+    limit: float
     line: int = 0
     letter: int = 0
     column: int = 0
-    measured: float
-    limit: float
     unit: str = "mm"
     advice: str = ""
 

@@ -4,7 +4,8 @@ import csv
 import io
 import json
 import warnings
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
+from itertools import pairwise
 from multiprocessing import get_context
 
 import pytest
@@ -227,6 +228,26 @@ def test_two_processes_give_the_same_bytes_as_one(whole, table, tmp_path):
 
     assert made.bad == whole[0].bad
     assert _same(tmp_path / "out", whole[1])
+
+
+def test_workers_end_together_as_the_last_batches_are_of_one_name(table, tmp_path):
+    names = table([f"Ad{chr(97 + n)}" for n in range(25)])
+    told = [0]
+    with ThreadPoolExecutor(1) as pool:
+        run_names(
+            JOB,
+            names,
+            tmp_path / "out",
+            executor=pool,
+            workers=2,
+            counts_only=True,
+            tell=lambda done, count: told.append(done),
+        )
+    sizes = [after - before for before, after in pairwise(told)]
+
+    assert sum(sizes) == 25
+    assert all(size <= max(1, (25 - before) / 4) for before, size in zip(told, sizes, strict=False))
+    assert sizes[-4:] == [1, 1, 1, 1]
 
 
 def test_a_cluster_of_two_workers_gives_the_same_bytes_as_one(whole, table, tmp_path):

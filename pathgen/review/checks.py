@@ -5,7 +5,6 @@ the letter's own origin, kept, and then placed.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -169,7 +168,7 @@ def _found_in_stretches(stretches: Sequence[Stretch]) -> list[list[_Told]]:
         if finding.letter in found:
             x, y = own[finding.letter // 2 - 1].at_mm
             at_mm = (finding.at_mm[0] - x, finding.at_mm[1] - y)
-            found[finding.letter].append((check, replace(finding, at_mm=at_mm)))
+            found[finding.letter].append((check, finding._replace(at_mm=at_mm)))
     return list(found.values())
 
 
@@ -183,19 +182,9 @@ def _told(checks: Mapping[_Check, Iterator[Finding]]) -> list[_Told]:
 
 def _placed(finding: Finding, letter: Letter) -> Finding:
     """What was found in a letter at its own origin, where it stands."""
-    (x, y), (at_x, at_y) = finding.at_mm, letter.at_mm
-    return Finding(
-        code=finding.code,
-        level=finding.level,
-        at_mm=(x + at_x, y + at_y),
-        line=letter.line,
-        letter=letter.index,
-        column=finding.column,
-        measured=finding.measured,
-        limit=finding.limit,
-        unit=finding.unit,
-        advice=finding.advice,
-    )
+    code, level, (x, y), measured, limit, _, _, column, unit, advice = finding
+    at_mm, line, index = (x + letter.at_mm[0], y + letter.at_mm[1]), letter.line, letter.index
+    return Finding(code, level, at_mm, measured, limit, line, index, column, unit, advice)
 
 
 def of_all_lines(
@@ -218,7 +207,7 @@ def of_all_lines(
             elif f.code in common and len({(o.measured, o.limit) for o in _alike(found, f)}) == 1:
                 out.setdefault((f.code,), f)
             else:
-                out[number, index] = replace(f, line=line, at_mm=at_mm)
+                out[number, index] = f._replace(line=line, at_mm=at_mm)
     return tuple(sorted(out.values(), key=lambda finding: -finding.level))
 
 
