@@ -314,7 +314,7 @@ class Plan:
     @property
     def changes(self) -> int:
         """Times the machine changes to another thread."""
-        return int((self.needles["arrive"] == int(Arrive.CHANGE)).sum())
+        return int(np.count_nonzero(self.needles["arrive"] == int(Arrive.CHANGE)))
 
     @property
     def jumps(self) -> int:

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from pathlib import Path
 
+import numpy as np
+
 from pathgen.bounds import check_bounds
 from pathgen.errors import TextError
 from pathgen.lettering.layout import lay_out_lines
@@ -374,7 +376,7 @@ def _counted(
     counts = counted(
         texts, letters, needles, findings, first.settings, threads, called, crowding, sewing
     )
-    changes = int((needles["arrive"] == int(Arrive.CHANGE)).sum())
+    changes = int(np.count_nonzero(needles["arrive"] == int(Arrive.CHANGE)))
     jumps = jumps_made(needles, first.settings.longest_jump_mm)
     rows = [count for count in counts if count.scope == "line"]
     return ShownPlan(

@@ -135,10 +135,13 @@ def do_batch(batch: Batch, tasks: Sequence[Task]) -> list[Done]:
         If a file cannot be written.
     """
     ready, counter = _ready(_Keyed(batch))
-    done = []
+    folder, done = Path(batch.folder) / NAMES_FOLDER, []
     for task in tasks:
         try:
-            done.append(_done(batch, ready, counter, task))
+            if batch.folder:
+                done.append(_written(batch, folder, ready, task))
+            else:
+                done.append(Done(task.key, cells=measured_cells(counter.counted(task.texts))))
         except (FontError, SettingsError, TextError) as error:
             done.append(Done(key=task.key, fault=str(error)))
     return done
@@ -162,15 +165,12 @@ def _ready(keyed: _Keyed) -> tuple[tuple[ReadyLine, ...], NameCounter]:
     return ready, NameCounter(ready, keyed.batch.field)
 
 
-def _done(batch: Batch, ready: Sequence[ReadyLine], counter: NameCounter, task: Task) -> Done:
-    """One name planned, and written if there is a folder."""
-    if not batch.folder:
-        counted = counter.counted(task.texts)
-        return Done(key=task.key, cells=measured_cells(counted))
+def _written(batch: Batch, folder: Path, ready: Sequence[ReadyLine], task: Task) -> Done:
+    """One name planned, its files written into a folder."""
     used = [n for n, text in enumerate(task.texts) if text.strip()]
     made = plan_ready([(task.texts[n], ready[n]) for n in used], batch.field)
     files = plan_files(made, task.name)
-    write_together(Path(batch.folder) / NAMES_FOLDER, files, flushed=False)
+    write_together(folder, files, flushed=False)
     lines = [n for n in used for _ in task.texts[n].rstrip().splitlines()]
     drawing, shapes = _drawn(made, lines)
     return Done(

@@ -22,9 +22,11 @@ def close_penetrations(
     needles: NDArray[np.void], holes: Holes, settings: Settings
 ) -> Iterator[Finding]:
     """One finding a column with such a pair, at its nearest."""
-    limit = settings.close_mm
-    apart = holes.beside_mm
-    for place, row in worst_rows(needles, -apart, apart < limit - 1e-9):
+    limit, apart = settings.close_mm, holes.beside_mm
+    beyond = apart < limit - 1e-9
+    if not beyond.any():
+        return
+    for place, row in worst_rows(needles, -apart, beyond):
         yield finding_at(
             place,
             holes.xy_mm[row],

@@ -19,7 +19,10 @@ __all__ = ["crowded_places"]
 
 def crowded_places(needles: NDArray[np.void], holes: Holes) -> Iterator[Finding]:
     """One finding a column with a heap of penetrations, at its fullest place."""
-    for place, row in worst_rows(needles, holes.heap, holes.heap > HEAP):
+    beyond = holes.heap > HEAP
+    if not beyond.any():
+        return
+    for place, row in worst_rows(needles, holes.heap, beyond):
         yield finding_at(
             place,
             holes.xy_mm[row],

@@ -24,6 +24,8 @@ def crowded_needle(needles: NDArray[np.void], holes: Holes) -> Iterator[Finding]
     """One finding a column with more penetrations per mm2 than the cloth bears, at its worst."""
     found, limit = holes.crowding.per_mm2, holes.crowding.limit_per_mm2
     beyond = found > limit * (1.0 + 1e-9)
+    if not beyond.any():
+        return
     for place, row in worst_rows(needles, found / limit, beyond):
         yield finding_at(
             place,

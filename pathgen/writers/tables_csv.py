@@ -34,6 +34,9 @@ _TO_QUOTE = re.compile('[,"\r\n]')
 _PARTS = tuple(f",{part.word},{arrive.word}" for part in Part for arrive in Arrive)
 _SIDES = tuple(f",{side.word}" for side in Side)
 
+# What a count comes to, among its fields.
+_FROM, _TO = map(Count._fields.index, ("by_part", "thread"))
+
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
@@ -93,9 +96,10 @@ def _is_number(cell: str) -> bool:
 
 def _count_row(count: Count) -> str:
     """One count as a row, in the order of the header."""
-    scope, *figures, thread, line, letter, column, text = count
-    place = f"{_cell(scope)},{thread},{line},{letter},{column},{_cell(text)}"
-    return f"{place},{_figures(tuple(figures))}"
+    return (
+        f"{count.scope},{count.thread},{count.line},{count.letter},{count.column},"
+        f"{_cell(count.text)},{_figures(count[_FROM:_TO])}"
+    )
 
 
 @lru_cache(maxsize=8192)
