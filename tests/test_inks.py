@@ -43,10 +43,15 @@ def test_letters_that_do_not_meet_keep_their_outlines():
         assert np.array_equal(second.vertices, BAR.ink_lines.moved(dx, dy).vertices)
 
 
-PLACE = st.floats(-8.0, 8.0).map(lambda value: round(value, 3) + 0.0001)
+def places(off_mm):
+    """Thousandths of a mm, all so far off the whole: none lies on an edge that is off otherwise."""
+    return st.floats(-8.0, 8.0).map(lambda value: round(value, 3) + off_mm)
 
 
-@given(st.tuples(PLACE, PLACE), st.lists(st.tuples(*[PLACE] * 4), min_size=1, max_size=9))
+@given(
+    st.tuples(*[places(0.00005)] * 2),
+    st.lists(st.tuples(*[places(0.0001)] * 4), min_size=1, max_size=9),
+)
 def test_ink_is_that_of_the_union(apart, ends):
     legs = np.array(ends).reshape(-1, 2, 2)
     other = [shapely.affinity.translate(part, *apart) for part in STEM.ink]

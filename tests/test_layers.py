@@ -1,6 +1,7 @@
 """Imports run one way: a module imports only from rows below its own."""
 
 import ast
+import importlib
 from pathlib import Path
 
 import pytest
@@ -99,3 +100,16 @@ def test_every_room_is_packaged():
         "pathgen.faces",
         "pathgen.writers.page",  # no code: what the review page is made of
     }
+
+
+@pytest.mark.parametrize(
+    "path", sorted((ROOT.parent / "tests/bench").glob("*.py")), ids=lambda p: p.stem
+)
+def test_benchmarks_import_what_is_there(path):
+    """No test runs the benchmarks, and some need libraries that the tests do without."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("pathgen"):
+            module = importlib.import_module(node.module)
+            for alias in node.names:
+                inner = f"{node.module}.{alias.name}"
+                assert hasattr(module, alias.name) or importlib.import_module(inner)

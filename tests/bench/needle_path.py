@@ -12,12 +12,12 @@ import time
 import numpy as np
 
 from pathgen import pipeline, plan
-from pathgen.pipeline import plot_svg
 from pathgen.review.checks import reviewed
 from pathgen.shop.count import counted
 from pathgen.stitching.route import route, sew
 from pathgen.stitching.sewn import letters_sewn
 from pathgen.stitching.stations import bridges_of, stations_of
+from pathgen.writers.plot_svg import plot_svg
 from pathgen.writers.tables_csv import counts_csv, needles_csv
 
 WORDS = ("harbour", "bakery", "quay", "chandlery", "net", "loft", "ferry", "fresh", "since")

@@ -31,12 +31,13 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from letter_table import COUNTS
 from score_columns import FACES, installed
 
+from pathgen.column import columns_placed
 from pathgen.columns.outline import traced
 from pathgen.columns.split import split_glyph
 from pathgen.geometry import Points
 from pathgen.lettering.fontfile import Face, open_face
 from pathgen.lettering.outlines import glyph_rings
-from pathgen.letters import _placed, _shape
+from pathgen.letters import _shape
 from pathgen.polygons import Polygon, constrained_triangles, joined, rings_of
 
 CAPITAL_MM = 5.0
@@ -84,7 +85,7 @@ def letter_times(
         best_ms(lambda: [constrained_triangles(outline) for outline in outlines]),
         best_ms(lambda: medial_axis(ink, step)),
         best_ms(lambda: _shape(face, part, 0.0, 1.0 + next(sizes) * 1e-6), 10),
-        best_ms(lambda: [_placed(column, (0.5, 0.0, 0.0, 0.0)) for column in columns], 10),
+        best_ms(lambda: list(columns_placed(columns, 0.5, 0.0, 0.0, 0.0)), 10),
         best_ms(lambda: _shape(face, part, 0.0, 1.0), 100),
     ]
 
