@@ -80,6 +80,12 @@ def test_500_panels_give_the_truth_within_the_stated_error():
     assert COVERED[0] <= min(shares.values()) <= max(shares.values()) <= COVERED[1], shares
 
 
+@pytest.mark.parametrize("design", [np.ones((2, 2)), np.ones((5, 2)), np.eye(2)])
+def test_no_more_is_fitted_than_the_measurements_tell_apart(design):
+    with pytest.raises(ValueError, match="cannot tell 2 values apart"):
+        fitted(design, np.ones(len(design)))
+
+
 def test_the_logistic_curve_is_the_maximum_that_scipy_finds():
     """Of Firth's likelihood: log likelihood plus half the log of the information."""
     rng = np.random.default_rng(11)

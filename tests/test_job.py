@@ -11,6 +11,7 @@ from outside import font_file
 
 from pathgen import Level, SettingsError, TextError
 from pathgen.cli import main
+from pathgen.lettering.text import MOST_LINES
 from pathgen.lines import SewingField
 from pathgen.orders.filling import fields_in, filled
 from pathgen.orders.job import plan_job, read_job
@@ -143,6 +144,12 @@ def test_a_mistake_is_told_with_file_line_and_rule(case, job):
     assert told.startswith(f"job file {path}, line {line}: ")
     assert message in told
     assert "\n" not in told
+
+
+def test_more_lines_than_a_plan_may_have_are_refused(job):
+    text = '[[line]]\ntext = "Quay"\n' * (MOST_LINES + 1)
+    with pytest.raises(SettingsError, match=rf"has {MOST_LINES + 1} lines; allowed 1 to"):
+        read_job(job(text=text))
 
 
 def test_a_file_that_is_no_toml_is_refused_in_one_line(job, tmp_path):

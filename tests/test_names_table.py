@@ -125,6 +125,16 @@ def test_a_table_that_cannot_be_read_is_refused(tmp_path, case):
     assert "\n" not in str(caught.value)
 
 
+def test_a_table_of_half_a_gigabyte_and_more_is_refused_unread(tmp_path):
+    path = tmp_path / "t.csv"
+    with path.open("wb") as file:
+        file.truncate(500_000_001)  # a hole, which takes no room on the disk
+    with pytest.raises(SettingsError) as caught:
+        open_table(path)
+
+    assert str(caught.value) == f"table {path} has 500000001 bytes; allowed 500000000"
+
+
 def test_a_missing_table_and_a_folder_are_refused(tmp_path):
     for path in (tmp_path / "gone.csv", tmp_path):
         with pytest.raises(SettingsError, match="cannot be read"):

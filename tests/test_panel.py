@@ -7,7 +7,7 @@ import pytest
 from click.testing import CliRunner
 from lxml import etree
 
-from pathgen import plan, read
+from pathgen import SettingsError, plan, read
 from pathgen.cli import main
 from pathgen.lines import AskedLine
 from pathgen.orders.panel import plan_panel
@@ -167,6 +167,11 @@ BAD = {
     "bad page": (("--page-size", "a3"), "--page-size is 'a3'; choose a4 or letter"),
     "too many": (("--heights", ",".join(map(str, range(2, 40)))), "the panel has 76 rows; allowed"),
 }
+
+
+def test_a_panel_of_several_lines_is_refused():
+    with pytest.raises(SettingsError, match="a panel sews one line at each height"):
+        plan_panel("Net\nLoft", (4.0, 5.0), ("40",))
 
 
 @pytest.mark.parametrize("case", BAD)

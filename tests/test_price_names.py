@@ -112,6 +112,17 @@ def test_a_table_is_priced_by_its_job_and_bad_rows_are_named(order):
     assert data["order"]["pieces"] == 3
 
 
+def test_rows_that_hold_no_name_are_named_and_the_rest_is_priced(order):
+    """Row 3 is empty, row 4 has a cell too many."""
+    (order / "staff.csv").write_text("name,team\nQuay,a\n ,b\nLoft,c,d\n", encoding="utf-8")
+    result = run("staff.csv", "--job", "job.toml", "--rates", "rates.toml", "--json")
+
+    assert result.exit_code == 1
+    assert "pathgen: row 3: has nothing to sew: name empty" in result.stderr
+    assert "pathgen: row 4: " in result.stderr
+    assert json.loads(result.stdout)["order"]["pieces"] == 1
+
+
 def test_a_table_without_a_job_is_planned_by_the_options(order):
     (order / "staff.csv").write_text("name\nQuay\n", encoding="utf-8")
     result = run("staff.csv", "--rates", "rates.toml", "--height", "7", "--json")

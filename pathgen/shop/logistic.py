@@ -35,10 +35,6 @@ class Curve(NamedTuple):
     steepness: float
     covariance: Floats
 
-    def chance(self, x: Floats) -> Floats:
-        """Chance of being read at each x."""
-        return _chance(self.at + self.steepness * x)
-
     def place(self, chance: float) -> float:
         """Place at which letters are read with this chance."""
         return (_odds(chance) - self.at) / self.steepness
