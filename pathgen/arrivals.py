@@ -12,11 +12,12 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.crossings import lengths_inside_each, together
+from pathgen.crossings import Outlines, lengths_inside, lengths_inside_each, together
 from pathgen.geometry import Points
 from pathgen.inks import inks_apart
 from pathgen.model import Column, Letter, LetterShape
 from pathgen.needles import Arrive, Part, places_mm
+from pathgen.polygons import band, joined, outlines_of
 from pathgen.settings import Settings
 
 __all__ = ["Arrival", "arrivals"]
@@ -85,9 +86,13 @@ def arrivals(
             for letter in way.near
             for number in range(1, letter.shape.cover_lines.size + 1)
         ]
-        total = measured[:, 0]
+        total, covers = measured[:, 0], measured[:, 1 + inks :]
         inked = np.minimum(measured[:, 1 : 1 + inks].sum(axis=1), total)
-        hidden = np.minimum(measured[:, 1 + inks :][:, unsewn].sum(axis=1), inked)
+        hidden = covers[:, unsewn].sum(axis=1)
+        twice = np.flatnonzero(covers.sum(axis=1) > inked + _TWICE_MM)
+        if len(twice) and hidden[twice].any():
+            hidden[twice] = _hidden_mm(way, twice, unsewn)
+        hidden = np.minimum(hidden, inked)
         line, letter, column = places[:, way.row].tolist()
         yield Arrival((line, letter, column), way.legs, total - inked, inked - hidden, way.grown_mm)
 
@@ -143,6 +148,30 @@ def _turned_inwards(column: Column, place: Points, step: Points) -> float:
     nearest = int(away.argmin())
     size = float(away[nearest] * np.hypot(*step))
     return float(off[nearest] @ step) / size if size > 0.0 else 0.0
+
+
+# Covers overlap where columns meet: thread under more of them than there is ink is looked at again.
+_TWICE_MM = 0.005
+
+
+def _hidden_mm(way: _Way, legs: NDArray[np.intp], unsewn: Sequence[bool]) -> NDArray[np.float64]:
+    """How much of some legs is under columns that are sewn later, none of it counted twice."""
+    covers, last = [], 0
+    for letter in way.near:
+        first, last = last, last + letter.shape.cover_lines.size
+        covers.append(_cover(letter.shape, tuple(unsewn[first:last])).moved(*letter.at_mm))
+    return lengths_inside(way.legs[legs], together(covers)).sum(axis=1)
+
+
+@lru_cache(maxsize=8192)
+def _cover(shape: LetterShape, unsewn: tuple[bool, ...]) -> Outlines:
+    """Outlines of what some columns of a letter cover together."""
+    bands = [
+        band(column.left, column.right, closed=column.closed)
+        for column, later in zip(shape.columns, unsewn, strict=True)
+        if later
+    ]
+    return outlines_of((joined(bands),))
 
 
 # Places are taken to this many decimals of a mm, so that the same travel on the same letters is
