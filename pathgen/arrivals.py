@@ -12,12 +12,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.crossings import Outlines, lengths_inside, lengths_inside_each, together
+from pathgen.crossings import lengths_inside_each, lengths_under_any, together
 from pathgen.geometry import Points
 from pathgen.inks import inks_apart
 from pathgen.model import Column, Letter, LetterShape
 from pathgen.needles import Arrive, Part, places_mm
-from pathgen.polygons import band, joined, outlines_of
 from pathgen.settings import Settings
 
 __all__ = ["Arrival", "arrivals"]
@@ -76,25 +75,16 @@ def arrivals(
         kept = [tuple(place) in only for place in places[:, changes].T.tolist()]
         asked = changes[np.array(kept, dtype=bool)]
     ways = list(_ways(needles, letters, settings, over_mm, places, asked))
-    lengths = [_inside_mm(way) for way in ways]
     starts = [0, *changes.tolist()] if len(needles) else []
     first = {tuple(places[:, row].tolist()): row for row in starts}
-    for way, measured in zip(ways, lengths, strict=True):
-        inks = measured.shape[1] - 1 - sum(letter.shape.cover_lines.size for letter in way.near)
-        unsewn = [
+    for way in ways:
+        unsewn = tuple(
             first.get((letter.line, letter.index, number), -1) > way.before
             for letter in way.near
             for number in range(1, letter.shape.cover_lines.size + 1)
-        ]
-        total, covers = measured[:, 0], measured[:, 1 + inks :]
-        inked = np.minimum(measured[:, 1 : 1 + inks].sum(axis=1), total)
-        hidden = covers[:, unsewn].sum(axis=1)
-        twice = np.flatnonzero(covers.sum(axis=1) > inked + _TWICE_MM)
-        if len(twice) and hidden[twice].any():
-            hidden[twice] = _hidden_mm(way, twice, unsewn)
-        hidden = np.minimum(hidden, inked)
+        )
         line, letter, column = places[:, way.row].tolist()
-        yield Arrival((line, letter, column), way.legs, total - inked, inked - hidden, way.grown_mm)
+        yield Arrival((line, letter, column), way.legs, *_shown_mm(way, unsewn), way.grown_mm)
 
 
 class _Way(NamedTuple):
@@ -150,54 +140,42 @@ def _turned_inwards(column: Column, place: Points, step: Points) -> float:
     return float(off[nearest] @ step) / size if size > 0.0 else 0.0
 
 
-# Covers overlap where columns meet: thread under more of them than there is ink is looked at again.
-_TWICE_MM = 0.005
-
-
-def _hidden_mm(way: _Way, legs: NDArray[np.intp], unsewn: Sequence[bool]) -> NDArray[np.float64]:
-    """How much of some legs is under columns that are sewn later, none of it counted twice."""
-    covers, last = [], 0
-    for letter in way.near:
-        first, last = last, last + letter.shape.cover_lines.size
-        covers.append(_cover(letter.shape, tuple(unsewn[first:last])).moved(*letter.at_mm))
-    return lengths_inside(way.legs[legs], together(covers)).sum(axis=1)
-
-
-@lru_cache(maxsize=8192)
-def _cover(shape: LetterShape, unsewn: tuple[bool, ...]) -> Outlines:
-    """Outlines of what some columns of a letter cover together."""
-    bands = [
-        band(column.left, column.right, closed=column.closed)
-        for column, later in zip(shape.columns, unsewn, strict=True)
-        if later
-    ]
-    return outlines_of((joined(bands),))
-
-
 # Places are taken to this many decimals of a mm, so that the same travel on the same letters is
 # measured alike, and once, wherever they stand.
 _DECIMALS = 10
 
+_Lengths = NDArray[np.float64]
+_Placed = tuple[tuple[LetterShape, float, float], ...]
 
-def _inside_mm(way: _Way) -> NDArray[np.float64]:
-    """Whole length of each leg, then how much is inside each part of `_measured`."""
+
+def _shown_mm(way: _Way, unsewn: tuple[bool, ...]) -> tuple[_Lengths, _Lengths]:
+    """How much of each leg is over bare cloth, and on top of columns sewn before."""
     origin = np.array(way.near[0].at_mm)
     legs = np.round(way.legs - origin, _DECIMALS) + 0.0
     placed = tuple(
         (letter.shape, *(np.round(letter.at_mm - origin, _DECIMALS) + 0.0).tolist())
         for letter in way.near
     )
-    return _measured(placed, legs.tobytes())
+    return _shown(placed, legs.tobytes(), unsewn)
+
+
+# Covers overlap where columns meet: thread under more of them than there is ink is looked at again.
+_TWICE_MM = 0.005
 
 
 @lru_cache(maxsize=8192)
-def _measured(
-    placed: tuple[tuple[LetterShape, float, float], ...], legs: bytes
-) -> NDArray[np.float64]:
-    """Lengths of legs inside the ink of letters, then inside what each column covers."""
-    inks = inks_apart(placed)
-    covers = [shape.cover_lines.moved(x, y) for shape, x, y in placed]
+def _shown(placed: _Placed, legs: bytes, unsewn: tuple[bool, ...]) -> tuple[_Lengths, _Lengths]:
+    """As `_shown_mm`, of letters in their places."""
     segments = np.frombuffer(legs).reshape(-1, 2, 2)
-    out = lengths_inside_each([(segments, together([*inks, *covers]))])[0].T
-    out.flags.writeable = False
-    return out
+    covers = [shape.cover_lines.moved(x, y) for shape, x, y in placed]
+    total, *inside = lengths_inside_each([(segments, together([*inks_apart(placed), *covers]))])[0]
+    inked = np.minimum(np.sum(inside[: -len(unsewn)], axis=0), total)
+    under = np.array(inside[-len(unsewn) :])
+    hidden = under[list(unsewn)].sum(axis=0)
+    twice = (under.sum(axis=0) > inked + _TWICE_MM) & (hidden > 0.0)
+    if twice.any():
+        hidden[twice] = lengths_under_any(segments[twice], together(covers), unsewn)
+    shown = total - inked, inked - np.minimum(hidden, inked)
+    for lengths in shown:
+        lengths.flags.writeable = False
+    return shown

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points, placed
 
-__all__ = ["Outlines", "lengths_inside", "lengths_inside_each", "together"]
+__all__ = ["Outlines", "lengths_inside", "lengths_inside_each", "lengths_under_any", "together"]
 
 
 # Segments times vertices weighed at once: 160 MB of scratch memory.
@@ -68,6 +68,28 @@ def together(outlines: Sequence[Outlines]) -> Outlines:
 def lengths_inside(segments: NDArray[np.float64], outlines: Outlines) -> NDArray[np.float64]:
     """Length of each of K straight segments, shape (K, 2, 2), inside each of S shapes, (K, S)."""
     return lengths_inside_each([(segments, outlines)])[0][1:].T
+
+
+def lengths_under_any(
+    segments: NDArray[np.float64], outlines: Outlines, shapes: Sequence[bool]
+) -> NDArray[np.float64]:
+    """Length of each of K straight segments inside at least one of some of the shapes, (K,).
+
+    Notes
+    -----
+    Along the line through a segment it is counted in how many of the shapes it runs: one more
+    where it enters one, one less where it leaves.
+    """
+    aside, ahead, whole = _lines(segments)
+    scratch = np.empty((2, len(segments) * len(outlines.vertices)))
+    segment, row, here, there, begin, end = _crossings(aside, ahead, outlines, scratch)
+    where = np.clip(begin + here / (here - there) * (end - begin), 0.0, 1.0)
+    asked = np.array([False, *shapes, False])[row]
+    order = np.lexsort((where, segment))
+    order = order[asked[order]]
+    within = np.cumsum(np.where(here[order] > 0.0, 1, -1)) > 0
+    pieces = np.diff(where[order], append=0.0) * within
+    return np.bincount(segment[order], pieces, len(segments)) * whole
 
 
 _Question = tuple[NDArray[np.float64], Outlines]

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon, box
 
-from pathgen.crossings import lengths_inside, lengths_inside_each, together
+from pathgen.crossings import lengths_inside, lengths_inside_each, lengths_under_any, together
 from pathgen.polygons import outlines_of
 
 RING = Point(0.0, 0.0).buffer(3.0).difference(Point(0.3, 0.0).buffer(1.0))
@@ -43,6 +43,23 @@ def test_agrees_with_the_overlay_of_a_geometry_library(ends):
         shapely.intersection(lines[:, None], shapely.boundary(np.array(SHAPES))[None])
     )
     found = lengths_inside(segments, outlines_of(SHAPES))
+    assert (np.abs(found - expected) <= on_edge + 1e-7).all()
+
+
+@given(
+    st.lists(st.tuples(*[PLACE] * 4), min_size=1, max_size=20),
+    st.tuples(*[st.booleans()] * len(SHAPES)),
+)
+def test_under_any_of_several_shapes_counts_once(ends, asked):
+    """Against the geometry library's union of the shapes."""
+    segments = np.array(ends).reshape(-1, 2, 2)
+    lines = shapely.linestrings(segments)
+    some = [shape for shape, kept in zip(SHAPES, asked, strict=True) if kept]
+    expected = shapely.length(shapely.intersection(lines, shapely.union_all(some)))
+
+    edges = shapely.union_all(shapely.boundary(np.array(SHAPES)))
+    on_edge = shapely.length(shapely.intersection(lines, edges))
+    found = lengths_under_any(segments, outlines_of(SHAPES), asked)
     assert (np.abs(found - expected) <= on_edge + 1e-7).all()
 
 
