@@ -253,6 +253,7 @@ FAR = [
         "DejaVuSerif.ttf",
         {**TIGHT, "height_mm": 13.0, "underlay": "zigzag", "on_top_mm": 1.25, "pull_mm": 0.0},
     ),
+    ("m", None, {**TIGHT, "height_mm": 1.5, "join_mm": 0.0, "on_top_mm": 0.0, "pull_mm": 0.0}),
 ]
 
 
@@ -265,11 +266,14 @@ def runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(made)
         for letter in made.letters
         for number, cover in enumerate(letter.covers, 1)
     }
-    # Thread along the very edge of the ink lies neither on it nor beside it.
-    inner = ink.buffer(-1e-6)
+    # Outlines are weighed with fewer points, to within 1/1000 em: thread along the very edge of the
+    # ink or of a cover lies neither on it nor beside it.
+    edge = 0.002 * made.settings.height_mm
+    inner = ink.buffer(-edge)
     for travel in arrivals(made.needles, made.letters, made.settings, 0.0):
         before = set(places[: places.index(travel.place)])
         later = shapely.union_all([covers[place] for place in covers if place not in before])
+        later = later.buffer(edge)
         assert travel.bare <= made.settings.join_mm + 1e-6
         assert travel.on_top <= made.settings.on_top_mm + 1e-6
         thread = shapely.linestrings(travel.legs)
@@ -303,6 +307,7 @@ PROMISES = (
 @example(*FAR[0])
 @example(*FAR[1])
 @example(*FAR[2])
+@example(*FAR[3])
 @given(*PLANS)
 @settings(max_examples=many(60), deadline=None)
 def test_any_plan_keeps_every_promise(text, name, asked):
