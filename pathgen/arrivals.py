@@ -5,7 +5,7 @@ columns that are sewn later it is out of sight. A column of which the table has 
 sewn before.
 """
 
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -117,6 +117,8 @@ def _ways(
         step = legs[:, 1] - legs[:, 0]
         if np.hypot(step[:, 0], step[:, 1]).sum() <= over_mm:
             continue
+        if _is_first_stitch(legs, by_place, places[:, row].tolist(), zigzag[row], settings):
+            continue
         near, grown_mm = [], 0.0
         for end, (here, onward) in ((before, legs[0]), (row, legs[-1][::-1])):
             line, index, number = places[:, end].tolist()
@@ -129,6 +131,26 @@ def _ways(
                 crossed += _turned_inwards(column, here - letter.at_mm, onward - here)
             grown_mm += crossed * settings.growth_mm(column.usual_width)
         yield _Way(before, row, legs, grown_mm, near)
+
+
+def _is_first_stitch(
+    legs: NDArray[np.float64],
+    by_place: Mapping[tuple[int, int], Letter],
+    place: tuple[int, int, int],
+    zigzag: bool,
+    settings: Settings,
+) -> bool:
+    """Whether this is a column's own first stitch, as the needle was in its first hole before."""
+    if len(legs) != 1 or not zigzag:
+        return False
+    line, index, number = place
+    letter = by_place[line, index]
+    column = letter.shape.columns[number - 1]
+    left, right = column.left[[0, -1]], column.right[[0, -1]]
+    across = (left - right) / np.maximum(column.widths[[0, -1], None], 1e-9)
+    grown = settings.growth_mm(column.usual_width) * across
+    holes = np.concatenate([left + grown, right - grown]) - (legs[0][0] - letter.at_mm)
+    return bool(np.hypot(holes[:, 0], holes[:, 1]).min() < settings.same_hole_mm)
 
 
 def _turned_inwards(column: Column, place: Points, step: Points) -> float:

@@ -20,6 +20,8 @@ __all__ = [
     "HEAP_MM",
     "LIES_FLAT_MM",
     "NEARLY_LEAST",
+    "SAME_HOLE_MM",
+    "SHORT_SHARE",
     "Cloth",
     "Needle",
     "Settings",
@@ -38,6 +40,12 @@ LIES_FLAT_MM = 7.0
 NEARLY_LEAST = 0.9
 """A column at least this share of the thread's least one, allowance included, keeps its look
 when it is widened: by less than a tenth."""
+
+SAME_HOLE_MM = 0.05
+"""Nearer than this the needle would enter the hole that it is in."""
+
+SHORT_SHARE = 0.75
+"""A stitch of less than this share of the least one does not form."""
 
 CLOSE_THREADS = 0.25
 """Holes of the zigzag that are nearer than this many thread diameters: the later needle splits the
@@ -195,6 +203,14 @@ class Settings:
     def close_mm(self) -> float:
         """Distance that holes of different columns of a letter keep."""
         return CLOSE_THREADS * self.thread.diameter_mm
+
+    @property
+    def same_hole_mm(self) -> float:
+        """A column's first hole is left out where the needle is nearer to it than this.
+
+        As where two strokes share a corner: the stitch would not form.
+        """
+        return max(SAME_HOLE_MM, SHORT_SHARE * self.least_stitch_mm)
 
     def widening_mm(self, usual_width_mm: float) -> float:
         """How far a column of this usual width, as drawn, is widened on each side.

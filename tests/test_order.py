@@ -278,6 +278,15 @@ def test_letters_are_sewn_in_the_asked_order(sewing, order):
     assert list(dict.fromkeys(path["letter"].tolist())) == order
 
 
+def test_from_the_centre_out_no_run_goes_back_over_letters_that_are_sewn():
+    """The third is ended 1.6 mm from where the first begins, over the one between them."""
+    letters = [letter(stem(x=0.8 * i, width=0.3), index=i) for i in range(1, 4)]
+    path = route(letters, plain_settings(sewing="centre-out", join_mm=6.0))
+    begun = path["letter"][path["arrive"] != Arrive.SEW]
+
+    assert begun.tolist() == [2, 1]
+
+
 def test_a_bar_over_an_underlay_is_left_at_its_far_end_to_save_a_trim():
     """Bars end to end, 8 mm in all: without a second run each would be left where it was begun."""
     path = route(

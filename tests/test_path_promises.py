@@ -13,7 +13,6 @@ from pathgen import Arrive, Part, Side, plan
 from pathgen.arrivals import arrivals
 from pathgen.geometry import along
 from pathgen.stitching.easing import least_apart_mm
-from pathgen.stitching.rows import SAME_HOLE_MM
 
 FACES = [
     None,
@@ -186,8 +185,9 @@ SHORT_RUN = {
 def every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(made):
     """Points are laid out here by numpy's own interpolation. Those with the least stitch of room
     are sewn just there, but where the needle is in that hole already, or three quarters of a
-    least stitch from it; the others on their rungs between the moved rails, and no more than
-    there are.
+    least stitch from it, or where they step back from a hole of another column, by at most twice
+    what the two keep; the others on their rungs between the moved rails, and no more than there
+    are.
     """
     least = least_apart_mm(made.settings)
     holes = shapely.multipoints(xy(made.needles))
@@ -205,7 +205,8 @@ def every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(made
         more = int(column.closed or in_two_parts(rows, rungs, 1e-6 if wide[[0, -1]].all() else tip))
         roomy = shapely.points(points[wide & (gap.min(axis=1) >= least)])
         missing = roomy[shapely.distance(roomy, sewn) > 1e-6]
-        same_hole = max(SAME_HOLE_MM, 0.75 * made.settings.least_stitch_mm)
+        beside = 2.0 * made.settings.close_mm
+        same_hole = max(0.05, 0.75 * made.settings.least_stitch_mm, beside)
         assert shapely.distance(missing, holes).max(initial=0.0) < same_hole, letter.text
         assert len(rows) <= len(points) + more
         tips = shapely.multipoints(rungs[~wide, 0]).buffer(tip)
@@ -254,7 +255,53 @@ FAR = [
         {**TIGHT, "height_mm": 13.0, "underlay": "zigzag", "on_top_mm": 1.25, "pull_mm": 0.0},
     ),
     ("m", None, {**TIGHT, "height_mm": 1.5, "join_mm": 0.0, "on_top_mm": 0.0, "pull_mm": 0.0}),
+    ("17", None, {**TIGHT, "height_mm": 1.5, "join_mm": 0.0, "on_top_mm": 0.0, "pull_mm": 0.0}),
 ]
+# The first point of a run, out of a heap along the stitch from the tie across the ring's counter.
+ACROSS = {
+    "height_mm": 1.5,
+    "thread": "40",
+    "spacing_mm": 0.25,
+    "pull_mm": 0.0,
+    "underlay": "edge-run",
+    "run_mm": 1.0,
+    "join_mm": 0.0,
+    "on_top_mm": 0.0,
+    "least_column_mm": 0.3125,
+    "least_stitch_mm": 0.5,
+    "longest_stitch_mm": 3.0,
+    "line_spacing_mm": 5.0,
+}
+# A column that is cut leaves another heap, and with it another run that comes out too far.
+AGAIN = {
+    **ACROSS,
+    "spacing_mm": 1.0,
+    "underlay": "zigzag",
+    "join_mm": 1.0,
+    "least_column_mm": 0.375,
+    "least_stitch_mm": 0.125,
+}
+# Letters on each other: the points of a run make a heap with those of the other letter.
+ON_EACH_OTHER = {
+    **AGAIN,
+    "spacing_mm": 0.75,
+    "underlay": "none",
+    "join_mm": 0.0,
+    "least_column_mm": 0.53125,
+    "least_stitch_mm": 0.4375,
+    "tracking_mm": -0.375,
+}
+# Two strokes that share a corner: the second is begun with the needle in its first hole, and its
+# first stitch runs along the end of the first one.
+SHARED = {
+    **ACROSS,
+    "height_mm": 9.0,
+    "spacing_mm": 1.0,
+    "underlay": "none",
+    "join_mm": 1.0,
+    "on_top_mm": 1.0,
+    "least_column_mm": 1.0,
+}
 
 
 def runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(made):
@@ -266,14 +313,22 @@ def runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(made)
         for letter in made.letters
         for number, cover in enumerate(letter.covers, 1)
     }
+    # Travel ends in the thread of the column that it comes to, grown onto a neighbour or not.
+    grown = {
+        (letter.line, letter.index, number): covers[letter.line, letter.index, number].buffer(
+            made.settings.growth_mm(column.usual_width)
+        )
+        for letter in made.letters
+        for number, column in enumerate(letter.columns, 1)
+    }
     # Outlines are weighed with fewer points, to within 1/1000 em: thread along the very edge of the
     # ink or of a cover lies neither on it nor beside it.
     edge = 0.002 * made.settings.height_mm
     inner = ink.buffer(-edge)
     for travel in arrivals(made.needles, made.letters, made.settings, 0.0):
         before = set(places[: places.index(travel.place)])
-        later = shapely.union_all([covers[place] for place in covers if place not in before])
-        later = later.buffer(edge)
+        later = [covers[place].buffer(edge) for place in covers if place not in before]
+        later = shapely.union_all([*later, grown[travel.place]])
         assert travel.bare <= made.settings.join_mm + 1e-6
         assert travel.on_top <= made.settings.on_top_mm + 1e-6
         thread = shapely.linestrings(travel.legs)
@@ -308,6 +363,11 @@ PROMISES = (
 @example(*FAR[1])
 @example(*FAR[2])
 @example(*FAR[3])
+@example(*FAR[4])
+@example("0", "LiberationSerif-Regular.ttf", ACROSS)
+@example("ä", "LiberationSerif-Regular.ttf", AGAIN)
+@example("1k", None, ON_EACH_OTHER)
+@example("0v", None, SHARED)
 @given(*PLANS)
 @settings(max_examples=many(60), deadline=None)
 def test_any_plan_keeps_every_promise(text, name, asked):

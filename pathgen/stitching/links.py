@@ -26,6 +26,7 @@ __all__ = [
     "Costs",
     "Limits",
     "Travel",
+    "always_cut",
     "bridges",
     "cut_at",
     "run_costs",
@@ -250,6 +251,12 @@ def cut_at(bridge: Bridge, row: int, entry: int) -> Bridge:
     cost = bridge.cost.copy()
     cost[row, entry] += _TRIM
     return replace(bridge, cost=cost)
+
+
+@lru_cache(maxsize=1024)
+def always_cut(bridge: Bridge) -> Bridge:
+    """The same bridge, but that the thread is always cut."""
+    return replace(bridge, cost=np.where(bridge.cost < _TRIM, bridge.cost + _TRIM, bridge.cost))
 
 
 class Chosen(NamedTuple):

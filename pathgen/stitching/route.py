@@ -14,13 +14,14 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathgen.arrivals import arrivals
 from pathgen.model import Letter, LetterShape
 from pathgen.settings import Settings
 from pathgen.sewing import Sewing, in_place, joined, sewing_of
-from pathgen.stitching.links import NEVER, Bridge, Chosen, Costs, cut_at
+from pathgen.stitching.links import NEVER, Bridge, Chosen, Costs, always_cut, cut_at
 from pathgen.stitching.longest import none_too_long
 from pathgen.stitching.rows import heaped_across, without_heaps
-from pathgen.stitching.sewn import Asked, LetterSewn, letters_sewn
+from pathgen.stitching.sewn import Asked, LetterSewn, is_too_far, letters_sewn
 from pathgen.stitching.stations import Station, bridges_of, stations_of
 from pathgen.stretches import Hole, Stretch, came_from
 
@@ -28,11 +29,12 @@ __all__ = ["Ends", "bridge", "route", "sew", "way_costs"]
 
 
 class _Stop(NamedTuple):
-    """A letter on the way, its station, and the entry and exit that are taken."""
+    """A letter on the way, its station, the entry and exit that are taken, and cut columns."""
 
     letter: Letter
     station: Station
     ends: tuple[int, int]
+    cut: frozenset[int]
 
 
 Ends = tuple[int | None, int | None]
@@ -47,7 +49,7 @@ def way_costs(letters: Sequence[Letter], settings: Settings) -> Costs:
     """
     ordered = _in_sewing_order([letter for letter in letters if letter.shape.columns], settings)
     stations = stations_of([letter.shape for letter in ordered], settings)
-    bridges = bridges_of([_apart(a, b) for a, b in pairwise(ordered)], settings)
+    bridges = _bridges(ordered, settings)
     reach = stations[0].orders.cost
     for here, bridge in zip(stations[1:], bridges, strict=True):
         arrive = (reach[:, :, None] + bridge.cost).min(axis=1)
@@ -93,24 +95,52 @@ def sew(letters: Sequence[Letter], settings: Settings, ends: Ends = (None, None)
     """
     ordered = _in_sewing_order([letter for letter in letters if letter.shape.columns], settings)
     stations = stations_of([letter.shape for letter in ordered], settings)
-    bridges = bridges_of([_apart(a, b) for a, b in pairwise(ordered)], settings)
+    bridges = _bridges(ordered, settings)
     chosen = _ends(stations, bridges, ends)
+    cuts: list[frozenset[int]] = [frozenset()] * len(ordered)
     while True:
         ways = _paths(bridges, chosen)
-        stops = [_Stop(*stop) for stop in zip(ordered, stations, chosen, strict=True)]
+        stops = [_Stop(*stop) for stop in zip(ordered, stations, chosen, cuts, strict=True)]
         sewn = _sewn(stops, ways, settings)
-        far = [n for n, one in enumerate(sewn[1:]) if one.too_far]
+        far = [n for n, one in enumerate(sewn) if one.too_far]
         if not far:
-            break
+            sewing = joined(ordered, [one.stretch for one in sewn])
+            if not heaped_across(sewing):
+                return sewing
+            sewing = _without_heaps(ordered, sewn, settings)
+            far, inside = _come_too_far(sewing, ordered, settings)
+            if not far and not inside:
+                return sewing
+            for n, column in inside:
+                cuts[n] |= {column}
         for n in far:
-            bridges[n] = cut_at(bridges[n], chosen[n][1], chosen[n + 1][0])
-        chosen = _chosen_anew(stations, bridges, chosen, ways)
-    sewing = joined(ordered, [one.stretch for one in sewn])
-    if not heaped_across(sewing):
-        return sewing
+            bridges[n - 1] = cut_at(bridges[n - 1], chosen[n - 1][1], chosen[n][0])
+        chosen = _chosen_anew(stations, bridges, chosen, ways) if far else chosen
+
+
+def _without_heaps(
+    ordered: Sequence[Letter], sewn: Sequence[LetterSewn], settings: Settings
+) -> Sewing:
+    """All letters, whose runs make no heaps together either."""
     heaped = [Stretch(one.stretch.shape, settings, one.heaped, None) for one in sewn]
     table = without_heaps(in_place(ordered, heaped))
     return sewing_of(none_too_long(table, settings.longest_stitch_mm), ordered, settings)
+
+
+def _come_too_far(
+    sewing: Sewing, ordered: Sequence[Letter], settings: Settings
+) -> tuple[list[int], list[tuple[int, int]]]:
+    """Letters, numbered from 0, and columns inside letters that are reached too far, as sewn."""
+    number = {(letter.line, letter.index): n for n, letter in enumerate(ordered)}
+    begun = sewing.needles["column"][sewing.starts[:-1]].tolist()
+    over_mm = min(settings.join_mm, settings.on_top_mm)
+    travels = arrivals(sewing.needles, ordered, settings, over_mm)
+    places = [travel.place for travel in travels if is_too_far(travel, settings)]
+    far = [(number[line, index], column) for line, index, column in places]
+    return (
+        [n for n, column in far if column == begun[n]],
+        [(n, column) for n, column in far if column != begun[n]],
+    )
 
 
 def _paths(bridges: Sequence[Bridge], chosen: Sequence[tuple[int, int]]) -> list[Chosen]:
@@ -142,14 +172,14 @@ def _sewn(stops: Sequence[_Stop], ways: Sequence[Chosen], settings: Settings) ->
     """Letters one after the other, by given ways from each to the next."""
     asked: list[Asked] = []
     before: tuple[Letter, Hole] | None = None
-    for number, (here, station, (first, last)) in enumerate(stops):
+    for number, (here, station, (first, last), cut) in enumerate(stops):
         fastened = number == len(ways) or ways[number].cut
-        one = Asked(here.shape, first, last, None, (), False, fastened)
+        one = Asked(here.shape, first, last, None, (), False, fastened, cut)
         if before is not None and not ways[number - 1].cut:
             way, came = ways[number - 1], came_from(*before, here)
             dx, dy = came.apart_mm
             corner = tuple([(x + dx, y + dy) for x, y in way.corner.tolist()])
-            one = Asked(here.shape, first, last, came, corner, way.near_limit, fastened)
+            one = Asked(here.shape, first, last, came, corner, way.near_limit, fastened, cut)
         asked.append(one)
         before = here, station.last_hole(first, last, fastened=fastened)
     return letters_sewn(asked, settings)
@@ -169,6 +199,18 @@ def _in_sewing_order(letters: Sequence[Letter], settings: Settings) -> list[Lett
             row = [*row[half:], *row[:half][::-1]]
         out += row
     return out
+
+
+def _bridges(ordered: Sequence[Letter], settings: Settings) -> list[Bridge]:
+    """Travel from each letter to the next; cut where it would go back over letters just sewn."""
+    found = bridges_of([_apart(a, b) for a, b in pairwise(ordered)], settings)
+    if settings.sewing == "centre-out":
+        middles = [(letter.line, _middle_mm(letter)) for letter in ordered]
+        threes = zip(middles, middles[1:], middles[2:], strict=False)
+        for n, (before, here, after) in enumerate(threes, 1):
+            if before[0] == after[0] and before[1] < here[1] > after[1]:
+                found[n] = always_cut(found[n])
+    return found
 
 
 def _middle_mm(letter: Letter) -> float:

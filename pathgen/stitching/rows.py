@@ -11,18 +11,13 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points, neighbours
 from pathgen.near import near_inside
 from pathgen.needles import Arrive, Part, Side, needle_table, places_mm
-from pathgen.settings import HEAP, HEAP_MM, Settings
+from pathgen.settings import HEAP, HEAP_MM, SAME_HOLE_MM, Settings
 from pathgen.sewing import Sewing
 from pathgen.stitching.strokes import Piece, Way
 
 __all__ = ["Visit", "heaped_across", "needle_rows", "without_heaps", "without_heaps_each"]
 
 
-# Nearer than this the needle would enter the hole that it is in: columns that share a corner.
-SAME_HOLE_MM = 0.05
-# A column's first hole is left out where the needle is already this share of the least stitch
-# from it, as where two strokes share a corner: the stitch would not form.
-_SHORT_SHARE = 0.75
 # Zigzag of no more holes than this can spare none.
 _SPARE = 4
 
@@ -133,7 +128,7 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
             more = np.array(_between([needle, points[0]], settings.run_stitch_mm))
             yield _Chunk(column, run, more)
             needle = more[-1].tolist()
-        near = max(SAME_HOLE_MM, _SHORT_SHARE * least) if len(points) > _SPARE else SAME_HOLE_MM
+        near = settings.same_hole_mm if len(points) > _SPARE else SAME_HOLE_MM
         skip = int(math.dist(needle, points[0]) < near)
         yield _Chunk(column, part, np.array(points[skip:]), side[skip:])
         needle = points[-1]
@@ -222,17 +217,18 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
     return table
 
 
-# How far a point of a run moves along it to leave a heap: forward, then back from there.
-_MOVES_MM = (1.5 * HEAP_MM, -3.0 * HEAP_MM)
+# How far a point of a run moves along it to leave a heap: forward, or else back.
+_MOVES_MM = (1.5 * HEAP_MM, -1.5 * HEAP_MM)
 
 
 def without_heaps(table: NDArray[np.void]) -> NDArray[np.void]:
     """Table whose runs make no heaps: their points move a little, or else are left out."""
+    before = table
     for move_mm in _MOVES_MM:
         rows = _heaped(table)
         if not rows:
             return table
-        table = _moved(table, rows, move_mm)
+        table = _moved(table, before, rows, move_mm)
     rows = _heaped(table)
     return _without_empty_stitches(np.delete(table, rows)) if rows else table
 
@@ -286,12 +282,19 @@ def _heaped(table: NDArray[np.void]) -> list[int]:
     return sorted(gone)
 
 
-def _moved(table: NDArray[np.void], rows: Sequence[int], move_mm: float) -> NDArray[np.void]:
-    """Table with some points moved along their stitches, by no more than a third of one."""
-    xy = places_mm(table)
+def _moved(
+    table: NDArray[np.void], before: NDArray[np.void], rows: Sequence[int], move_mm: float
+) -> NDArray[np.void]:
+    """Table with some points moved along their runs as before, by at most a third of a stitch.
+
+    The stitch from a tie to a run, or from a run to zigzag, may leave the column.
+    """
+    xy, runs = places_mm(before), _runs(before)
     moved = table.copy()
     for row in rows:
         other = min(row + 1, len(table) - 1) if move_mm > 0.0 else max(row - 1, 0)
+        if not runs[other]:
+            continue
         step = xy[other] - xy[row]
         size = float(np.hypot(*step))
         share = min(abs(move_mm) / size, 1.0 / 3.0) if size > 0.0 else 0.0

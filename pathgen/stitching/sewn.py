@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.arrivals import arrivals
+from pathgen.arrivals import Arrival, arrivals
 from pathgen.kept import Kept
 from pathgen.model import LetterShape
 from pathgen.settings import Settings
@@ -19,7 +19,7 @@ from pathgen.stitching.rows import Visit, needle_rows, without_heaps_each
 from pathgen.stitching.stations import Station, stations_of
 from pathgen.stretches import Came, Stretch, side_by_side, with_hole
 
-__all__ = ["Asked", "LetterSewn", "letters_sewn"]
+__all__ = ["Asked", "LetterSewn", "is_too_far", "letters_sewn"]
 
 MOST_KEPT = 8192
 """Letters that are kept for a setting, each with how it is come to and left: about 10 kB each."""
@@ -45,6 +45,8 @@ class Asked(NamedTuple):
         Whether that travel is nearly as long as it may be.
     fastened : bool
         Whether the thread is tied off at the end.
+    cut : frozenset of int
+        Columns before which the thread has to be cut.
     """
 
     shape: LetterShape
@@ -54,6 +56,7 @@ class Asked(NamedTuple):
     corner: tuple[tuple[float, float], ...]
     near_limit: bool
     fastened: bool
+    cut: frozenset[int]
 
 
 class LetterSewn(NamedTuple):
@@ -78,22 +81,19 @@ def _letters_sewn(asked: Sequence[Asked], settings: Settings) -> list[LetterSewn
     """Letters sewn; where travel inside one comes out too far, the thread is cut after all."""
     stations = stations_of([one.shape for one in asked], settings)
     visits = [list(_visits(*each)) for each in zip(asked, stations, strict=True)]
-    sewn = _sewn(visits, asked, settings)
-    far = _too_far(visits, sewn, settings)
-    inside = [
-        columns - {each[0].way.stroke.number} for columns, each in zip(far, visits, strict=True)
-    ]
-    again = [n for n, columns in enumerate(inside) if columns]
-    cut = [
-        [v._replace(cut=v.cut or v.way.stroke.number in inside[n]) for v in visits[n]]
-        for n in again
-    ]
-    for n, one in zip(again, _sewn(cut, [asked[n] for n in again], settings), strict=True):
-        sewn[n] = one
-    return [
-        one._replace(too_far=columns != within)
-        for one, columns, within in zip(sewn, far, inside, strict=True)
-    ]
+    sewn: dict[int, LetterSewn] = {}
+    anew = list(range(len(asked)))
+    while anew:
+        some = [visits[n] for n in anew]
+        found = _sewn(some, [asked[n] for n in anew], settings)
+        far = dict(zip(anew, _too_far(some, found, settings), strict=True))
+        for n, one in zip(anew, found, strict=True):
+            begun = visits[n][0].way.stroke.number
+            sewn[n] = one._replace(too_far=begun in far[n])
+            far[n].discard(begun)
+            visits[n] = [v._replace(cut=v.cut or v.way.stroke.number in far[n]) for v in visits[n]]
+        anew = [n for n in anew if far[n]]
+    return [one for _, one in sorted(sewn.items())]
 
 
 letters_sewn: Kept[Asked, LetterSewn] = Kept(_letters_sewn, most=MOST_KEPT)
@@ -110,7 +110,9 @@ def _visits(asked: Asked, station: Station) -> Iterator[Visit]:
             corner = np.array(asked.corner).reshape(-1, 2)
             yield Visit(way, asked.came is None, corner, asked.near_limit)
         else:
-            yield Visit(way, *station.links.corner(left, entry, unsewn))
+            chosen = station.links.corner(left, entry, unsewn)
+            cut = chosen.cut or way.stroke.number in asked.cut
+            yield Visit(way, cut, chosen.corner, chosen.near_limit)
         unsewn[station.ways.exit_of[exit_]] = False
         left = exit_
 
@@ -133,6 +135,11 @@ def _sewn(
             asked, heaped, none_too_long_each(led, settings.longest_stitch_mm), strict=True
         )
     ]
+
+
+def is_too_far(travel: Arrival, settings: Settings) -> bool:
+    """Whether travel passes ``join_mm`` or ``on_top_mm``."""
+    return travel.bare > settings.join_mm + SAME_MM or travel.on_top > settings.on_top_mm + SAME_MM
 
 
 def _too_far(
@@ -158,6 +165,6 @@ def _too_far(
         {(own.line, own.index, column) for own in beside.own for column in near[of[own.index]]},
     ):
         _, index, column = travel.place
-        if travel.bare > settings.join_mm + SAME_MM or travel.on_top > settings.on_top_mm + SAME_MM:
+        if is_too_far(travel, settings):
             far[of[index]].add(column)
     return far
