@@ -302,6 +302,8 @@ SHARED = {
     "on_top_mm": 1.0,
     "least_column_mm": 1.0,
 }
+# The run to the second letter turns nearer to its beginning than the least stitch.
+TURNED = {**SHARED, "height_mm": 2.0, "run_mm": 2.0, "least_column_mm": 0.375}
 
 
 def runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(made):
@@ -368,6 +370,7 @@ PROMISES = (
 @example("ä", "LiberationSerif-Regular.ttf", AGAIN)
 @example("1k", None, ON_EACH_OTHER)
 @example("0v", None, SHARED)
+@example("RI", "DejaVuSans.ttf", TURNED)
 @given(*PLANS)
 @settings(max_examples=many(60), deadline=None)
 def test_any_plan_keeps_every_promise(text, name, asked):

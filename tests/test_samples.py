@@ -177,6 +177,21 @@ def test_a_file_that_is_no_form_is_refused_in_one_line(tmp_path, data, message):
     assert len(str(caught.value).splitlines()) == 1
 
 
+@pytest.mark.parametrize(
+    ("row", "field"),
+    [
+        ("bar,40 wt,26.667,twill,2027-03-01,1.4,0,,,1.2,,", "edge"),
+        ("ring,40 wt,26.667,twill,2027-03-01,1.4,0,1.2,,,,", "counter"),
+        ("letter,40 wt,26.667,twill,2027-03-01,1.4,0,1.2,,,0.1,", "read"),
+    ],
+)
+def test_what_was_filled_in_for_another_kind_is_told(tmp_path, row, field):
+    got = reading(tmp_path, HEAD + row)
+
+    assert got.samples == ()
+    assert [fault.field for fault in got.faults] == [field]
+
+
 def test_columns_are_each_named_once():
     assert len(set(COLUMNS)) == len(COLUMNS)
 

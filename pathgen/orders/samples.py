@@ -218,6 +218,8 @@ class _Cells:
         """A bar with a width or two."""
         needle_mm = self.number_in("needle_mm", 0.05, WIDEST_MM)
         edge_mm, holes_mm = self.length("edge"), self.length("holes")
+        if not self.cells.get("edge") and not self.cells.get("holes"):
+            self.fault("edge", "missing, as is holes; a bar needs one of the two")
         if math.isnan(needle_mm) or (math.isnan(edge_mm) and math.isnan(holes_mm)):
             return None
         if edge_mm < holes_mm:
@@ -235,6 +237,8 @@ class _Cells:
         needle_mm = self.number_in("needle_mm", -WIDEST_MM, WIDEST_MM)
         closed = self.cells.get("counter", "").lower() in _CLOSED
         counter_mm = 0.0 if closed else self.length("counter")
+        if not self.cells.get("counter"):
+            self.fault("counter", "missing")
         if math.isnan(needle_mm) or math.isnan(counter_mm):
             return None
         drawn_mm = self.number_in("drawn_mm", 0.05, WIDEST_MM, needed=False)

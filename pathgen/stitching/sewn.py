@@ -4,7 +4,9 @@ It depends on the letter, on how it is begun and ended, and on the hole that the
 so it is made once for each of these, and kept for the next time.
 """
 
+import math
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -13,6 +15,7 @@ from numpy.typing import NDArray
 from pathgen.arrivals import Arrival, arrivals
 from pathgen.kept import Kept
 from pathgen.model import LetterShape
+from pathgen.needles import Part
 from pathgen.settings import Settings
 from pathgen.stitching.longest import none_too_long_each
 from pathgen.stitching.rows import Visit, needle_rows, without_heaps_each
@@ -137,6 +140,22 @@ def _sewn(
     ]
 
 
+def _doubtful(visits: Sequence[Visit], came: Came | None, settings: Settings) -> Iterator[int]:
+    """Columns that are reached by travel near its limit, or that turns too near to be sewn there.
+
+    It turns once on the way, and at the entry where a run leads on under the column.
+    """
+    needle = came.at_mm if came else None
+    for visit in visits:
+        entry, turns = visit.way.entry.tolist(), visit.corner.tolist()
+        runs_on = visit.way.sewn[0].part == Part.TRAVEL
+        stops = [*([needle] if needle else []), *turns, *([entry] if turns or runs_on else [])]
+        short = any(math.dist(*leg) < settings.least_stitch_mm for leg in pairwise(stops))
+        if visit.near_limit or short:
+            yield visit.way.stroke.number
+        needle = visit.way.exit.tolist()
+
+
 def is_too_far(travel: Arrival, settings: Settings) -> bool:
     """Whether travel passes ``join_mm`` or ``on_top_mm``."""
     return travel.bare > settings.join_mm + SAME_MM or travel.on_top > settings.on_top_mm + SAME_MM
@@ -151,7 +170,10 @@ def _too_far(
     weighed.
     """
     far: list[set[int]] = [set() for _ in visits]
-    near = [[v.way.stroke.number for v in each if v.near_limit] for each in visits]
+    near = [
+        list(_doubtful(each, one.stretch.came, settings))
+        for each, one in zip(visits, sewn, strict=True)
+    ]
     looked = [n for n, columns in enumerate(near) if columns]
     if not looked:
         return far
