@@ -2,7 +2,8 @@
 
 Travel shows where it crosses bare cloth, and on top of columns that are already sewn. Under
 columns that are sewn later it is out of sight. A column of which the table has no row counts as
-sewn before.
+sewn before. Only the letters that it leaves and comes to are looked at: a third one is in the way
+only where letters overlap, or where columns have grown onto it.
 """
 
 from collections.abc import Container, Iterator, Mapping, Sequence

@@ -256,6 +256,18 @@ FAR = [
     ),
     ("m", None, {**TIGHT, "height_mm": 1.5, "join_mm": 0.0, "on_top_mm": 0.0, "pull_mm": 0.0}),
     ("17", None, {**TIGHT, "height_mm": 1.5, "join_mm": 0.0, "on_top_mm": 0.0, "pull_mm": 0.0}),
+    (
+        "k0",
+        "tholepin",
+        {
+            **TIGHT,
+            "height_mm": 1.5,
+            "join_mm": 0.0,
+            "on_top_mm": 0.0,
+            "pull_mm": 0.0,
+            "least_column_mm": 1.5,
+        },
+    ),
 ]
 # The first point of a run, out of a heap along the stitch from the tie across the ring's counter.
 ACROSS = {
@@ -307,7 +319,9 @@ TURNED = {**SHARED, "height_mm": 2.0, "run_mm": 2.0, "least_column_mm": 0.375}
 
 
 def runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(made):
-    """By the geometry library's own difference of thread and ink, or what is sewn later."""
+    """By the geometry library's own difference of thread and ink, or what is sewn later; on top of
+    columns of the letters that a run leaves and comes to.
+    """
     ink = shapely.union_all([part for letter in made.letters for part in letter.ink])
     places = [tuple(place) for place in made.needles[["line", "letter", "column"]].tolist()]
     covers = {
@@ -315,22 +329,17 @@ def runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(made)
         for letter in made.letters
         for number, cover in enumerate(letter.covers, 1)
     }
-    # Travel ends in the thread of the column that it comes to, grown onto a neighbour or not.
-    grown = {
-        (letter.line, letter.index, number): covers[letter.line, letter.index, number].buffer(
-            made.settings.growth_mm(column.usual_width)
-        )
-        for letter in made.letters
-        for number, column in enumerate(letter.columns, 1)
-    }
     # Outlines are weighed with fewer points, to within 1/1000 em: thread along the very edge of the
     # ink or of a cover lies neither on it nor beside it.
     edge = 0.002 * made.settings.height_mm
-    inner = ink.buffer(-edge)
     for travel in arrivals(made.needles, made.letters, made.settings, 0.0):
-        before = set(places[: places.index(travel.place)])
-        later = [covers[place].buffer(edge) for place in covers if place not in before]
-        later = shapely.union_all([*later, grown[travel.place]])
+        begun = places.index(travel.place)
+        before, ends = set(places[:begun]), {places[begun - 1][:2], travel.place[:2]}
+        later = shapely.union_all([covers[place] for place in covers if place not in before])
+        later = later.buffer(edge)
+        # Columns may have grown onto a third letter, and travel between them lies there too.
+        inner = [k.ink for k in made.letters if (k.line, k.index) in ends]
+        inner = shapely.union_all([part for parts in inner for part in parts]).buffer(-edge)
         assert travel.bare <= made.settings.join_mm + 1e-6
         assert travel.on_top <= made.settings.on_top_mm + 1e-6
         thread = shapely.linestrings(travel.legs)
@@ -366,6 +375,7 @@ PROMISES = (
 @example(*FAR[2])
 @example(*FAR[3])
 @example(*FAR[4])
+@example(*FAR[5])
 @example("0", "LiberationSerif-Regular.ttf", ACROSS)
 @example("ä", "LiberationSerif-Regular.ttf", AGAIN)
 @example("1k", None, ON_EACH_OTHER)
