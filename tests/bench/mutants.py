@@ -119,7 +119,7 @@ MUTANTS = [
             "minlength=len(Part)).tolist())",
             "minlength=len(Part)).tolist()[::-1])",
         ),
-        ("shop/count.py", "self.concerning[place], text", "self.concerning[()], text"),
+        ("shop/count.py", "self.concerning.get(place, 0)", "self.concerning.get((), 0)"),
         (
             "shop/count.py",
             'tally.count("whole", (), " / "',
