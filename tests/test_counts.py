@@ -45,6 +45,21 @@ def test_findings_are_counted_where_they_are():
     ]  # fmt: skip
 
 
+def test_findings_of_letters_and_lines_are_their_own():
+    """Two in the first letter, one in the second line: the whole has 3."""
+    settings = plain_settings()
+    places = [(1, 1), (1, 2), (2, 1)]
+    letters = [letter(bar(x=20.0 * n), line=line, index=index)
+               for n, (line, index) in enumerate(places)]  # fmt: skip
+    told = [found(1, 1, 1), found(1, 1, 1), found(2, 1, 1)]
+    counts = counted(("HE", "L"), letters, route(letters, settings), told, settings)
+
+    assert [(c.scope, c.findings) for c in counts if c.scope != "column"] == [
+        ("letter", 2), ("letter", 0), ("letter", 1), ("line", 2), ("line", 1), ("thread", 3),
+        ("whole", 3),
+    ]  # fmt: skip
+
+
 def test_a_change_of_thread_is_no_trim():
     """Two lines in two threads: one change; each line's letters stand near enough to be joined."""
     asked = [

@@ -122,8 +122,8 @@ MUTANTS = [
         ("shop/count.py", "self.concerning.get(place, 0)", "self.concerning.get((), 0)"),
         (
             "shop/count.py",
-            'tally.count("whole", (), " / "',
-            'tally.count("whole", (1,), " / "',
+            'tally.count("whole", tally.together(range(1, len(lines) + 1))',
+            'tally.count("whole", tally.together(range(1, len(lines)))',
         ),
         (
             "shop/time.py",
