@@ -247,6 +247,7 @@ TIGHT = {
     "line_spacing_mm": 6.0,
     "align": "centre",
 }
+CLOSE = {**TIGHT, "height_mm": 1.5, "join_mm": 0.0, "on_top_mm": 0.0, "pull_mm": 0.0}
 FAR = [
     ("h-", "DejaVuSans.ttf", {**TIGHT, "pull_mm": 0.0}),
     ("h-", "DejaVuSans.ttf", {**TIGHT, "pull_mm": 0.125, "line_spacing_mm": 5.5}),
@@ -255,20 +256,9 @@ FAR = [
         "DejaVuSerif.ttf",
         {**TIGHT, "height_mm": 13.0, "underlay": "zigzag", "on_top_mm": 1.25, "pull_mm": 0.0},
     ),
-    ("m", None, {**TIGHT, "height_mm": 1.5, "join_mm": 0.0, "on_top_mm": 0.0, "pull_mm": 0.0}),
-    ("17", None, {**TIGHT, "height_mm": 1.5, "join_mm": 0.0, "on_top_mm": 0.0, "pull_mm": 0.0}),
-    (
-        "k0",
-        "tholepin",
-        {
-            **TIGHT,
-            "height_mm": 1.5,
-            "join_mm": 0.0,
-            "on_top_mm": 0.0,
-            "pull_mm": 0.0,
-            "least_column_mm": 1.5,
-        },
-    ),
+    ("m", None, CLOSE),
+    ("17", None, CLOSE),
+    ("k0", "tholepin", {**CLOSE, "least_column_mm": 1.5}),
 ]
 # The first point of a run, out of a heap along the stitch from the tie across the ring's counter.
 ACROSS = {
@@ -317,6 +307,15 @@ SHARED = {
 }
 # The run to the second letter turns nearer to its beginning than the least stitch.
 TURNED = {**SHARED, "height_mm": 2.0, "run_mm": 2.0, "least_column_mm": 0.375}
+# A run of one point, too near to the first of the zigzag.
+ONE_POINT = {
+    **ACROSS,
+    "underlay": "centre-run",
+    "run_mm": 3.0,
+    "join_mm": 4.0,
+    "on_top_mm": 1.0,
+    "least_column_mm": 0.5,
+}
 
 
 def runs_over_bare_cloth_and_sewn_columns_keep_to_their_limits_as_measured(made):
@@ -382,6 +381,7 @@ PROMISES = (
 @example("1k", None, ON_EACH_OTHER)
 @example("0v", None, SHARED)
 @example("RI", "DejaVuSans.ttf", TURNED)
+@example("0", None, ONE_POINT)
 @given(*PLANS)
 @settings(max_examples=many(60), deadline=None)
 def test_any_plan_keeps_every_promise(text, name, asked):

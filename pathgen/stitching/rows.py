@@ -118,7 +118,7 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
         if side is None:
             kept = _apart(needle, points, least, turns)
             if ahead is not None:
-                _end_short(needle, kept, ahead, least)
+                _end_short(needle if part == Part.TRAVEL else None, kept, ahead, least)
             if kept:
                 yield _Chunk(column, part, np.array(kept))
                 needle = kept[-1]
@@ -179,11 +179,17 @@ def _apart(
     return kept
 
 
-def _end_short(needle: _Place, run: list[_Place], ahead: _Place, least_mm: float) -> None:
-    """Draw the end of a run back along it, until it is not too near what comes after the run."""
+def _end_short(needle: _Place | None, run: list[_Place], ahead: _Place, least_mm: float) -> None:
+    """Draw the end of a run back along it, until it is not too near what comes after the run.
+
+    The needle stands for a point before the first; None where the way from there is not the run's.
+    """
     while run and math.dist(run[-1], ahead) < least_mm:
         x, y = run.pop()
-        back_x, back_y = run[-1] if run else needle
+        before = run[-1] if run else needle
+        if before is None:
+            return
+        back_x, back_y = before
         for share in _BACK_SHARES:
             point = (x + share * (back_x - x), y + share * (back_y - y))
             if min(math.dist(point, ahead), math.dist(point, (back_x, back_y))) >= least_mm:
