@@ -1,12 +1,18 @@
 """Travel on top of sewn columns, by hand."""
 
+from itertools import pairwise
+
+import numpy as np
 import pytest
+import shapely
+from outside import font_file
 from shapes import bar, letter, plain_settings, stem
 
 from pathgen import plan
 from pathgen.arrivals import arrivals
-from pathgen.needles import Arrive, Part, needle_table
+from pathgen.needles import Arrive, Part, needle_table, places_mm
 from pathgen.review.travel import exposed_travel
+from pathgen.stitching.route import route
 
 # A bar from 0 to 10, and a stem across its left end.
 BAR, STEM = 1, 2
@@ -102,3 +108,64 @@ def test_travel_between_columns_sewn_much_wider_than_drawn_is_cut_where_it_is_to
     assert made.needles["arrive"][second][0] == Arrive.TRIM
     for travel in arrivals(made.needles, made.letters, made.settings, 0.0):
         assert travel.bare <= 1.0
+
+
+def test_thread_is_cut_where_a_sewn_letter_stands_between_two():
+    """Stems at 0, 0.8, 1.6 and 2.4 mm, the second and third read the other way about: 1 to 2 goes
+    over 3, which is sewn later, and 2 to 3 back; from 3 to 4 the second is in the way."""
+    at = {1: 0.0, 2: 1.6, 3: 0.8, 4: 2.4}
+    letters = [letter(stem(x=x, width=0.3), index=index) for index, x in at.items()]
+    path = route(letters, plain_settings(join_mm=6.0))
+
+    assert path["letter"][path["arrive"] != Arrive.SEW].tolist() == [1, 4]
+
+
+def passed_over(made):
+    """Letters left, passed over and come to, wherever a run between two crosses the ink of a
+    third sewn before, by the needle table alone."""
+    inks = {(a.line, a.index): shapely.union_all(a.ink) for a in made.letters}
+    table, xy = made.needles, places_mm(made.needles)
+    of = list(zip(table["line"].tolist(), table["letter"].tolist(), strict=True))
+    settled = np.flatnonzero(table["part"] != Part.TRAVEL)
+    for row, (left, come) in enumerate(pairwise(of), 1):
+        if left == come or table["arrive"][row] != Arrive.SEW:
+            continue
+        run = shapely.LineString(xy[row - 1 : settled[np.searchsorted(settled, row)] + 1])
+        third = set(of[:row]) - {left, come}
+        yield from [(left, one, come) for one in sorted(third) if inks[one].intersects(run)]
+
+
+MIXED = [
+    "Net \u05dc\u05d9 Loft",
+    "i\u05dc\u05d5\u05dci",
+    "\u05d0i1l\u05d1",
+    "\u05e7\u05e4\u05d4 Bar \u05d1\u05d9\u05ea",
+    "Loft \u0645\u0646 Net",
+    "\u062e\u0628\u0632 Bay \u0644\u0628",
+    "x 12 \u05dc\u05d5 34 y",
+]
+
+
+@pytest.mark.parametrize("text", MIXED)
+@pytest.mark.parametrize("arc_mm", [None, 12.0])
+def test_no_run_of_mixed_text_passes_over_a_letter_sewn_before(text, arc_mm):
+    """Hebrew, Arabic and numbers between Latin words: each was run over when longer runs were
+    allowed, the second with the usual ones too."""
+    face = font_file("DejaVuSans.ttf")
+    made = plan(text, face=face, height_mm=3.0, join_mm=10.0, on_top_mm=10.0, arc_mm=arc_mm)
+
+    assert len(set(made.needles["letter"].tolist())) == len(made.letters)
+    assert list(passed_over(made)) == []
+
+
+@pytest.mark.parametrize("arc_side", ["above", "below"])
+def test_letters_almost_all_around_a_circle_are_sewn_in_the_order_asked(arc_side):
+    """38.8 mm around a circle of 44 mm: beyond a half circle a letter more to the right along the
+    line stands more to the left on the cloth."""
+    asked = {"arc_mm": 7.0, "arc_side": arc_side, "tracking_mm": 0.8, "height_mm": 3.0}
+    reading, right_to_left = (
+        list(dict.fromkeys(plan("HARBOURBAK", sewing=sewing, **asked).needles["letter"]))
+        for sewing in ("reading", "right-to-left")
+    )
+
+    assert reading == right_to_left[::-1] == list(range(1, 11))

@@ -6,6 +6,7 @@ Viterbi), with the cheapest order inside each letter from `order`. Where the nex
 the needle travels there by a run; else the thread is tied off, cut, and tied in again.
 """
 
+from bisect import bisect, insort
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import groupby, pairwise
@@ -191,7 +192,7 @@ def _in_sewing_order(letters: Sequence[Letter], settings: Settings) -> list[Lett
     for _, line in groupby(letters, key=lambda letter: letter.line):
         row = list(line)
         if settings.sewing != "reading":
-            row.sort(key=lambda letter: (_middle_mm(letter), letter.index))
+            row.sort(key=lambda letter: _along(letter, settings))
         if settings.sewing == "right-to-left":
             row.reverse()
         if settings.sewing == "centre-out":
@@ -202,21 +203,39 @@ def _in_sewing_order(letters: Sequence[Letter], settings: Settings) -> list[Lett
 
 
 def _bridges(ordered: Sequence[Letter], settings: Settings) -> list[Bridge]:
-    """Travel from each letter to the next; cut where it would go back over letters just sewn."""
+    """Travel from each letter to the next; cut where a letter sewn before stands between them.
+
+    As between a word that is read leftwards and the word after it.
+    """
     found = bridges_of([_apart(a, b) for a, b in pairwise(ordered)], settings)
-    if settings.sewing == "centre-out":
-        middles = [(letter.line, _middle_mm(letter)) for letter in ordered]
-        threes = zip(middles, middles[1:], middles[2:], strict=False)
-        for n, (before, here, after) in enumerate(threes, 1):
-            if before[0] == after[0] and before[1] < here[1] > after[1]:
-                found[n] = always_cut(found[n])
+    places = [_along(letter, settings) for letter in ordered]
+    if places == sorted(places):
+        return found
+    sewn: list[_Along] = []
+    for n, (here, after) in enumerate(pairwise(places)):
+        insort(sewn, here)
+        place = bisect(sewn, after)
+        if here[0] == after[0] and here not in sewn[max(0, place - 1) : place + 1]:
+            found[n] = always_cut(found[n])
     return found
 
 
-def _middle_mm(letter: Letter) -> float:
+_Along = tuple[int, float, float]
+"""Where a letter stands: its line, how far around the arc, and its ink's middle."""
+
+
+def _along(letter: Letter, settings: Settings) -> _Along:
+    """Where a letter stands, letters from left to right in rising order."""
+    turn = letter.shape.turn_rad
+    right = turn if settings.arc_side == "below" else -turn
+    return letter.line, right, letter.at_mm[0] + _middle_mm(letter.shape)
+
+
+@lru_cache(maxsize=4096)
+def _middle_mm(shape: LetterShape) -> float:
     """Middle of a letter's ink from left to right."""
-    bounds = [part.bounds for part in letter.shape.ink]
-    return letter.at_mm[0] + (min(b[0] for b in bounds) + max(b[2] for b in bounds)) / 2.0
+    bounds = [part.bounds for part in shape.ink]
+    return float(min(b[0] for b in bounds) + max(b[2] for b in bounds)) / 2.0
 
 
 # Distances between letters are taken to this many decimals of a mm, so that the same pair is
