@@ -6,21 +6,26 @@ sewn before. Only the letters that it leaves and comes to are looked at: a third
 only where letters overlap, or where columns have grown onto it.
 """
 
-from collections.abc import Container, Iterator, Mapping, Sequence
-from functools import lru_cache
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.crossings import lengths_inside_each, lengths_under_any, together
-from pathgen.geometry import Points
+from pathgen.geometry import Points, along
 from pathgen.inks import inks_apart
+from pathgen.kept import Kept
 from pathgen.model import Column, Letter, LetterShape
 from pathgen.needles import Arrive, Part, places_mm
 from pathgen.settings import Settings
+from pathgen.stretches import way_mm
 
-__all__ = ["Arrival", "arrivals"]
+__all__ = ["Arrival", "arrivals", "too_far"]
+
+# Lengths that differ by less than this are the same.
+_SAME_MM = 1e-6
 
 
 class Arrival(NamedTuple):
@@ -58,34 +63,33 @@ class Arrival(NamedTuple):
 
 
 def arrivals(
-    needles: NDArray[np.void],
-    letters: Sequence[Letter],
-    settings: Settings,
-    over_mm: float,
-    only: Container[tuple[int, ...]] | None = None,
+    needles: NDArray[np.void], letters: Sequence[Letter], settings: Settings, over_mm: float
 ) -> Iterator[Arrival]:
     """Travel between columns that no trim parts, longer than ``over_mm``, in sewing order.
 
-    Uses ``pull_mm`` and ``least_column_mm``; ``only`` are the columns (line, letter, column)
-    that are asked for, if not all.
+    Uses ``pull_mm`` and ``least_column_mm``.
     """
-    places = np.stack([needles[k].astype(np.int64) for k in ("line", "letter", "column")])
-    changes = np.flatnonzero((places[:, 1:] != places[:, :-1]).any(axis=0)) + 1
-    asked = changes
-    if only is not None:
-        kept = [tuple(place) in only for place in places[:, changes].T.tolist()]
-        asked = changes[np.array(kept, dtype=bool)]
-    ways = list(_ways(needles, letters, settings, over_mm, places, asked))
-    starts = [0, *changes.tolist()] if len(needles) else []
-    first = {tuple(places[:, row].tolist()): row for row in starts}
-    for way in ways:
-        unsewn = tuple(
-            first.get((letter.line, letter.index, number), -1) > way.before
-            for letter in way.near
-            for number in range(1, letter.shape.cover_lines.size + 1)
-        )
-        line, letter, column = places[:, way.row].tolist()
-        yield Arrival((line, letter, column), way.legs, *_shown_mm(way, unsewn), way.grown_mm)
+    places = np.stack([needles[k].astype(np.int64) for k in ("line", "letter", "column")], axis=1)
+    changes = np.flatnonzero((places[1:] != places[:-1]).any(axis=1)) + 1
+    ways = list(_ways(needles, letters, settings, over_mm, places, changes))
+    starts = [0, *changes.tolist()] if ways else []
+    first = {tuple(place): row for place, row in zip(places[starts].tolist(), starts, strict=True)}
+    shown = _shown([_question(way, first) for way in ways], settings)
+    for way, (bare_mm, on_top_mm) in zip(ways, shown, strict=True):
+        line, letter, column = places[way.row].tolist()
+        yield Arrival((line, letter, column), way.legs, bare_mm, on_top_mm, way.grown_mm)
+
+
+def too_far(
+    needles: NDArray[np.void], letters: Sequence[Letter], settings: Settings
+) -> list[tuple[int, int, int]]:
+    """Columns (line, letter, column) reached by travel beyond ``join_mm`` or ``on_top_mm``."""
+    join_mm, on_top_mm = settings.join_mm, settings.on_top_mm
+    return [
+        travel.place
+        for travel in arrivals(needles, letters, settings, min(join_mm, on_top_mm))
+        if travel.bare > join_mm + _SAME_MM or travel.on_top > on_top_mm + _SAME_MM
+    ]
 
 
 class _Way(NamedTuple):
@@ -109,20 +113,19 @@ def _ways(
     """From the last row of each column to the first row of the next that is no travel."""
     arrive, part = needles["arrive"], needles["part"]
     settled = np.flatnonzero(part != int(Part.TRAVEL))
-    sewn = changes[arrive[changes] == int(Arrive.SEW)]
-    rows = settled[np.searchsorted(settled, sewn)]
+    begins = changes[arrive[changes] == int(Arrive.SEW)] - 1
+    rows = settled[np.searchsorted(settled, begins + 1)]
     xy, zigzag = places_mm(needles), (part == int(Part.ZIGZAG)).tolist()
+    where = along(xy)
+    far = where[rows] - where[begins] > over_mm
     by_place = {(letter.line, letter.index): letter for letter in letters}
-    for before, row in zip((sewn - 1).tolist(), rows.tolist(), strict=True):
+    for before, row in zip(begins[far].tolist(), rows[far].tolist(), strict=True):
         legs = np.stack([xy[before:row], xy[before + 1 : row + 1]], axis=1)
-        step = legs[:, 1] - legs[:, 0]
-        if np.hypot(step[:, 0], step[:, 1]).sum() <= over_mm:
-            continue
-        if _is_first_stitch(legs, by_place, places[:, row].tolist(), zigzag[row], settings):
+        if _is_first_stitch(legs, by_place, places[row].tolist(), zigzag[row], settings):
             continue
         near, grown_mm = [], 0.0
         for end, (here, onward) in ((before, legs[0]), (row, legs[-1][::-1])):
-            line, index, number = places[:, end].tolist()
+            line, index, number = places[end].tolist()
             letter = by_place[line, index]
             if letter not in near:
                 near.append(letter)
@@ -156,11 +159,11 @@ def _is_first_stitch(
 
 def _turned_inwards(column: Column, place: Points, step: Points) -> float:
     """How far a step, (2,), from a place on a rail turns across the column: 1; -1 for outwards."""
+    step_x, step_y = step.tolist()
     off = column.centre - place
-    away = np.hypot(off[:, 0], off[:, 1])
-    nearest = int(away.argmin())
-    size = float(away[nearest] * np.hypot(*step))
-    return float(off[nearest] @ step) / size if size > 0.0 else 0.0
+    off_x, off_y = off[(off * off).sum(axis=1).argmin()].tolist()
+    size = math.hypot(off_x, off_y) * math.hypot(step_x, step_y)
+    return (off_x * step_x + off_y * step_y) / size if size > 0.0 else 0.0
 
 
 # Places are taken to this many decimals of a mm, so that the same travel on the same letters is
@@ -168,37 +171,51 @@ def _turned_inwards(column: Column, place: Points, step: Points) -> float:
 _DECIMALS = 10
 
 _Lengths = NDArray[np.float64]
-_Placed = tuple[tuple[LetterShape, float, float], ...]
+_Question = tuple[tuple[tuple[LetterShape, float, float], ...], bytes, tuple[bool, ...]]
+"""Letters with their places, the legs of a travel, and which columns are still to be sewn."""
 
 
-def _shown_mm(way: _Way, unsewn: tuple[bool, ...]) -> tuple[_Lengths, _Lengths]:
-    """How much of each leg is over bare cloth, and on top of columns sewn before."""
-    origin = np.array(way.near[0].at_mm)
-    legs = np.round(way.legs - origin, _DECIMALS) + 0.0
-    placed = tuple(
-        (letter.shape, *(np.round(letter.at_mm - origin, _DECIMALS) + 0.0).tolist())
-        for letter in way.near
+def _question(way: _Way, first: Mapping[tuple[int, ...], int]) -> _Question:
+    """What is asked of a travel, given the first row of each column."""
+    here = way.near[0]
+    legs = (way.legs - here.at_mm).round(_DECIMALS) + 0.0
+    placed = tuple([(letter.shape, *way_mm(here, letter)) for letter in way.near])
+    unsewn = tuple(
+        [
+            first.get((letter.line, letter.index, number), -1) > way.before
+            for letter in way.near
+            for number in range(1, letter.shape.cover_lines.size + 1)
+        ]
     )
-    return _shown(placed, legs.tobytes(), unsewn)
+    return placed, legs.tobytes(), unsewn
 
 
 # Covers overlap where columns meet: thread under more of them than there is ink is looked at again.
 _TWICE_MM = 0.005
 
 
-@lru_cache(maxsize=8192)
-def _shown(placed: _Placed, legs: bytes, unsewn: tuple[bool, ...]) -> tuple[_Lengths, _Lengths]:
-    """As `_shown_mm`, of letters in their places."""
-    segments = np.frombuffer(legs).reshape(-1, 2, 2)
-    covers = [shape.cover_lines.moved(x, y) for shape, x, y in placed]
-    total, *inside = lengths_inside_each([(segments, together([*inks_apart(placed), *covers]))])[0]
-    inked = np.minimum(np.sum(inside[: -len(unsewn)], axis=0), total)
-    under = np.array(inside[-len(unsewn) :])
-    hidden = under[list(unsewn)].sum(axis=0)
-    twice = (under.sum(axis=0) > inked + _TWICE_MM) & (hidden > 0.0)
-    if twice.any():
-        hidden[twice] = lengths_under_any(segments[twice], together(covers), unsewn)
-    shown = total - inked, inked - np.minimum(hidden, inked)
-    for lengths in shown:
+def _measured(asked: Sequence[_Question], settings: Settings) -> list[tuple[_Lengths, _Lengths]]:
+    """How much of each leg is over bare cloth, and on top of columns sewn before."""
+    legs = [np.frombuffer(legs).reshape(-1, 2, 2) for _, legs, _ in asked]
+    covers = [[shape.cover_lines.moved(x, y) for shape, x, y in placed] for placed, _, _ in asked]
+    lines = [
+        together([*inks_apart(placed), *over])
+        for (placed, _, _), over in zip(asked, covers, strict=True)
+    ]
+    found = []
+    for segments, over, (_, _, unsewn), (total, *inside) in zip(
+        legs, covers, asked, lengths_inside_each(list(zip(legs, lines, strict=True))), strict=True
+    ):
+        inked = np.minimum(np.sum(inside[: -len(unsewn)], axis=0), total)
+        under = np.array(inside[-len(unsewn) :])
+        hidden = under[list(unsewn)].sum(axis=0)
+        twice = (under.sum(axis=0) > inked + _TWICE_MM) & (hidden > 0.0)
+        if twice.any():
+            hidden[twice] = lengths_under_any(segments[twice], together(over), unsewn)
+        found.append((total - inked, inked - np.minimum(hidden, inked)))
+    for lengths in (each for both in found for each in both):
         lengths.flags.writeable = False
-    return shown
+    return found
+
+
+_shown: Kept[_Question, tuple[_Lengths, _Lengths]] = Kept(_measured, most=8192)

@@ -45,6 +45,8 @@ class Outlines(NamedTuple):
 
     def moved(self, x: float, y: float) -> "Outlines":
         """The same outlines elsewhere."""
+        if x == y == 0.0:
+            return self
         return self._replace(vertices=self.vertices + np.array([x, y]))
 
     def placed(self, scale: float, turn_rad: float, x: float, y: float) -> "Outlines":

@@ -132,14 +132,15 @@ class Known(Generic[Fact]):
 
 def with_hole(rows: NDArray[np.void], came: Came | None) -> NDArray[np.void]:
     """Rows of a letter, behind the penetration that the needle comes from, if there is one."""
-    if came is None:
-        return rows
-    table = needle_table(1 + len(rows))
-    table[1:] = rows
-    table["x_mm"][0], table["y_mm"][0] = came.at_mm
-    table["arrive"][0], table["thread"][0] = Arrive.TRIM, rows["thread"][0]
-    table["part"][0], table["column"][0] = came.hole[2:]
-    return table
+    return rows if came is None else np.concatenate([_hole_row(rows, came), rows])
+
+
+def _hole_row(rows: NDArray[np.void], came: Came) -> NDArray[np.void]:
+    """The penetration that the needle comes from to the rows of a letter."""
+    (x, y), (_, _, part, column) = came.at_mm, came.hole
+    row = needle_table(1)
+    row[0] = (x, y, part, int(Arrive.TRIM), int(rows["thread"][0]), 0, 0, column, 0)
+    return row
 
 
 class Beside(NamedTuple):
@@ -166,21 +167,29 @@ _GAP_MM = 10.0
 
 def side_by_side(stretches: Sequence[Stretch]) -> Beside:
     """Stretches in one row, each as it would be alone."""
-    tables: list[NDArray[np.void]] = []
     own: list[Letter] = []
     before: list[Letter] = []
+    rows: list[bytes] = []
+    placed: list[tuple[int, int, float]] = []
     right = 0.0
-    for number, one in enumerate(stretches, 1):
-        table = with_hole(one.rows, one.came).copy()
-        at = float(math.ceil(right + _GAP_MM - table["x_mm"].min()))
-        table["x_mm"] += at
-        right = float(table["x_mm"].max())
-        table["line"], table["letter"] = 1, 2 * number
-        own.append(Letter(line=1, index=2 * number, text="", shape=one.shape, at_mm=(at, 0.0)))
+    for index, one in enumerate(stretches, 1):
+        number, (left, _, last, _) = 2 * index, one.box_mm
         if one.came is not None:
-            table["letter"][0] -= 1
+            x, _ = one.came.at_mm
+            left, last = min(left, x), max(last, x)
+        at = float(math.ceil(right + _GAP_MM - left))
+        right = at + last
+        if one.came is not None:
             shape, (x, y), _ = one.came
             place = (at + x, y)
-            before.append(Letter(line=1, index=2 * number - 1, text="", shape=shape, at_mm=place))
-        tables.append(table)
-    return Beside(np.concatenate(tables), tuple(own), (*own, *before))
+            before.append(Letter(line=1, index=number - 1, text="", shape=shape, at_mm=place))
+            rows.append(_hole_row(one.rows, one.came).tobytes())
+            placed.append((1, number - 1, at))
+        own.append(Letter(line=1, index=number, text="", shape=one.shape, at_mm=(at, 0.0)))
+        rows.append(one.data)
+        placed.append((len(one.rows), number, at))
+    table = np.frombuffer(bytearray(b"".join(rows)), NEEDLE_TABLE)
+    sizes, numbers, ats = zip(*placed, strict=True)
+    table["line"], table["letter"] = 1, np.repeat(numbers, sizes)
+    table["x_mm"] += np.repeat(ats, sizes)
+    return Beside(table, tuple(own), (*own, *before))

@@ -322,14 +322,14 @@ def test_corner_is_chosen_by_cost_and_told():
     total, inked = np.array([[[5.0, 7.0]]]), np.array([[[1.0, 7.0]]])
     limits = Limits(join_mm=1.5, on_top_mm=9.0)
     links = travel(total, inked, np.zeros((1, 1, 1, 2)), limits, corners)
-    cut, corner, near_limit = links.corner(0, 0, np.array([False]))
+    cut, corner = links.corner(0, 0, np.array([False]))
 
-    assert (cut, corner.tolist(), near_limit) == (False, [[3.0, 4.0]], False)
+    assert (cut, corner.tolist()) == (False, [[3.0, 4.0]])
 
 
 def test_a_bridge_is_cut_between_one_pair_alone():
     corners = np.array([[np.nan, np.nan], [3.0, 4.0]])
-    found = Bridge(np.array([[50, 60]]), np.array([[0, 1]]), np.array([[True, False]]), corners)
+    found = Bridge(np.array([[50, 60]]), np.array([[0, 1]]), corners)
     after = cut_at(found, 0, 0)
 
     assert [found.path(0, k).cut for k in (0, 1)] == [False, False]

@@ -54,8 +54,6 @@ class Places(NamedTuple):
     inks, own_inks : int
         How many of the lines' shapes are ink, and how many of these, the last, belong to the
         letter that is entered.
-    grown_mm : float
-        Most that columns have grown at both ends of a travel together.
     """
 
     exits: Points
@@ -66,7 +64,6 @@ class Places(NamedTuple):
     lines: Outlines
     inks: int
     own_inks: int
-    grown_mm: float
 
 
 def measured(asked: Sequence[Places], *, one_cover: bool) -> Iterator[NDArray[np.float64]]:

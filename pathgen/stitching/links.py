@@ -56,8 +56,6 @@ more needle holes, which small letters have no room for (measured on 30 names in
 
 # Lengths that differ by less than this are the same.
 _SAME_MM = 1e-9
-# How much longer than weighed a run may come out (0.2 mm was the most seen).
-_SLACK_MM = 0.6
 
 NEVER = 1 << 60
 """More than any cost; the sum of two still fits in 64 bits."""
@@ -86,40 +84,21 @@ class _Weighed(NamedTuple):
 
     Attributes
     ----------
-    bare, inked : (...) float
-        How much of each path is over bare cloth and on ink, mm; 0 for one that is cut anyhow.
+    inked : (...) float
+        How much of each path is on ink, mm; 0 for one that is cut anyhow.
     fixed, cut : (...) int64
         Its cost with nothing on top, and that of a trim.
     """
 
-    bare: NDArray[np.float64]
     inked: NDArray[np.float64]
     fixed: Costs
     cut: Costs
 
     def costs(self, hidden_mm: NDArray[np.float64], limits: Limits) -> Costs:
         """Cost of every path while so much of it will be out of sight."""
-        over = self.on_top(hidden_mm)
+        over = self.inked - np.minimum(hidden_mm, self.inked)
         costs = self.fixed + _whole(_ON_TOP_WEIGHT * np.where(over > UNSEEN_MM, over, 0.0))
         return np.where(over > limits.on_top_mm + _SAME_MM, self.cut, costs)
-
-    def on_top(self, hidden_mm: NDArray[np.float64]) -> NDArray[np.float64]:
-        """How much of every path lies on top of sewn columns."""
-        return np.asarray(self.inked - np.minimum(hidden_mm, self.inked))
-
-    def near_limit(
-        self,
-        hidden_mm: NDArray[np.float64],
-        limits: Limits,
-        grown_mm: NDArray[np.float64] | float,
-        twice_mm: float = 0.0,
-    ) -> NDArray[np.bool_]:
-        """Whether paths come near a limit.
-
-        As covers overlap where columns meet, so much may be told twice of what is hidden.
-        """
-        bare = self.bare > limits.join_mm - _SLACK_MM - grown_mm
-        return bare | (self.on_top(hidden_mm) > limits.on_top_mm - _SLACK_MM - twice_mm)
 
     def at(self, where: Any, shape: tuple[int, ...] = ()) -> "_Weighed":
         """Some of the paths."""
@@ -140,8 +119,8 @@ def weighed_paths(
     total = _whole(total_mm)
     cut = _TRIM + total
     seen = total + _whole(_BARE_WEIGHT * bare_mm)
-    bare, inked = np.where(trims, 0.0, (bare_mm, inked_mm))
-    return _Weighed(bare, inked, np.where(trims, cut, seen), cut)
+    inked = np.where(trims, 0.0, inked_mm)
+    return _Weighed(inked, np.where(trims, cut, seen), cut)
 
 
 class Travel:
@@ -157,9 +136,6 @@ class Travel:
         Beyond which the thread is cut.
     corners : (P, 2) float
         Where each path turns; NaN for the straight one.
-    grown_mm : float
-        How much of any path may be taken for the letters' own thread and is none: where it begins
-        on a rail and leads outwards.
     """
 
     def __init__(
@@ -168,10 +144,9 @@ class Travel:
         under_mm: NDArray[np.float64],
         limits: Limits,
         corners: Points,
-        grown_mm: float = 0.0,
     ) -> None:
         self._weighed, self._under, self._limits = weighed, under_mm, limits
-        self._corners, self._grown_mm = corners, grown_mm
+        self._corners = corners
 
     @classmethod
     def nowhere(cls, limits: Limits) -> "Travel":
@@ -205,10 +180,7 @@ class Travel:
         """The way of one pair."""
         costs = self._paths(unsewn[None], (row, entry))[0]
         best = int(costs.argmin())
-        weighed, under = self._weighed.at((row, entry, best)), self._under[:, row, entry, best]
-        twice = max(0.0, float(under.sum() - weighed.inked))
-        near = weighed.near_limit(unsewn @ under, self._limits, self._grown_mm, twice)
-        return _chosen(int(costs[best]), bool(near), self._corners[best])
+        return _chosen(int(costs[best]), self._corners[best])
 
     def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] = ()) -> Costs:
         """Cost of every path, (S, R, E, P). For one exit, (S, E, P); for one pair, (S, P)."""
@@ -228,21 +200,17 @@ class Bridge:
         Of the cheapest path from each exit of the one to each entry of the other.
     best : (R, E) int
         Which path that is.
-    near_limit : (R, E) bool
-        Whether it is nearly as long as it may be.
     corners : (P, 2) float
         Where each path turns; NaN for the straight one.
     """
 
     cost: Costs
     best: NDArray[np.intp]
-    near_limit: NDArray[np.bool_]
     corners: Points
 
     def path(self, row: int, entry: int) -> "Chosen":
         """The way of one pair."""
-        near = bool(self.near_limit[row, entry])
-        return _chosen(int(self.cost[row, entry]), near, self.corners[self.best[row, entry]])
+        return _chosen(int(self.cost[row, entry]), self.corners[self.best[row, entry]])
 
 
 @lru_cache(maxsize=1024)
@@ -268,20 +236,17 @@ class Chosen(NamedTuple):
         Whether the thread is cut.
     corner : (1, 2) or (0, 2) float
         Where the way turns.
-    near_limit : bool
-        Whether it is nearly as long as it may be: laid out in stitches it may come out longer.
     """
 
     cut: bool
     corner: Points
-    near_limit: bool
 
 
-def _chosen(cost: int, near_limit: bool, corner: Points) -> Chosen:
+def _chosen(cost: int, corner: Points) -> Chosen:
     """What a cost means, and where the way turns, (2,), NaN for nowhere."""
     cut = cost >= _TRIM
     straight = cut or math.isnan(corner[0])
-    return Chosen(cut, corner[None][:0] if straight else corner[None], near_limit and not cut)
+    return Chosen(cut, corner[None][:0] if straight else corner[None])
 
 
 def _whole(length_mm: NDArray[np.float64]) -> Costs:
@@ -297,7 +262,7 @@ def run_costs(lengths_mm: NDArray[np.float64]) -> Costs:
 def travels(asked: Sequence[Places], limits: Limits) -> list[Travel]:
     """Travel from every exit to every entry, for each of the asked places."""
     return [
-        Travel(weighed, paths[2:-1], limits, _turns(places), places.grown_mm)
+        Travel(weighed, paths[2:-1], limits, _turns(places))
         for group in _groups(asked)
         for places, paths, weighed in _weighed_each(group, limits)
     ]
@@ -337,13 +302,11 @@ def _bridges(asked: Sequence[Places], limits: Limits) -> Iterator[Bridge]:
         first = last
     where = np.concatenate(best)
     cost = costs[where]
-    grown_mm = np.repeat([p.grown_mm for p in asked], [len(rows) for rows in best])
-    near = weighed.at(where).near_limit(under[where], limits, grown_mm)
     first = pair = 0
     for places, each, rows in zip(asked, paths, best, strict=True):
         span, pairs = slice(pair, pair + len(rows)), each.shape[1:3]
         turn = (rows - first).reshape(pairs) % each.shape[3]
-        yield Bridge(cost[span].reshape(pairs), turn, near[span].reshape(pairs), _turns(places))
+        yield Bridge(cost[span].reshape(pairs), turn, _turns(places))
         first, pair = first + each[0].size, pair + len(rows)
 
 

@@ -15,14 +15,14 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.arrivals import arrivals
+from pathgen.arrivals import too_far
 from pathgen.model import Letter, LetterShape
 from pathgen.settings import Settings
 from pathgen.sewing import Sewing, in_place, joined, sewing_of
 from pathgen.stitching.links import NEVER, Bridge, Chosen, Costs, always_cut, cut_at
 from pathgen.stitching.longest import none_too_long
 from pathgen.stitching.rows import heaped_across, without_heaps
-from pathgen.stitching.sewn import Asked, LetterSewn, is_too_far, letters_sewn
+from pathgen.stitching.sewn import Asked, LetterSewn, letters_sewn
 from pathgen.stitching.stations import Station, bridges_of, stations_of
 from pathgen.stretches import Hole, Stretch, came_from
 
@@ -134,9 +134,7 @@ def _come_too_far(
     """Letters, numbered from 0, and columns inside letters that are reached too far, as sewn."""
     number = {(letter.line, letter.index): n for n, letter in enumerate(ordered)}
     begun = sewing.needles["column"][sewing.starts[:-1]].tolist()
-    over_mm = min(settings.join_mm, settings.on_top_mm)
-    travels = arrivals(sewing.needles, ordered, settings, over_mm)
-    places = [travel.place for travel in travels if is_too_far(travel, settings)]
+    places = too_far(sewing.needles, ordered, settings)
     far = [(number[line, index], column) for line, index, column in places]
     return (
         [n for n, column in far if column == begun[n]],
@@ -175,12 +173,12 @@ def _sewn(stops: Sequence[_Stop], ways: Sequence[Chosen], settings: Settings) ->
     before: tuple[Letter, Hole] | None = None
     for number, (here, station, (first, last), cut) in enumerate(stops):
         fastened = number == len(ways) or ways[number].cut
-        one = Asked(here.shape, first, last, None, (), False, fastened, cut)
+        one = Asked(here.shape, first, last, None, (), fastened, cut)
         if before is not None and not ways[number - 1].cut:
             way, came = ways[number - 1], came_from(*before, here)
             dx, dy = came.apart_mm
             corner = tuple([(x + dx, y + dy) for x, y in way.corner.tolist()])
-            one = Asked(here.shape, first, last, came, corner, way.near_limit, fastened, cut)
+            one = Asked(here.shape, first, last, came, corner, fastened, cut)
         asked.append(one)
         before = here, station.last_hole(first, last, fastened=fastened)
     return letters_sewn(asked, settings)

@@ -33,8 +33,6 @@ class Visit(NamedTuple):
         Whether the thread comes down afresh: at the very start, or after a trim.
     corner : (0, 2) or (1, 2) float
         Where the travel to it turns.
-    near_limit : bool
-        Whether that travel is nearly as long as it may be.
 
     All places are mm from the letter's own origin.
     """
@@ -42,7 +40,6 @@ class Visit(NamedTuple):
     way: Way
     cut: bool
     corner: Points
-    near_limit: bool
 
 
 class _Chunk(NamedTuple):

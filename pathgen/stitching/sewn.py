@@ -4,31 +4,25 @@ It depends on the letter, on how it is begun and ended, and on the hole that the
 so it is made once for each of these, and kept for the next time.
 """
 
-import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.arrivals import Arrival, arrivals
+from pathgen.arrivals import too_far
 from pathgen.kept import Kept
 from pathgen.model import LetterShape
-from pathgen.needles import Part
 from pathgen.settings import Settings
 from pathgen.stitching.longest import none_too_long_each
 from pathgen.stitching.rows import Visit, needle_rows, without_heaps_each
 from pathgen.stitching.stations import Station, stations_of
 from pathgen.stretches import Came, Stretch, side_by_side, with_hole
 
-__all__ = ["Asked", "LetterSewn", "is_too_far", "letters_sewn"]
+__all__ = ["Asked", "LetterSewn", "letters_sewn"]
 
 MOST_KEPT = 8192
 """Letters that are kept for a setting, each with how it is come to and left: about 10 kB each."""
-
-# Lengths that differ by less than this are the same.
-SAME_MM = 1e-6
 
 
 class Asked(NamedTuple):
@@ -44,8 +38,6 @@ class Asked(NamedTuple):
         Where the needle comes from; None for a thread that comes down afresh.
     corner : tuple of (float, float)
         Where the travel from there turns, from the letter's own origin; one place or none.
-    near_limit : bool
-        Whether that travel is nearly as long as it may be.
     fastened : bool
         Whether the thread is tied off at the end.
     cut : frozenset of int
@@ -57,7 +49,6 @@ class Asked(NamedTuple):
     last: int
     came: Came | None
     corner: tuple[tuple[float, float], ...]
-    near_limit: bool
     fastened: bool
     cut: frozenset[int]
 
@@ -89,7 +80,7 @@ def _letters_sewn(asked: Sequence[Asked], settings: Settings) -> list[LetterSewn
     while anew:
         some = [visits[n] for n in anew]
         found = _sewn(some, [asked[n] for n in anew], settings)
-        far = dict(zip(anew, _too_far(some, found, settings), strict=True))
+        far = dict(zip(anew, _too_far(found, settings), strict=True))
         for n, one in zip(anew, found, strict=True):
             begun = visits[n][0].way.stroke.number
             sewn[n] = one._replace(too_far=begun in far[n])
@@ -111,11 +102,11 @@ def _visits(asked: Asked, station: Station) -> Iterator[Visit]:
         way = station.way(entry, exit_)
         if left is None:
             corner = np.array(asked.corner).reshape(-1, 2)
-            yield Visit(way, asked.came is None, corner, asked.near_limit)
+            yield Visit(way, asked.came is None, corner)
         else:
             chosen = station.links.corner(left, entry, unsewn)
             cut = chosen.cut or way.stroke.number in asked.cut
-            yield Visit(way, cut, chosen.corner, chosen.near_limit)
+            yield Visit(way, cut, chosen.corner)
         unsewn[station.ways.exit_of[exit_]] = False
         left = exit_
 
@@ -140,53 +131,15 @@ def _sewn(
     ]
 
 
-def _doubtful(visits: Sequence[Visit], came: Came | None, settings: Settings) -> Iterator[int]:
-    """Columns that are reached by travel near its limit, or that turns too near to be sewn there.
-
-    It turns once on the way, and at the entry where a run leads on under the column.
-    """
-    needle = came.at_mm if came else None
-    for visit in visits:
-        entry, turns = visit.way.entry.tolist(), visit.corner.tolist()
-        runs_on = visit.way.sewn[0].part == Part.TRAVEL
-        stops = [*([needle] if needle else []), *turns, *([entry] if turns or runs_on else [])]
-        short = any(math.dist(*leg) < settings.least_stitch_mm for leg in pairwise(stops))
-        if visit.near_limit or short:
-            yield visit.way.stroke.number
-        needle = visit.way.exit.tolist()
-
-
-def is_too_far(travel: Arrival, settings: Settings) -> bool:
-    """Whether travel passes ``join_mm`` or ``on_top_mm``."""
-    return travel.bare > settings.join_mm + SAME_MM or travel.on_top > settings.on_top_mm + SAME_MM
-
-
-def _too_far(
-    visits: Sequence[Sequence[Visit]], sewn: Sequence[LetterSewn], settings: Settings
-) -> list[set[int]]:
+def _too_far(sewn: Sequence[LetterSewn], settings: Settings) -> list[set[int]]:
     """Columns of letters that are reached by more bare cloth, or sewn columns, than they may be.
 
-    Runs may cut a corner or leave a heap, so that they come out longer there than they were
-    weighed.
+    Travel is weighed from turn to turn. Laid out in stitches it may come out longer: where a turn
+    is too near for the least stitch, or a point moved out of a heap.
     """
-    far: list[set[int]] = [set() for _ in visits]
-    near = [
-        list(_doubtful(each, one.stretch.came, settings))
-        for each, one in zip(visits, sewn, strict=True)
-    ]
-    looked = [n for n, columns in enumerate(near) if columns]
-    if not looked:
-        return far
-    beside = side_by_side([sewn[n].stretch for n in looked])
-    of = {own.index: n for own, n in zip(beside.own, looked, strict=True)}
-    for travel in arrivals(
-        beside.needles,
-        beside.letters,
-        settings,
-        min(settings.join_mm, settings.on_top_mm),
-        {(own.line, own.index, column) for own in beside.own for column in near[of[own.index]]},
-    ):
-        _, index, column = travel.place
-        if is_too_far(travel, settings):
-            far[of[index]].add(column)
+    beside = side_by_side([one.stretch for one in sewn])
+    of = {own.index: n for n, own in enumerate(beside.own)}
+    far: list[set[int]] = [set() for _ in sewn]
+    for _, index, column in too_far(beside.needles, beside.letters, settings):
+        far[of[index]].add(column)
     return far

@@ -46,8 +46,7 @@ class _Drawn:
         self.entries = np.concatenate([stroke.entries for stroke in strokes])
         self.exits = np.concatenate([stroke.exits for stroke in strokes])
         self.corners = corners_of(shape.columns)
-        grown = [settings.growth_mm(column.usual_width) for column in shape.columns]
-        growth, self.grown_mm = np.array(grown), max(grown)
+        growth = np.array([settings.growth_mm(column.usual_width) for column in shape.columns])
         on_rail = np.concatenate([stroke.on_rail for stroke in strokes])
         self.exit_growth_mm = growth[self.ways.exit_of]
         self.entry_growth_mm = np.where(on_rail, growth[self.ways.entry_of], 0.0)
@@ -72,7 +71,6 @@ class _Drawn:
             lines=lines,
             inks=inks,
             own_inks=own,
-            grown_mm=self.grown_mm + other.grown_mm,
         )
 
 
