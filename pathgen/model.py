@@ -208,8 +208,12 @@ class Count(NamedTuple):
         Length of all stitches.
     thread_mm : float
         Needle thread used, estimated.
-    width_least_mm, width_mean_mm, width_most_mm : float
-        Of the columns as drawn, before allowance; NaN where there is no column.
+    narrowest_column_mm : float
+        Usual width of the narrowest column: half of it is no wider, so that an end which runs to
+        a point does not count. This and the next as drawn, before allowance; NaN where there is
+        no column.
+    width_mean_mm, width_most_mm : float
+        Mean and greatest width of all columns.
     findings : int
         How many findings concern it.
     crowding_per_mm2 : float
@@ -225,7 +229,7 @@ class Count(NamedTuple):
     trims: int
     sewn_mm: float
     thread_mm: float
-    width_least_mm: float
+    narrowest_column_mm: float
     width_mean_mm: float
     width_most_mm: float
     findings: int

@@ -19,18 +19,27 @@ def found(line, number, column):
     )  # fmt: skip
 
 
-def test_least_mean_and_most_width_are_those_of_the_rungs():
-    """A wedge runs evenly from its full width to a point."""
+def test_widths_of_a_wedge_are_half_of_it_on_the_way_to_its_point():
+    """It runs evenly from 2 mm to nothing: half of its rungs are no wider than 1 mm."""
     settings = plain_settings()
     one = wedge(width=2.0)
     letters = [letter(one)]
     whole = counted(("V",), letters, route(letters, settings), (), settings)[-1]
     widths = np.hypot(*(one.left - one.right).T)
 
-    assert whole.width_least_mm == pytest.approx(0.0, abs=1e-9) == pytest.approx(widths.min())
+    assert whole.narrowest_column_mm == pytest.approx(1.0) == pytest.approx(np.median(widths))
     assert whole.width_most_mm == pytest.approx(2.0) == pytest.approx(widths.max())
     assert whole.width_mean_mm == pytest.approx(widths.mean())
-    assert whole.width_least_mm < whole.width_mean_mm < whole.width_most_mm
+
+
+def test_narrowest_column_of_a_line_is_that_of_the_narrowest_letter():
+    settings = plain_settings()
+    letters = [letter(bar(width=1.2), bar(width=0.9, y=4.0)), letter(bar(x=20.0), index=2)]
+    made = counted(("II",), letters, route(letters, settings), (), settings)
+
+    told = [*(1.2, 0.9, 1.0), *(0.9, 1.0), 0.9, 0.9, 0.9]
+
+    assert [one.narrowest_column_mm for one in made] == pytest.approx(told)
 
 
 def test_findings_are_counted_where_they_are():

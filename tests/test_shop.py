@@ -198,7 +198,7 @@ def test_counts_of_a_bar_by_hand():
     by_hand = 2.1 + math.hypot(0.45, 0.5) + 50 * math.sqrt(1.04) + math.hypot(0.6, 0.5)
     assert whole.sewn_mm == pytest.approx(by_hand, abs=1e-9)
     assert whole.thread_mm == pytest.approx(by_hand + 56 * 0.8, abs=1e-9)
-    assert (whole.width_least_mm, whole.width_mean_mm, whole.width_most_mm) == (1.0, 1.0, 1.0)
+    assert (whole.narrowest_column_mm, whole.width_mean_mm, whole.width_most_mm) == (1.0, 1.0, 1.0)
 
 
 def test_stitch_lengths_are_none_after_a_trim():

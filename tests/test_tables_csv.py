@@ -152,12 +152,12 @@ def test_decimal_mark_is_a_dot_where_the_locale_says_comma(monkeypatch):
 
 def test_width_that_does_not_exist_is_an_empty_cell():
     plan = specimen()
-    bare = plan.whole._replace(width_least_mm=math.nan, width_mean_mm=math.nan)
+    bare = plan.whole._replace(narrowest_column_mm=math.nan, width_mean_mm=math.nan)
     plan = replace(plan, counts=(*plan.counts[:-1], bare))
 
     last = rows_of(counts_csv(plan))[-1]
 
-    assert (last["width_least_mm"], last["width_mean_mm"]) == ("", "")
+    assert (last["narrowest_column_mm"], last["width_mean_mm"]) == ("", "")
     assert NUMBER.fullmatch(last["width_most_mm"])
 
 

@@ -30,23 +30,23 @@ class _Sums(NamedTuple):
     trims: int = 0
     sewn_mm: float = 0.0
     thread_mm: float = 0.0
-    least_mm: float = math.inf
+    narrowest_mm: float = math.inf
     widths_mm: float = 0.0
     rungs: int = 0
     most_mm: float = -math.inf
 
 
 def _together(found: Sequence[_Sums]) -> _Sums:
-    """Sums of several, least and greatest width."""
+    """Sums of several, narrowest column and greatest width."""
     if len(found) < 2:
         return found[0] if found else _Sums()
-    parts, trims, sewn, thread, least, widths, rungs, most = zip(*found, strict=True)
+    parts, trims, sewn, thread, narrowest, widths, rungs, most = zip(*found, strict=True)
     return _Sums(
         tuple(map(sum, zip(*parts, strict=True))),
         sum(trims),
         sum(sewn),
         sum(thread),
-        min(least),
+        min(narrowest),
         sum(widths),
         sum(rungs),
         max(most),
@@ -59,10 +59,10 @@ _Figures = tuple[tuple[int, ...], int, float, float, float, float, float]
 
 def _figures(sums: _Sums, cut: int = 0) -> _Figures:
     """What sums come to, and a trim before them."""
-    parts, trims, sewn, length, least, widths, rungs, most = sums
+    parts, trims, sewn, length, narrowest, widths, rungs, most = sums
     if not rungs:
         return parts, trims + cut, sewn, length, math.nan, math.nan, math.nan
-    return parts, trims + cut, sewn, length, least, widths / rungs, most
+    return parts, trims + cut, sewn, length, narrowest, widths / rungs, most
 
 
 class _Letter(NamedTuple):
@@ -99,14 +99,15 @@ def _letter_of(stretch: Stretch) -> _Letter:
     numbers = column[starts].tolist()
     columns = []
     for number, rows in zip(numbers, map(slice, starts, [*starts[1:], None]), strict=True):
-        widths = stretch.shape.columns[number - 1].widths
+        drawn = stretch.shape.columns[number - 1]
+        widths = drawn.widths
         columns.append(
             _Sums(
                 by_part=tuple(np.bincount(part[rows], minlength=len(Part)).tolist()),
                 trims=int(trims[rows].sum()),
                 sewn_mm=float(lengths[rows].sum()),
                 thread_mm=float(thread[rows].sum()),
-                least_mm=float(widths.min()),
+                narrowest_mm=drawn.usual_width,
                 widths_mm=float(widths.sum()),
                 rungs=len(widths),
                 most_mm=float(widths.max()),

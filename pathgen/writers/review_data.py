@@ -161,7 +161,7 @@ def _letters(plan: Plan) -> list[dict[str, Any]]:
 
 def _count(count: Count, order: dict[tuple[int, int], int]) -> dict[str, Any]:
     """One row of the table of counts, the figures as they are read."""
-    widths = (count.width_least_mm, count.width_mean_mm, count.width_most_mm)
+    widths = (count.narrowest_column_mm, count.width_mean_mm, count.width_most_mm)
     names = {
         "letter": count.text,
         "line": f"line {count.line}: {count.text}",

@@ -24,7 +24,7 @@ __all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "defused", "needles_cs
 NEEDLE_HEADER = "n,x_mm,y_mm,part,arrive,thread,line,letter,column,side,length_mm"
 COUNT_HEADER = (
     "scope,thread,line,letter,column,text,stitches,tie_in,underlay,travel,zigzag,tie_off,trims,"
-    "sewn_mm,thread_mm,width_least_mm,width_mean_mm,width_most_mm,findings,"
+    "sewn_mm,thread_mm,narrowest_column_mm,width_mean_mm,width_most_mm,findings,"
     "crowding_per_mm2"
 )
 
