@@ -149,12 +149,22 @@ def placed(points: Points, scale: float, turn_rad: float, x: float, y: float) ->
     return (turned(larger, turn_rad) if turn_rad else larger) + np.array([x, y])
 
 
-def neighbours(points: Points, radius: float) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+def neighbours(
+    points: Points, radius: float, groups: NDArray[np.int64] | None = None
+) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
     """Pairs of different points no farther apart than ``radius``, and their distances.
 
     Points are sorted into square cells of that side; each is compared with those after it in
     its own cell and the next, and with three cells of the row above. Cost grows with points and
     pairs, not with their square.
+
+    Parameters
+    ----------
+    points : (N, 2) float
+    radius : float
+        Above 0.
+    groups : (N,) int, optional
+        From 0: only points of the same group are paired, as if each group had been asked for.
 
     Returns
     -------
@@ -166,6 +176,8 @@ def neighbours(points: Points, radius: float) -> tuple[NDArray[np.int64], NDArra
     if len(points) < 2:
         return np.zeros((0, 2), dtype=np.int64), np.zeros(0)
     cell = ((points - points.min(axis=0)) / radius).astype(np.int64)
+    if groups is not None:  # one above the other, an empty row of cells between them
+        cell[:, 1] += groups * (cell[:, 1].max() + 2)
     across = int(cell[:, 0].max()) + 3
     key = cell[:, 1] * across + cell[:, 0] + 1
     order = np.argsort(key, kind="stable")

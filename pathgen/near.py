@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Box, Points, boxes_near, neighbours, spans
+from pathgen.geometry import Box, boxes_near, neighbours
 from pathgen.kept import Kept
 from pathgen.model import Letter
 from pathgen.needles import places_mm
@@ -107,42 +107,24 @@ _SLACK_MM = 1e-6
 
 def _found_beside(pairs: Sequence[_Pair], settings: Settings) -> list[NDArray[np.int64]]:
     """Rows of two stretches that are near each other, or may be, (P, 2)."""
-    reach_mm, right_mm = _reach_mm(settings) + _SLACK_MM, 0.0
-    stretches = [stretch for pair in pairs for stretch in pair[:2]]
-    places: list[tuple[float, float]] = []
-    # All pairs are looked at in one row, each out of reach of the next.
-    for one, other, x, y in pairs:
-        at = right_mm + 2.0 * reach_mm - min(one.box_mm[0], other.box_mm[0] + x)
-        right_mm = at + max(one.box_mm[2], other.box_mm[2] + x)
-        places += [(at, 0.0), (at + x, y)]
     if not pairs:
         return []
+    reach_mm = _reach_mm(settings) + _SLACK_MM
+    stretches = [stretch for pair in pairs for stretch in pair[:2]]
+    places = [place for _, _, x, y in pairs for place in ((0.0, 0.0), (x, y))]
+    starts = first_rows(stretches)
     xy = np.concatenate(
         [places_mm(one.rows) + place for one, place in zip(stretches, places, strict=True)]
     )
-    starts = first_rows(stretches)
-    found = _across(xy, starts, _boxes(stretches, places), reach_mm)
-    which = np.searchsorted(starts[2::2], found[:, 0], side="right")
+    own = np.repeat(np.arange(len(stretches)), np.diff(starts))
+    # Only rows near the other's box are looked at.
+    other = np.array(_boxes(stretches, places))[own ^ 1]
+    looked = (xy >= other[:, :2] - reach_mm) & (xy <= other[:, 2:] + reach_mm)
+    rows = np.flatnonzero(looked.all(axis=1))
+    found = rows[neighbours(xy[rows], reach_mm, own[rows] // 2)[0]]
+    found = found[own[found[:, 0]] != own[found[:, 1]]]
+    which = own[found[:, 0]] // 2
     return [found[which == n] - starts[2 * n : 2 * n + 2] for n in range(len(pairs))]
 
 
 _beside: Kept[_Pair, NDArray[np.int64]] = Kept(_found_beside, most=8192)
-
-
-def _across(
-    xy_mm: Points, starts: NDArray[np.int64], boxes: Sequence[Box], reach_mm: float
-) -> NDArray[np.int64]:
-    """Near rows of different stretches: only those near another's box are looked at."""
-    both = np.array(boxes_near(boxes, reach_mm), dtype=np.int64).reshape(-1, 2)
-    one, other = np.concatenate([both, both[:, ::-1]]).T
-    which, row = spans(starts[one], starts[one + 1])
-    box = np.array(boxes)[other[which]]
-    x, y = xy_mm[row].T
-    inside = (x >= box[:, 0] - reach_mm) & (x <= box[:, 2] + reach_mm)
-    inside &= (y >= box[:, 1] - reach_mm) & (y <= box[:, 3] + reach_mm)
-    looked = np.zeros(len(xy_mm), dtype=bool)
-    looked[row[inside]] = True
-    rows = np.flatnonzero(looked)
-    pairs = rows[neighbours(xy_mm[rows], reach_mm)[0]]
-    stretch = np.searchsorted(starts, pairs, side="right")
-    return np.asarray(pairs[stretch[:, 0] != stretch[:, 1]])

@@ -54,6 +54,20 @@ def test_neighbours_are_those_of_scipy(count, seed, radius):
     assert distances == pytest.approx(np.hypot(*apart.T))
 
 
+@given(st.integers(0, 300), st.integers(0, 2**32 - 1), st.floats(0.05, 2.0))
+@settings(max_examples=many(60), deadline=None)
+def test_neighbours_in_groups_are_those_of_each_group(count, seed, radius):
+    """Groups one on top of the other, some of them empty."""
+    drawn = np.random.default_rng(seed)
+    points, groups = drawn.uniform(-5.0, 5.0, (count, 2)), drawn.integers(0, 7, count)
+    pairs, distances = neighbours(points, radius, groups)
+    everyone, apart = neighbours(points, radius)
+    same = groups[everyone[:, 0]] == groups[everyone[:, 1]]
+    expected = zip(everyone[same].tolist(), apart[same].tolist(), strict=True)
+
+    assert sorted(zip(pairs.tolist(), distances.tolist(), strict=True)) == sorted(expected)
+
+
 def test_crowding_of_a_plan_is_that_of_scipy():
     """Counts in a disc of the blade and nearest distances, by scipy.spatial.cKDTree."""
     made = plan("Harbour Bakery", height_mm=4.0, thread="60")

@@ -21,8 +21,6 @@ __all__ = ["kept_apart"]
 _MOST = 2.0
 # Holes that keep the distance but for the last bits are apart.
 _SAME_MM = 1e-9
-# Letters are looked at together, so far from one another.
-_FAR_MM = 1e4
 
 
 def kept_apart(
@@ -51,9 +49,7 @@ def kept_apart(
     sizes = [len(points) for points in holes]
     column, letter = np.repeat(np.arange(len(holes)), sizes), np.repeat(letters, sizes)
     points = np.concatenate(holes)
-    off = np.zeros_like(points)
-    off[:, 0] = _FAR_MM * letter
-    pairs, _ = neighbours(points + off, limit - _SAME_MM)
+    pairs, _ = neighbours(points, limit - _SAME_MM, letter)
     pairs = pairs[column[pairs[:, 0]] != column[pairs[:, 1]]]
     if not len(pairs):
         return list(holes)

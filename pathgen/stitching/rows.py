@@ -250,8 +250,6 @@ def heaped_across(sewing: Sewing) -> bool:
     return bool((near[joins] >= HEAP).any())
 
 
-# Letters are looked at together, so far from one another.
-_FAR_MM = 1e4
 # How much wider is looked, whatever the last bits say.
 _ROOM = 1.0 + 1e-6
 
@@ -260,8 +258,7 @@ def without_heaps_each(tables: Sequence[NDArray[np.void]]) -> list[NDArray[np.vo
     """As `without_heaps`, for the table of each of several letters."""
     letter = np.repeat(np.arange(len(tables)), [len(table) for table in tables])
     xy = places_mm(np.concatenate([*tables, needle_table(0)]))
-    xy[:, 0] += _FAR_MM * letter
-    pairs, _ = neighbours(xy, _ROOM * HEAP_MM)
+    pairs, _ = neighbours(xy, _ROOM * HEAP_MM, letter)
     crowded = np.bincount(pairs.ravel(), minlength=len(xy)) >= HEAP
     heaped = set(letter[crowded].tolist())
     return [without_heaps(table) if n in heaped else table for n, table in enumerate(tables)]
