@@ -190,7 +190,8 @@ def _question(way: _Way, first: Mapping[tuple[int, ...], int]) -> _Question:
     return placed, legs.tobytes(), unsewn
 
 
-# Covers overlap where columns meet: thread under more of them than there is ink is looked at again.
+# Covers overlap where columns meet: thread under several, and more than there is ink, is looked at
+# again.
 _TWICE_MM = 0.005
 
 
@@ -198,22 +199,23 @@ def _measured(asked: Sequence[_Question], settings: Settings) -> list[tuple[_Len
     """How much of each leg is over bare cloth, and on top of columns sewn before."""
     legs = [np.frombuffer(legs).reshape(-1, 2, 2) for _, legs, _ in asked]
     covers = [[shape.cover_lines.moved(x, y) for shape, x, y in placed] for placed, _, _ in asked]
-    lines = [
-        together([*inks_apart(placed), *over])
-        for (placed, _, _), over in zip(asked, covers, strict=True)
+    both = [
+        together([*inks_apart(placed), *lines])
+        for (placed, _, _), lines in zip(asked, covers, strict=True)
     ]
     found = []
-    for segments, over, (_, _, unsewn), (total, *inside) in zip(
-        legs, covers, asked, lengths_inside_each(list(zip(legs, lines, strict=True))), strict=True
+    for segments, lines, (_, _, unsewn), (total, *inside) in zip(
+        legs, covers, asked, lengths_inside_each(list(zip(legs, both, strict=True))), strict=True
     ):
         inked = np.minimum(np.sum(inside[: -len(unsewn)], axis=0), total)
         under = np.array(inside[-len(unsewn) :])
-        hidden = under[list(unsewn)].sum(axis=0)
-        twice = (under.sum(axis=0) > inked + _TWICE_MM) & (hidden > 0.0)
+        over = under[list(unsewn)]
+        hidden = over.sum(axis=0)
+        twice = (under.sum(axis=0) > inked + _TWICE_MM) & ((over > 0.0).sum(axis=0) > 1)
         if twice.any():
-            hidden[twice] = lengths_under_any(segments[twice], together(over), unsewn)
+            hidden[twice] = lengths_under_any(segments[twice], together(lines), unsewn)
         found.append((total - inked, inked - np.minimum(hidden, inked)))
-    for lengths in (each for both in found for each in both):
+    for lengths in (each for two in found for each in two):
         lengths.flags.writeable = False
     return found
 
