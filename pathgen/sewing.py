@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from pathgen.model import Letter
 from pathgen.near import Near, first_rows, near_across
-from pathgen.needles import NEEDLE_TABLE, Arrive
+from pathgen.needles import Arrive, tables_joined
 from pathgen.settings import Settings
 from pathgen.stretches import Stretch, came_from
 
@@ -46,7 +46,7 @@ class Sewing(NamedTuple):
 
 def in_place(letters: Sequence[Letter], stretches: Sequence[Stretch]) -> NDArray[np.void]:
     """Needle table of stretches, each in the place of its letter."""
-    table = np.frombuffer(bytearray(b"".join([one.data for one in stretches])), NEEDLE_TABLE)
+    table = tables_joined([one.rows for one in stretches])
     placed = np.array([(*letter.at_mm, letter.line, letter.index) for letter in letters])
     x, y, line, index = placed.reshape(-1, 4).repeat([len(one.rows) for one in stretches], 0).T
     table["x_mm"] += x

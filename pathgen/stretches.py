@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Box
 from pathgen.model import Letter, LetterShape
-from pathgen.needles import NEEDLE_TABLE, Arrive, needle_table
+from pathgen.needles import NEEDLE_TABLE, Arrive, needle_table, tables_joined
 from pathgen.settings import Settings
 
 __all__ = [
@@ -78,8 +78,6 @@ class Stretch:
         down afresh.
     came : Came or None
         Where the needle comes from; None for a thread that comes down afresh.
-    data : bytes
-        The rows as they lie in memory.
     hole : Hole
         The last penetration.
     box_mm : Box
@@ -90,8 +88,7 @@ class Stretch:
         self, shape: LetterShape, settings: Settings, rows: NDArray[np.void], came: Came | None
     ) -> None:
         self.shape, self.settings, self.came = shape, settings, came
-        self.data = rows.tobytes()
-        self.rows = np.frombuffer(self.data, NEEDLE_TABLE)
+        self.rows = np.frombuffer(rows.tobytes(), NEEDLE_TABLE)
         x, y = rows["x_mm"], rows["y_mm"]
         self.hole = (float(x[-1]), float(y[-1]), int(rows["part"][-1]), int(rows["column"][-1]))
         self.box_mm: Box = (float(x.min()), float(y.min()), float(x.max()), float(y.max()))
@@ -132,7 +129,7 @@ class Known(Generic[Fact]):
 
 def with_hole(rows: NDArray[np.void], came: Came | None) -> NDArray[np.void]:
     """Rows of a letter, behind the penetration that the needle comes from, if there is one."""
-    return rows if came is None else np.concatenate([_hole_row(rows, came), rows])
+    return rows if came is None else tables_joined([_hole_row(rows, came), rows])
 
 
 def _hole_row(rows: NDArray[np.void], came: Came) -> NDArray[np.void]:
@@ -169,7 +166,7 @@ def side_by_side(stretches: Sequence[Stretch]) -> Beside:
     """Stretches in one row, each as it would be alone."""
     own: list[Letter] = []
     before: list[Letter] = []
-    rows: list[bytes] = []
+    rows: list[NDArray[np.void]] = []
     placed: list[tuple[int, int, float]] = []
     right = 0.0
     for index, one in enumerate(stretches, 1):
@@ -183,12 +180,12 @@ def side_by_side(stretches: Sequence[Stretch]) -> Beside:
             shape, (x, y), _ = one.came
             place = (at + x, y)
             before.append(Letter(line=1, index=number - 1, text="", shape=shape, at_mm=place))
-            rows.append(_hole_row(one.rows, one.came).tobytes())
+            rows.append(_hole_row(one.rows, one.came))
             placed.append((1, number - 1, at))
         own.append(Letter(line=1, index=number, text="", shape=one.shape, at_mm=(at, 0.0)))
-        rows.append(one.data)
+        rows.append(one.rows)
         placed.append((len(one.rows), number, at))
-    table = np.frombuffer(bytearray(b"".join(rows)), NEEDLE_TABLE)
+    table = tables_joined(rows)
     sizes, numbers, ats = zip(*placed, strict=True)
     table["line"], table["letter"] = 1, np.repeat(numbers, sizes)
     table["x_mm"] += np.repeat(ats, sizes)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from pathgen.near import Near
-from pathgen.needles import Arrive
+from pathgen.needles import Arrive, tables_joined
 from pathgen.sewing import Sewing
 
 __all__ = ["one_table"]
@@ -41,7 +41,7 @@ def one_table(sewn: Sequence[Sewing], threads: Sequence[int]) -> Sewing:
         pairs.append(each.across.pairs + starts[-1][-1])
         starts.append(each.starts[1:] + starts[-1][-1])
     return Sewing(
-        np.concatenate(tables),
+        tables_joined(tables),
         tuple(letter for each in sewn for letter in each.letters),
         tuple(stretch for each in sewn for stretch in each.stretches),
         np.concatenate(starts),

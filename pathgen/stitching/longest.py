@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.needles import Arrive, Part, Side, needle_table, places_mm
+from pathgen.needles import Arrive, Part, Side, places_mm, tables_joined
 
 __all__ = ["none_too_long", "none_too_long_each"]
 
@@ -50,7 +50,7 @@ def none_too_long_each(
     tables: Sequence[NDArray[np.void]], longest_mm: float
 ) -> Sequence[NDArray[np.void]]:
     """As `none_too_long`, for several tables that all begin where the thread comes down."""
-    whole = np.concatenate([*tables, needle_table(0)])
+    whole = tables_joined(tables)
     if none_too_long(whole, longest_mm) is whole:
         return tables
     return [none_too_long(table, longest_mm) for table in tables]

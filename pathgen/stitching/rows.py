@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points, neighbours
 from pathgen.near import near_inside
-from pathgen.needles import Arrive, Part, Side, needle_table, places_mm
+from pathgen.needles import Arrive, Part, Side, needle_table, places_mm, tables_joined
 from pathgen.settings import HEAP, HEAP_MM, SAME_HOLE_MM, Settings
 from pathgen.sewing import Sewing
 from pathgen.stitching.strokes import Piece, Way
@@ -257,9 +257,8 @@ _ROOM = 1.0 + 1e-6
 def without_heaps_each(tables: Sequence[NDArray[np.void]]) -> list[NDArray[np.void]]:
     """As `without_heaps`, for the table of each of several letters."""
     letter = np.repeat(np.arange(len(tables)), [len(table) for table in tables])
-    xy = places_mm(np.concatenate([*tables, needle_table(0)]))
-    pairs, _ = neighbours(xy, _ROOM * HEAP_MM, letter)
-    crowded = np.bincount(pairs.ravel(), minlength=len(xy)) >= HEAP
+    pairs, _ = neighbours(places_mm(tables_joined(tables)), _ROOM * HEAP_MM, letter)
+    crowded = np.bincount(pairs.ravel(), minlength=len(letter)) >= HEAP
     heaped = set(letter[crowded].tolist())
     return [without_heaps(table) if n in heaped else table for n, table in enumerate(tables)]
 
