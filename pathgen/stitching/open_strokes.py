@@ -120,7 +120,7 @@ class OpenStroke(Stroke):
         away[:_LEAST_HOLES] = away[-_LEAST_HOLES:] = np.inf
         return int(away.argmin())
 
-    def _weighed(self) -> tuple[list[list[int]], NDArray[np.float64]]:
+    def _weighed(self) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
         """For each entry and exit, the end at which the way begins, and the runs that it takes."""
         first, last = self._ends_mm
         here = [[math.inf] * len(self.entries) for _ in (0, 1)]
@@ -135,15 +135,12 @@ class OpenStroke(Stroke):
         # An underlay that leads to the other end turns the zigzag round.
         if self._leads:
             on.reverse()
-        ways = [
-            [(a + c, b + d) for c, d in zip(*on, strict=True)] for a, b in zip(*here, strict=True)
-        ]
-        start = [[int(b < a) for a, b in row] for row in ways]
-        return start, np.array([[min(way) for way in row] for row in ways])
+        ways = np.array(here)[:, :, None] + np.array(on)[:, None]
+        return ways.argmin(axis=0), ways.min(axis=0)
 
     def sewn(self, entry: int, exit: int) -> tuple[Piece, ...]:
         """Penetrations from one entry to one exit."""
-        start = self._start[entry][exit]
+        start = int(self._start[entry, exit])
         pieces = []
         if start != entry:
             pieces.append(self._run(self._ends_mm[entry % 2], self._ends_mm[start]))

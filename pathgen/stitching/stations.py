@@ -78,15 +78,16 @@ def _ways(strokes: Sequence[Stroke]) -> Ways:
     """Ways of all strokes in one table."""
     entry_of = np.repeat(np.arange(len(strokes)), [len(s.entries) for s in strokes])
     exit_of = np.repeat(np.arange(len(strokes)), [len(s.exits) for s in strokes])
-    cost = np.full((len(entry_of), len(exit_of)), NEVER, dtype=np.int64)
+    extra = np.full((len(entry_of), len(exit_of)), np.inf)
     row = column = 0
     for stroke in strokes:
-        extra = stroke.extra_mm
-        rows, columns = extra.shape
-        there = np.isfinite(extra)
-        block = np.where(there, run_costs(np.where(there, extra, 0.0)), NEVER)
-        cost[row : row + rows, column : column + columns] = block
+        rows, columns = stroke.extra_mm.shape
+        extra[row : row + rows, column : column + columns] = stroke.extra_mm
         row, column = row + rows, column + columns
+    never = extra == np.inf
+    extra[never] = 0.0
+    cost = run_costs(extra)
+    cost[never] = NEVER
     return Ways(entry_of, exit_of, cost)
 
 
