@@ -47,7 +47,7 @@ class Outlines(NamedTuple):
         """The same outlines elsewhere."""
         if x == y == 0.0:
             return self
-        return Outlines(self.vertices + (x, y), self.owner, self.joined_on, self.size)
+        return Outlines(np.add(self.vertices, (x, y)), self.owner, self.joined_on, self.size)
 
     def placed(self, scale: float, turn_rad: float, x: float, y: float) -> "Outlines":
         """The same outlines scaled, turned counter-clockwise about the origin, then moved."""

@@ -9,7 +9,6 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate, pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pathgen.geometry import between
 from pathgen.model import Column, LetterShape
@@ -17,6 +16,7 @@ from pathgen.settings import Settings
 from pathgen.stitching.open_strokes import Door, OpenStroke
 from pathgen.stitching.rings import RingStroke
 from pathgen.stitching.strokes import Stroke
+from pathgen.stitching.underlay import run_ends
 from pathgen.stitching.zigzag import zigzags
 
 __all__ = ["doors_of", "strokes_of"]
@@ -31,14 +31,15 @@ _SAME_MM = 1e-6
 def strokes_of(shapes: Sequence[LetterShape], settings: Settings) -> list[tuple[Stroke, ...]]:
     """Columns of each letter with their ways, in the splitter's order."""
     sewn = zigzags([shape.columns for shape in shapes], settings)
+    runs = run_ends([column for shape in shapes for column in shape.columns], settings)
     ends = [0, *accumulate(len(shape.columns) for shape in shapes)]
     return [
         tuple(
             RingStroke(column, number, sewn[first:last], settings)
             if column.closed
-            else OpenStroke(column, number, sewn[first:last], doors, settings)
-            for number, (column, doors) in enumerate(
-                zip(shape.columns, doors_of(shape, settings), strict=True), 1
+            else OpenStroke(column, number, sewn[first:last], doors, run, settings)
+            for number, (column, doors, run) in enumerate(
+                zip(shape.columns, doors_of(shape, settings), runs[first:last], strict=True), 1
             )
         )
         for shape, (first, last) in zip(shapes, pairwise(ends), strict=True)
@@ -47,21 +48,24 @@ def strokes_of(shapes: Sequence[LetterShape], settings: Settings) -> list[tuple[
 
 def doors_of(shape: LetterShape, settings: Settings) -> list[list[Door]]:
     """Doors of each open column. Uses ``sewing``."""
-    columns = shape.columns
-    doors: list[list[Door]] = [[] for _ in columns]
+    doors: list[list[Door]] = [[] for _ in shape.columns]
     for k, door in (*_met(shape), *_outermost(shape, settings)):
-        far = min(door.where_mm, columns[k].where[-1] - door.where_mm) >= _FROM_END_MM
-        apart = all(abs(door.where_mm - d.where_mm) >= _FROM_END_MM for d in doors[k])
-        if far and apart and not columns[k].closed:
+        if all(abs(door.where_mm - other.where_mm) >= _FROM_END_MM for other in doors[k]):
             doors[k].append(door)
     return doors
+
+
+def _may_be_left(column: Column, where_mm: float) -> bool:
+    """Whether a column has ends, and a place along it is far from both."""
+    return not column.closed and _FROM_END_MM <= where_mm <= column.where[-1] - _FROM_END_MM
 
 
 def _met(shape: LetterShape) -> Iterator[tuple[int, Door]]:
     """Where columns are met by others."""
     for k, other, share, other_share in shape.meetings:
         where = share * float(shape.columns[k].where[-1])
-        yield k, Door(where, _at(shape.columns[other], other_share))
+        if _may_be_left(shape.columns[k], where):
+            yield k, Door(where, _at(shape.columns[other], other_share))
 
 
 def _outermost(shape: LetterShape, settings: Settings) -> Iterator[tuple[int, Door]]:
@@ -70,15 +74,14 @@ def _outermost(shape: LetterShape, settings: Settings) -> Iterator[tuple[int, Do
     sides = {"right-to-left": (-1.0,), "centre-out": (-1.0, 1.0)}.get(settings.sewing, (1.0,))
     for side in sides:
         reach = [side * (column.centre @ ahead) for column in shape.columns]
-        k = _first_farthest(np.array([far.max() for far in reach]))
-        column, rung = shape.columns[k], _first_farthest(reach[k])
-        x, y = (column.centre[rung] + side * column.usual_width * ahead).tolist()
-        yield k, Door(float(column.where[rung]), (x, y))
-
-
-def _first_farthest(reach_mm: NDArray[np.float64]) -> int:
-    """Which is farthest; of those that are as far, whatever the last bits say, the first."""
-    return int((reach_mm >= reach_mm.max() - _SAME_MM).argmax())
+        farthest = [float(far.max()) for far in reach]
+        # Of those that are as far, whatever the last bits say, the first.
+        k = next(n for n, far in enumerate(farthest) if far >= max(farthest) - _SAME_MM)
+        column, rung = shape.columns[k], int((reach[k] >= farthest[k] - _SAME_MM).argmax())
+        where = float(column.where[rung])
+        if _may_be_left(column, where):
+            x, y = (column.centre[rung] + side * column.usual_width * ahead).tolist()
+            yield k, Door(where, (x, y))
 
 
 def _at(column: Column, share: float) -> tuple[float, float]:

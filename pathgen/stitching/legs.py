@@ -4,13 +4,14 @@ Travel goes straight, or around one corner on the centre line of a column.
 """
 
 from collections.abc import Iterator, Sequence
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.crossings import Outlines, lengths_inside_each
-from pathgen.geometry import Points, between
+from pathgen.geometry import Points, between_each
 from pathgen.model import Column
 
 __all__ = ["Places", "corners_of", "measured"]
@@ -22,18 +23,18 @@ _CORNER_SHARES = np.array([0.15, 0.5, 0.85])
 MOST_TURNING = 20
 
 
-def corners_of(columns: Sequence[Column]) -> Points:
-    """Where travel may turn: a few points on the centre line of each column.
+def corners_of(letters: Sequence[Sequence[Column]]) -> list[Points]:
+    """Where travel in each letter may turn: a few points on the centre line of each column.
 
     Nowhere for more than `MOST_TURNING` columns: travel goes straight there.
     """
-    turns = [np.zeros((0, 2))]
-    if len(columns) > MOST_TURNING:
-        return turns[0]
-    for column in columns:
-        stops = _CORNER_SHARES * column.where[-1]
-        turns.append(between(column.centre, column.where, stops))
-    return np.concatenate(turns)
+    turning = [columns if len(columns) <= MOST_TURNING else () for columns in letters]
+    centres = [column.centre for columns in turning for column in columns]
+    where = [column.where for columns in turning for column in columns]
+    stops = [_CORNER_SHARES * along[-1] for along in where]
+    turns = between_each(centres, where, stops) if centres else np.zeros((0, 2))
+    ends = accumulate((len(_CORNER_SHARES) * len(columns) for columns in turning), initial=0)
+    return [turns[first:last] for first, last in pairwise(ends)]
 
 
 class Places(NamedTuple):

@@ -21,7 +21,7 @@ from pathgen.settings import Settings
 from pathgen.stitching.easing import least_apart_mm, stepped_back
 from pathgen.stitching.strokes import Piece, Stroke, holes_beside
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie_from, ties
-from pathgen.stitching.underlay import RunEnds, Underlay, run_between, run_ends, underlay
+from pathgen.stitching.underlay import RunEnds, Underlay, run_between, underlay
 from pathgen.stitching.zigzag import Stitches
 
 __all__ = ["Door", "OpenStroke"]
@@ -59,12 +59,12 @@ class OpenStroke(Stroke):
         number: int,
         sewn: Sequence[Stitches],
         doors: Sequence[Door],
+        run: RunEnds | None,
         settings: Settings,
     ) -> None:
         self.column, self.number, self._settings = column, number, settings
         self._across, self._sewn = sewn[number - 1], sewn
         self.holes = holes = self._across.xy_mm
-        run = run_ends(column, settings)
         self._ends_mm = (0.0, 0.0) if run is None else run.where_mm
         inner = [] if run is None else [d for d in doors if self._splits(d)]
         self._doors = [door.where_mm for door in inner]

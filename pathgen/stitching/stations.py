@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.crossings import together
+from pathgen.geometry import Points
 from pathgen.inks import inks_apart
 from pathgen.kept import Kept
 from pathgen.model import LetterShape
@@ -40,12 +41,18 @@ SMALL_SHARE = 0.5
 class _Drawn:
     """A letter's strokes, with the entries of all of them in one list, and the exits too."""
 
-    def __init__(self, shape: LetterShape, strokes: tuple[Stroke, ...], settings: Settings) -> None:
+    def __init__(
+        self,
+        shape: LetterShape,
+        strokes: tuple[Stroke, ...],
+        corners: Points,
+        settings: Settings,
+    ) -> None:
         self.shape, self.strokes = shape, strokes
         self.ways = _ways(strokes)
         self.entries = np.concatenate([stroke.entries for stroke in strokes])
         self.exits = np.concatenate([stroke.exits for stroke in strokes])
-        self.corners = corners_of(shape.columns)
+        self.corners = corners
         growth = np.array([settings.growth_mm(column.usual_width) for column in shape.columns])
         on_rail = np.concatenate([stroke.on_rail for stroke in strokes])
         self.exit_growth_mm = growth[self.ways.exit_of]
@@ -152,10 +159,9 @@ _Pair = tuple[LetterShape, LetterShape, tuple[float, float]]
 
 def _stations(shapes: Sequence[LetterShape], settings: Settings) -> list[Station]:
     """Stations of letters that have columns."""
-    drawn = [
-        _Drawn(shape, strokes, settings)
-        for shape, strokes in zip(shapes, strokes_of(shapes, settings), strict=True)
-    ]
+    strokes = strokes_of(shapes, settings)
+    corners = corners_of([shape.columns for shape in shapes])
+    drawn = [_Drawn(*each, settings) for each in zip(shapes, strokes, corners, strict=True)]
     # Nothing is travelled inside a letter of one column.
     several = [letter for letter in drawn if len(letter.strokes) > 1]
     links = iter(travels([letter.places(letter) for letter in several], _limits(settings)))

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pathgen.geometry import Points, along, at_distances, between
+from pathgen.geometry import Points, along, at_distances, between, between_each
 from pathgen.model import Column
 from pathgen.settings import Settings
 
@@ -98,15 +98,19 @@ class RunEnds(NamedTuple):
     where_mm: tuple[float, float]
 
 
-def run_ends(column: Column, settings: Settings) -> RunEnds | None:
-    """Ends of `centre_run`; None when the column is too short to hide a run."""
-    where = column.where
-    total = float(where[-1])
-    short = _short_mm(column, total)
-    if total - 2.0 * short < settings.run_stitch_mm / 2.0:
-        return None
-    ends = between(column.centre, where, np.array([short, total - short]))
-    return RunEnds(ends[0], ends[1], (short, total - short))
+def run_ends(columns: Sequence[Column], settings: Settings) -> list[RunEnds | None]:
+    """Ends of `centre_run` in each column; None where one is too short to hide a run."""
+    totals = [float(column.where[-1]) for column in columns]
+    shorts = [_short_mm(*each) for each in zip(columns, totals, strict=True)]
+    stops = [np.array([short, total - short]) for short, total in zip(shorts, totals, strict=True)]
+    places = between_each([c.centre for c in columns], [c.where for c in columns], stops)
+    least = settings.run_stitch_mm / 2.0
+    return [
+        None if total - 2.0 * short < least else RunEnds(first, last, (short, total - short))
+        for total, short, (first, last) in zip(
+            totals, shorts, places.reshape(-1, 2, 2), strict=True
+        )
+    ]
 
 
 def run_between(column: Column, from_mm: float, to_mm: float, settings: Settings) -> Points:
