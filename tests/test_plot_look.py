@@ -23,6 +23,17 @@ def test_page_has_its_real_size_in_mm(name):
     assert width >= SHEETS[0].width_mm
 
 
+def test_a_plain_first_plot_is_a_sheet_that_an_office_printer_takes():
+    """README's first command on A4 lying (ISO 216): 5 mm drawn at least four times, so that
+    penetrations 0.5 mm apart are 2 mm apart on paper, and no type under 1.75 mm (5 points)."""
+    tree = tree_of(case("harbour bakery"))
+    sizes = [float(size) for size in tree.xpath("//s:text/@font-size", namespaces=NS)]
+
+    assert (tree.get("width"), tree.get("height")) == ("297mm", "210mm")
+    assert "Drawn 4 times sewn size" in tree.xpath("//s:text/text()", namespaces=NS)
+    assert min(sizes) >= 1.75
+
+
 @pytest.mark.parametrize("name", ["one letter", "fourteen letters", "tall"])
 def test_labels_in_the_drawing_do_not_cover_one_another(name):
     tree = tree_of(case(name))

@@ -27,7 +27,7 @@ __all__ = [
     "wanted_scale",
 ]
 
-SIDE_MM, HEAD_MM, FOOT_MM = 24.0, 9.0, 13.0
+SIDE_MM, HEAD_MM, FOOT_MM = 20.0, 9.0, 13.0
 """Kept free beside, above and below the lettering, on A4: dimensions and labels."""
 
 AROUND_MM = HEAD_MM + FOOT_MM
@@ -44,7 +44,7 @@ MOST_GROWN = 0.6
 STRIP_WIDTH_MM = 88.0
 """Width on either side of the drawing that the strip of rulers needs to stand there, on A4."""
 
-LEAST_CAPITAL_MM, LEAST_PITCH_MM = 22.0, 1.2
+LEAST_CAPITAL_MM, LEAST_PITCH_MM = 20.0, 1.2
 """Capitals and spacing on paper are to be this large, or a larger sheet is taken."""
 
 WHOLE_SHEETS = 2
@@ -58,6 +58,9 @@ LONG = 8.0
 
 MOST_STRETCHES = 6
 
+_LAST_BITS_MM = 1e-6
+"""What fits but for its last bits fits."""
+
 Height = Callable[[Sheet], float]
 """A height in mm that something takes on a sheet."""
 
@@ -67,7 +70,8 @@ Cutting = Callable[[int], tuple[float, ...]]
 
 def fitting_scale(width_mm: float, height_mm: float, width: float, height: float) -> int:
     """The largest scale at which a box as sewn fits a space; 0 if none does."""
-    fits = (s for s in SCALES if width_mm * s <= width and height_mm * s <= height)
+    wide, high = width + _LAST_BITS_MM, height + _LAST_BITS_MM
+    fits = (s for s in SCALES if width_mm * s <= wide and height_mm * s <= high)
     return max(fits, default=0)
 
 

@@ -14,6 +14,7 @@ from pathgen.writers.plot_crowding import CROWDING_STEPS
 from pathgen.writers.plot_findings_key import findings_height, findings_key
 from pathgen.writers.plot_layers import dash
 from pathgen.writers.plot_page import fitted, wrapped
+from pathgen.writers.plot_signs import LABEL_MM
 from pathgen.writers.plot_style import (
     ALARM,
     COLUMN_TINTS,
@@ -201,7 +202,7 @@ def _sample(row: int, x: float, y: float, unit: float, zigzag: str) -> list[Elem
     if after == 6:
         return _narrow_sample(x, y, unit)
     if after == 4:
-        size = 2.3 * unit
+        size = LABEL_MM * unit
         return [words("1  2  3", x, y + size * 0.36, size, font_weight="bold")]
     return []
 

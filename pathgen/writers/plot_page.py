@@ -237,7 +237,7 @@ class Page(NamedTuple):
 
 MARGIN_MM = 13.0
 
-LABEL_CAPITAL_MM = 24.0
+LABEL_CAPITAL_MM = 20.0
 """Capitals on paper from which labels have their full size, on A4."""
 
 

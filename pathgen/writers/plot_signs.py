@@ -27,6 +27,7 @@ from pathgen.writers.plot_svg_pen import (
 from pathgen.writers.wording import FindingGroup, finding_groups
 
 __all__ = [
+    "LABEL_MM",
     "finding_markers",
     "keep_spots_free",
     "marked_findings",
@@ -36,8 +37,8 @@ __all__ = [
     "sewing_order",
 ]
 
-LABEL_MM = 2.3
-"""Type size of sewing order and markers, on A4."""
+LABEL_MM, MARKED_MM = 2.4, 2.2
+"""Type size of sewing order and in markers, on A4."""
 
 MARKER_RADIUS_MM, RING_RADIUS_MM = 1.75, 0.75
 
@@ -189,7 +190,7 @@ def markers(groups: Sequence[FindingGroup], places: Places, units: Sequence[floa
         forms.append(_marker_form(found.level, found.number, unit))
         for across, down in _corners(found.level, unit) or [(0.0, 0.0)]:
             at += x + across, y + down
-        at += x, y + 2.1 * unit * 0.36
+        at += x, y + MARKED_MM * unit * 0.36
     return fragment("".join(forms) % tuple(shorts(*at)))
 
 
@@ -215,6 +216,6 @@ def _marker_form(level: Level, number: int, unit: float) -> str:
     else:
         out.add(form("circle", ("cx", "cy"), r=MARKER_RADIUS_MM * unit))
     said: dict[str, str | float] = {"text_anchor": "middle", "font_weight": "bold"}
-    said |= {"fill": look.text, "stroke": "none", "font_size": 2.1 * unit}
+    said |= {"fill": look.text, "stroke": "none", "font_size": MARKED_MM * unit}
     out.add(form("text", ("x", "y"), str(number), **said))
     return written([out])
