@@ -212,8 +212,8 @@ class Count(NamedTuple):
         Usual width of the narrowest column: half of it is no wider, so that an end which runs to
         a point does not count. This and the next as drawn, before allowance; NaN where there is
         no column.
-    width_mean_mm, width_most_mm : float
-        Mean and greatest width of all columns.
+    width_least_mm, width_mean_mm, width_most_mm : float
+        Of all columns, their ends too.
     findings : int
         How many findings concern it.
     crowding_per_mm2 : float
@@ -230,6 +230,7 @@ class Count(NamedTuple):
     sewn_mm: float
     thread_mm: float
     narrowest_column_mm: float
+    width_least_mm: float
     width_mean_mm: float
     width_most_mm: float
     findings: int

@@ -255,6 +255,7 @@ def _counts(lines, letters, table, findings) -> tuple[Count, ...]:
             sewn_mm=float(sewn[mask].sum()),
             thread_mm=float(sewn[mask].sum()) * THREAD_MM_PER_SEWN_MM,
             narrowest_column_mm=min((float(np.median(c.widths)) for c in columns), default=np.nan),
+            width_least_mm=float(widths.min()),
             width_mean_mm=float(widths.mean()),
             width_most_mm=float(widths.max()),
             findings=sum(map(concerns, findings)),

@@ -28,6 +28,7 @@ def test_widths_of_a_wedge_are_half_of_it_on_the_way_to_its_point():
     widths = np.hypot(*(one.left - one.right).T)
 
     assert whole.narrowest_column_mm == pytest.approx(1.0) == pytest.approx(np.median(widths))
+    assert whole.width_least_mm == pytest.approx(0.0, abs=1e-9) == pytest.approx(widths.min())
     assert whole.width_most_mm == pytest.approx(2.0) == pytest.approx(widths.max())
     assert whole.width_mean_mm == pytest.approx(widths.mean())
 

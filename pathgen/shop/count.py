@@ -31,38 +31,40 @@ class _Sums(NamedTuple):
     sewn_mm: float = 0.0
     thread_mm: float = 0.0
     narrowest_mm: float = math.inf
+    least_mm: float = math.inf
     widths_mm: float = 0.0
     rungs: int = 0
     most_mm: float = -math.inf
 
 
 def _together(found: Sequence[_Sums]) -> _Sums:
-    """Sums of several, narrowest column and greatest width."""
+    """Sums of several; narrowest column, least and greatest width."""
     if len(found) < 2:
         return found[0] if found else _Sums()
-    parts, trims, sewn, thread, narrowest, widths, rungs, most = zip(*found, strict=True)
+    parts, trims, sewn, thread, narrowest, least, widths, rungs, most = zip(*found, strict=True)
     return _Sums(
         tuple(map(sum, zip(*parts, strict=True))),
         sum(trims),
         sum(sewn),
         sum(thread),
         min(narrowest),
+        min(least),
         sum(widths),
         sum(rungs),
         max(most),
     )
 
 
-_Figures = tuple[tuple[int, ...], int, float, float, float, float, float]
+_Figures = tuple[tuple[int, ...], int, float, float, float, float, float, float]
 """Fields of a `Count` from ``by_part`` to ``width_most_mm``."""
 
 
 def _figures(sums: _Sums, cut: int = 0) -> _Figures:
     """What sums come to, and a trim before them."""
-    parts, trims, sewn, length, narrowest, widths, rungs, most = sums
+    parts, trims, sewn, length, narrowest, least, widths, rungs, most = sums
     if not rungs:
-        return parts, trims + cut, sewn, length, math.nan, math.nan, math.nan
-    return parts, trims + cut, sewn, length, narrowest, widths / rungs, most
+        return parts, trims + cut, sewn, length, *(math.nan,) * 4
+    return parts, trims + cut, sewn, length, narrowest, least, widths / rungs, most
 
 
 class _Letter(NamedTuple):
@@ -108,6 +110,7 @@ def _letter_of(stretch: Stretch) -> _Letter:
                 sewn_mm=float(lengths[rows].sum()),
                 thread_mm=float(thread[rows].sum()),
                 narrowest_mm=drawn.usual_width,
+                least_mm=float(widths.min()),
                 widths_mm=float(widths.sum()),
                 rungs=len(widths),
                 most_mm=float(widths.max()),

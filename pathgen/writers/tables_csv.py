@@ -24,8 +24,8 @@ __all__ = ["COUNT_HEADER", "NEEDLE_HEADER", "counts_csv", "defused", "needles_cs
 NEEDLE_HEADER = "n,x_mm,y_mm,part,arrive,thread,line,letter,column,side,length_mm"
 COUNT_HEADER = (
     "scope,thread,line,letter,column,text,stitches,tie_in,underlay,travel,zigzag,tie_off,trims,"
-    "sewn_mm,thread_mm,narrowest_column_mm,width_mean_mm,width_most_mm,findings,"
-    "crowding_per_mm2"
+    "sewn_mm,thread_mm,narrowest_column_mm,width_least_mm,width_mean_mm,width_most_mm,"
+    "findings,crowding_per_mm2"
 )
 
 _TO_QUOTE = re.compile('[,"\r\n]')
@@ -105,9 +105,9 @@ def _count_row(count: Count) -> str:
 @lru_cache(maxsize=8192)
 def _figures(figures: tuple[Any, ...]) -> str:
     """What a count comes to, from ``by_part`` on; known letters come to the same again."""
-    by_part, trims, sewn_mm, thread_mm, least_mm, mean_mm, most_mm, findings, crowding = figures
+    by_part, trims, *lengths_mm, findings, crowding = figures
     parts = ",".join(map(str, (sum(by_part), *by_part)))
-    lengths = ",".join(map(_decimal, (sewn_mm, thread_mm, least_mm, mean_mm, most_mm)))
+    lengths = ",".join(map(_decimal, lengths_mm))
     return f"{parts},{trims},{lengths},{findings},{_decimal(crowding)}\r\n"
 
 

@@ -113,6 +113,7 @@ MUTANTS = [
             "sewn_mm=float(lengths[rows].max())",
         ),
         ("shop/count.py", "narrowest_mm=drawn.usual_width", "narrowest_mm=float(widths.min())"),
+        ("shop/count.py", "least_mm=float(widths.min())", "least_mm=float(widths.mean())"),
         ("shop/count.py", "most_mm=float(widths.max())", "most_mm=float(widths.min())"),
         (
             "shop/count.py",
