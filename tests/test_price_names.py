@@ -83,7 +83,7 @@ def test_an_order_is_the_sum_of_its_names(counts):
 
 def test_many_names_are_told_in_part_and_the_rest_counted():
     got = joint(*[1] * 25)
-    text = "\n".join(quote_lines(paper_of_names(got), QuoteHead()))
+    text = "\n".join(quote_lines(paper_of_names(got, "staff.csv"), QuoteHead()))
     assert "and 5 more, all in the table that --out writes" in text
 
 
@@ -141,6 +141,27 @@ def test_names_are_written_as_a_table_with_bare_figures(order):
     figures = [row[key] for row in rows for key in row if key not in ("name", "decided by")]
     assert all(float(figure) > 0 for figure in figures)
     assert (order / "q" / "staff.quote.html").exists()
+
+
+@pytest.mark.parametrize(
+    ("title", "said"),
+    [('title = "Crew shirts"\n', "Quote: Crew shirts, 2 names"), ("", "Quote: job, 2 names")],
+)
+def test_customers_read_what_the_order_is_called_and_the_shop_which_table_it_is(order, title, said):
+    job = order / "job.toml"
+    job.write_text(title + job.read_text(), encoding="utf-8")
+    run("staff.csv", "--job", "job.toml", "--rates", "rates.toml", "--out", "q")
+    text = (order / "q" / "staff.quote.txt").read_text(encoding="utf-8")
+    offer, working = text.split("Names: staff.csv.\n")
+
+    assert said in offer.splitlines()
+    assert "staff.csv" not in offer + working
+
+
+def test_names_without_a_job_are_quoted_as_lettering(order):
+    (order / "staff.csv").write_text("name\nQuay\n", encoding="utf-8")
+
+    assert "Quote: lettering, 1 name\n" in run("staff.csv", "--rates", "rates.toml").stdout
 
 
 def test_a_job_of_two_threads_has_a_thread_change_and_two_cones(order):

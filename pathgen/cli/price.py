@@ -185,9 +185,10 @@ def _priced_table(
         reason = f": row {found.bad[0].number} {found.bad[0].reason}" if found.bad else ""
         msg = f"table {table} has no name that can be planned{reason}"
         raise SettingsError(msg)
-    title = f"names of {table.name}" if job is None else f"{order.title}, names of {table.name}"
+    title = "lettering" if job is None else order.title
     quote = quoted_together(title, found.works, card, repeat=repeat)
-    return _Priced(paper_of_names(quote), names_data(quote), safe_name(table.stem), bad=found.bad)
+    data = {**names_data(quote), "table": table.name}
+    return _Priced(paper_of_names(quote, table.name), data, safe_name(table.stem), bad=found.bad)
 
 
 def _quantities(typed: str) -> list[int]:

@@ -20,7 +20,6 @@ from pathgen.writers.plot_layers import enlarged, in_stretches
 from pathgen.writers.plot_narrow import narrow_asked, narrow_dimensions
 from pathgen.writers.plot_notes import caution, caution_height, notes, notes_height
 from pathgen.writers.plot_page import MARGIN_MM, Page, Sheet, drawing_bounds
-from pathgen.writers.plot_sheets import Needs, fixed_pages, page_size
 from pathgen.writers.plot_signs import (
     finding_markers,
     keep_spots_free,
@@ -81,6 +80,8 @@ def plots_encoded(
 
 def _sheets(plan: Plan, size: str, reading: Reading | None) -> tuple[Page, ...]:
     """The pages of the plot on sheets of one size."""
+    from pathgen.writers.plot_sheets import Needs, fixed_pages, page_size
+
     on = page_size(size)
     bounds, unit = drawing_bounds(plan), on.type_scale
     width = on.width_mm - 2.0 * MARGIN_MM * unit

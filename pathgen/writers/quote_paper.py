@@ -72,16 +72,16 @@ def paper_of(quote: Quote) -> Paper:
     )
 
 
-def paper_of_names(quote: JointQuote) -> Paper:
-    """The paper of an order of names."""
-    card = quote.card
+def paper_of_names(quote: JointQuote, table: str) -> Paper:
+    """The paper of an order of names, whose table is the shop's own affair."""
+    card, count = quote.card, len(quote.parts)
     return Paper(
-        title=f"Quote: {quote.title}",
+        title=f"Quote: {quote.title}, {count:,} name{'s' if count > 1 else ''}",
         shop=card.shop,
         offer=_names_offer(quote),
         terms=(*remarks(card), *card.terms),
         names=name_rows(quote),
-        shop_remarks=(f"Rates: {card.title} ({card.source}).",),
+        shop_remarks=(f"Names: {table}.", f"Rates: {card.title} ({card.source})."),
         sections=(("all names", _names_steps(quote)),),
     )
 
