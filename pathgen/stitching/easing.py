@@ -10,11 +10,12 @@ has no place left for a point, it is left out: the thread would only pile up the
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
+from pathgen.geometry import Points, neighbours, spans
 from pathgen.settings import Settings
 
 __all__ = ["eased", "first_room", "least_apart_mm", "stepped_back"]
@@ -23,8 +24,7 @@ __all__ = ["eased", "first_room", "least_apart_mm", "stepped_back"]
 _DEEPEST_WIDTHS = 0.75
 # Where the asked spacing itself is under the least stitch, points keep this share of it.
 _SPACING_SHARE = 0.8
-_NONE = np.zeros(0, dtype=np.intp)
-# Points whose distances to all others are told at once.
+# Points whose distances to the others of their column are told at once.
 _AT_ONCE = 512
 # Two points at just the least distance have room, whatever the last bits say.
 _ROOM = 1.0 - 1e-9
@@ -36,47 +36,57 @@ def least_apart_mm(settings: Settings) -> float:
 
 
 def eased(
-    points: Points, across_mm: Points, least_mm: float, *, closed: bool = False
+    points: Points,
+    across_mm: Points,
+    ends: Sequence[int],
+    closed: Sequence[bool],
+    least_mm: float,
 ) -> tuple[Points, NDArray[np.bool_]]:
-    """Points of a zigzag, the crowded ones stepped back.
+    """Points of the zigzag of several columns, the crowded ones stepped back.
 
     Parameters
     ----------
     points : (N, 2) float
-        In sewing order.
+        In sewing order, one column after the other.
     across_mm : (N, 2) float
-        From each point to the other side of the column.
+        From each point to the other side of its column.
+    ends : sequence of int
+        First point of each column, and N.
+    closed : sequence of bool
+        Whether each column goes around a ring, so that it has no ends.
     least_mm : float
-        Distance that points keep.
-    closed : bool
-        Whether it goes around a ring, so that it has no ends.
+        Distance that points of a column keep.
 
     Returns
     -------
     points : (N, 2) float
-        No two of those kept nearer than ``least_mm``.
+        No two of those of a column that are kept nearer than ``least_mm``.
     kept : (N,) bool
         Which are not left out.
     """
-    crowded = _crowded(points, least_mm)
+    column = np.repeat(np.arange(len(closed)), np.diff(ends))
+    crowded = _crowded(points, column, least_mm)
     kept = np.ones(len(points), dtype=bool)
     if not len(crowded):
         return points, kept
-    settled = kept.copy()
-    settled[crowded] = False
-    bars = _bars(points[crowded], across_mm[crowded], points[settled], least_mm)
+    settled = np.delete(np.arange(len(points)), crowded)
+    bars = _settled_bars(points, across_mm, column, crowded, settled, least_mm)
     places, steps = points[crowded].tolist(), across_mm[crowded].tolist()
+    firsts = np.searchsorted(crowded, ends).tolist()
+    for k, (first, last) in enumerate(pairwise(firsts)):
+        found: list[Sequence[float]] = []
+        own = (crowded[first:last] - ends[k]).tolist()
+        for n in _ends_first(own, ends[k + 1] - ends[k], closed=closed[k]):
+            n += first
+            for other in found:
+                bars[n] += _bar(places[n], steps[n], other, least_mm)
+            share = _first_free(bars[n])
+            if share <= _DEEPEST_WIDTHS:
+                places[n] = [p + share * a for p, a in zip(places[n], steps[n], strict=True)]
+                found.append(places[n])
+            else:
+                kept[crowded[n]] = False
     moved = points.copy()
-    found: list[Sequence[float]] = []
-    for n in _ends_first(crowded.tolist(), len(points), closed=closed):
-        for other in found:
-            bars[n] += _bar(places[n], steps[n], other, least_mm)
-        share = _first_free(bars[n])
-        if share <= _DEEPEST_WIDTHS:
-            places[n] = [p + share * a for p, a in zip(places[n], steps[n], strict=True)]
-            found.append(places[n])
-        else:
-            kept[crowded[n]] = False
     moved[crowded] = places
     return moved, kept
 
@@ -124,27 +134,61 @@ _Bar = tuple[float, float]
 
 
 def _bars(
-    points: Points, across: Points, others: Points, least_mm: float | NDArray[np.float64]
+    points: Points, across: Points, others: Points, least_mm: NDArray[np.float64]
 ) -> list[list[_Bar]]:
     """For each point, the shares of its way across at which one of the others is too near.
 
-    Each of the others bars the shares between the roots of a quadratic. The distance to keep may be
-    one for all others, or one for each.
+    With the distance to keep from each of the others.
     """
-    bars: list[list[_Bar]] = [[] for _ in points]
-    for i in range(0, len(points), _AT_ONCE):
-        dx = points[i : i + _AT_ONCE, :1] - others[:, 0]
-        dy = points[i : i + _AT_ONCE, 1:] - others[:, 1]
-        ax, ay = across[i : i + _AT_ONCE, :1], across[i : i + _AT_ONCE, 1:]
-        off = dx * dx + dy * dy - least_mm * least_mm
-        lead = ax * dx + ay * dy
-        size = ax * ax + ay * ay
-        root = lead * lead - size * off
-        row, other = np.nonzero((root > 0.0) & ((off < 0.0) | (lead < 0.0)))
-        half, ahead, by = np.sqrt(root[row, other]), lead[row, other], size[row, 0]
-        starts, ends = (-ahead - half) / by, (-ahead + half) / by
-        for n, *bar in zip(row.tolist(), starts.tolist(), ends.tolist(), strict=True):
-            bars[i + n].append((bar[0], bar[1]))
+    off, way = points[:, None] - others, across[:, None]
+    return _barred(np.arange(len(points))[:, None], len(points), off, way, least_mm)
+
+
+def _settled_bars(
+    points: Points,
+    across: Points,
+    column: NDArray[np.int64],
+    crowded: NDArray[np.int64],
+    settled: NDArray[np.int64],
+    least_mm: float,
+) -> list[list[_Bar]]:
+    """As `_bars`, for crowded points and the settled ones of the same column."""
+    first, last = (
+        np.searchsorted(column[settled], column[crowded], side=side) for side in ("left", "right")
+    )
+    bars: list[list[_Bar]] = []
+    for i in range(0, len(crowded), _AT_ONCE):
+        some = slice(i, i + _AT_ONCE)
+        which, other = spans(first[some], last[some])
+        here = crowded[some][which]
+        off = points[here] - points[settled[other]]
+        bars += _barred(which, len(crowded[some]), off, across[here], least_mm)
+    return bars
+
+
+def _barred(
+    which: NDArray[np.int64],
+    count: int,
+    off: NDArray[np.float64],
+    across: NDArray[np.float64],
+    least_mm: float | NDArray[np.float64],
+) -> list[list[_Bar]]:
+    """For each of so many points the shares of its way that others bar, so far off before it moves.
+
+    Each of the others bars the shares between the roots of a quadratic.
+    """
+    bars: list[list[_Bar]] = [[] for _ in range(count)]
+    dx, dy, ax, ay = off[..., 0], off[..., 1], across[..., 0], across[..., 1]
+    far = dx * dx + dy * dy - least_mm * least_mm
+    lead = ax * dx + ay * dy
+    size = np.broadcast_to(ax * ax + ay * ay, lead.shape)
+    root = lead * lead - size * far
+    near = (root > 0.0) & ((far < 0.0) | (lead < 0.0))
+    half, ahead, by = np.sqrt(root[near]), lead[near], size[near]
+    starts, ends = (-ahead - half) / by, (-ahead + half) / by
+    rows = np.broadcast_to(which, near.shape)[near]
+    for n, start, end in zip(rows.tolist(), starts.tolist(), ends.tolist(), strict=True):
+        bars[n].append((start, end))
     return bars
 
 
@@ -185,20 +229,11 @@ def _first_free(bars: Sequence[_Bar]) -> float:
     return share
 
 
-def _crowded(points: Points, least_mm: float) -> NDArray[np.intp]:
-    """Indices of the points that are too near to another one."""
-    limit = least_mm * least_mm * _ROOM
-    found = []
-    for i in range(0, len(points), _AT_ONCE):
-        near = _squares(points[i : i + _AT_ONCE], points) < limit
-        # Each point is near to itself.
-        if np.count_nonzero(near) > len(near):
-            found.append(i + np.flatnonzero(near.sum(axis=1) > 1))
-    return np.concatenate(found) if found else _NONE
-
-
-def _squares(points: Points, others: Points) -> NDArray[np.float64]:
-    """Squares of the distances from points (N, 2) to others (M, 2)."""
-    dx = points[:, :1] - others[:, 0]
-    dy = points[:, 1:] - others[:, 1]
-    return np.asarray(dx * dx + dy * dy)
+def _crowded(
+    points: Points, column: NDArray[np.int64], least_mm: float
+) -> NDArray[np.int64]:
+    """Points that are too near to another one of their column, in rising order."""
+    pairs, _ = neighbours(points, least_mm, column)
+    step = points[pairs[:, 0]] - points[pairs[:, 1]]
+    near = (step * step).sum(axis=1) < least_mm * least_mm * _ROOM
+    return np.unique(pairs[near])

@@ -175,12 +175,11 @@ def _swung(
     side = (number % 2).astype(np.uint8)
     outward[side == int(Side.RIGHT)] *= -1.0
     points, across = (left + right) / 2.0 + outward, -2.0 * outward
-    for column, span in zip(columns, spans, strict=True):
-        there, kept = eased(points[span], across[span], least, closed=column.closed)
-        if kept.all():
-            yield there, side[span], across[span]
-        else:
-            yield there[kept], side[span][kept], across[span][kept]
+    points, kept = eased(points, across, ends, [c.closed for c in columns], least)
+    for span in spans:
+        own = kept[span]
+        there = points[span], side[span], across[span]
+        yield there if own.all() else tuple(part[own] for part in there)
 
 
 # Splits of neighbouring stitches are shifted by this share of a piece, seen from the left, so
