@@ -229,9 +229,7 @@ def _first_free(bars: Sequence[_Bar]) -> float:
     return share
 
 
-def _crowded(
-    points: Points, column: NDArray[np.int64], least_mm: float
-) -> NDArray[np.int64]:
+def _crowded(points: Points, column: NDArray[np.int64], least_mm: float) -> NDArray[np.int64]:
     """Points that are too near to another one of their column, in rising order."""
     pairs, _ = neighbours(points, least_mm, column)
     step = points[pairs[:, 0]] - points[pairs[:, 1]]

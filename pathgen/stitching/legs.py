@@ -14,7 +14,7 @@ from pathgen.crossings import Outlines, lengths_inside_each
 from pathgen.geometry import Points, between_each
 from pathgen.model import Column
 
-__all__ = ["Places", "corners_of", "measured"]
+__all__ = ["Places", "Spokes", "corners_of", "measured", "paths", "spokes"]
 
 # Where on a column's centre line travel may turn, as shares of its length.
 _CORNER_SHARES = np.array([0.15, 0.5, 0.85])
@@ -37,6 +37,23 @@ def corners_of(letters: Sequence[Sequence[Column]]) -> list[Points]:
     return [turns[first:last] for first, last in pairwise(ends)]
 
 
+class Spokes(NamedTuple):
+    """Legs between a letter's own corners and its exits and entries.
+
+    Whole length of each, how much is on ink, and under any cover that is sewn later.
+
+    Attributes
+    ----------
+    out : (3, R, C) float
+        From exits to corners, for travel that leaves the letter: it is all sewn before.
+    back : (3, E, C) float
+        From corners to entries, for travel that comes to the letter: it is all sewn later.
+    """
+
+    out: NDArray[np.float64]
+    back: NDArray[np.float64]
+
+
 class Places(NamedTuple):
     """Between what to travel, and over what.
 
@@ -55,6 +72,9 @@ class Places(NamedTuple):
     inks, own_inks : int
         How many of the lines' shapes are ink, and how many of these, the last, belong to the
         letter that is entered.
+    known : (Spokes, Spokes) or None
+        Of the letter that is left, whose corners come first, and of the one that is entered:
+        known where neither's lead over the other letter.
     """
 
     exits: Points
@@ -65,43 +85,82 @@ class Places(NamedTuple):
     lines: Outlines
     inks: int
     own_inks: int
+    known: tuple[Spokes, Spokes] | None = None
 
 
 def measured(asked: Sequence[Places], *, one_cover: bool) -> Iterator[NDArray[np.float64]]:
-    """Whole length of every path, how much is on ink, and under each cover.
+    """Whole length of every leg, how much is on ink, and under each cover, (2 + N, legs).
 
-    Or under any of them, where it does not matter which. Last, how much is neither on ink nor over
-    bare cloth. For each of the places (3 + C, R, E, P).
+    Or under any of them, where it does not matter which: N is 1 then. Legs that are known are left
+    out.
     """
-    legs = [(_legs(places), places.lines) for places in asked]
-    for places, lengths in zip(asked, lengths_inside_each(legs), strict=True):
-        a, b, c = len(places.exits), len(places.entries), len(places.corners)
+    questions = [(_legs(places), places.lines) for places in asked]
+    for places, lengths in zip(asked, lengths_inside_each(questions), strict=True):
         inked = lengths[1 : 1 + places.inks].sum(axis=0, keepdims=True)
         under = lengths[1 + places.inks :]
         if one_cover:
             # Covers overlap where columns meet, and all of them together cover the ink.
             own = lengths[1 + places.inks - places.own_inks : 1 + places.inks]
             under = np.minimum(under.sum(axis=0), own.sum(axis=0))[None]
-        many = np.concatenate([lengths[:1], inked, under])
-        paths = np.empty((len(many) + 1, a, b, 1 + c))
-        paths[:-1, ..., 0] = many[:, : a * b].reshape(len(many), a, b)
-        out = many[:, a * b : a * (b + c)].reshape(len(many), a, 1, c)
-        back = many[:, a * (b + c) :].reshape(len(many), 1, b, c)
-        np.add(out, back, out=paths[:-1, ..., 1:])
-        growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
-        paths[-1] = growth[:, :, None]
-        yield paths
+        yield np.concatenate([lengths[:1], inked, under])
+
+
+def paths(places: Places, legs: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Every path as its legs were `measured`, and how much is neither on ink nor over bare cloth.
+
+    (3 + N, R, E, P)
+    """
+    a, b, n = len(places.exits), len(places.entries), len(legs)
+    out, back = _turned(places, legs)
+    if places.known is not None:
+        out = np.concatenate([places.known[0].out, out], axis=2)
+        back = np.concatenate([back, places.known[1].back], axis=2)
+    paths = np.empty((n + 1, a, b, 1 + len(places.corners)))
+    paths[:-1, ..., 0] = legs[:, : a * b].reshape(n, a, b)
+    np.add(out[:, :, None], back[:, None], out=paths[:-1, ..., 1:])
+    growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
+    paths[-1] = growth[:, :, None]
+    return paths
+
+
+def spokes(places: Places, legs: NDArray[np.float64]) -> Spokes:
+    """Those of a letter, from all its legs."""
+    any_cover = legs[:3].copy()
+    np.minimum(legs[2:].sum(axis=0), legs[1], out=any_cover[2])
+    out, back = _turned(places, any_cover)
+    out[2] = 0.0
+    return Spokes(out, back)
+
+
+def _turned(
+    places: Places, legs: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Legs from exits to corners, (N, R, C), and from corners to entries, (N, E, C)."""
+    a, b, (ahead, behind) = len(places.exits), len(places.entries), _corners(places)
+    first, last = a * b, a * (b + len(ahead))
+    return (
+        legs[:, first:last].reshape(len(legs), a, len(ahead)),
+        legs[:, last:].reshape(len(legs), b, len(behind)),
+    )
+
+
+def _corners(places: Places) -> tuple[Points, Points]:
+    """Corners to which legs are measured from exits, and from which to entries."""
+    if places.known is None:
+        return places.corners, places.corners
+    own = places.known[0].out.shape[2]
+    return places.corners[own:], places.corners[:own]
 
 
 def _legs(places: Places) -> NDArray[np.float64]:
     """Segments from exits to entries, from exits to corners, and from corners to each entry."""
-    exits, entries, corners = places.exits, places.entries, places.corners
-    a, b, c = len(exits), len(entries), len(corners)
-    legs = np.empty((a * b + a * c + b * c, 2, 2))
+    exits, entries, (ahead, behind) = places.exits, places.entries, _corners(places)
+    a, b, c, d = len(exits), len(entries), len(ahead), len(behind)
+    legs = np.empty((a * b + a * c + b * d, 2, 2))
     straight = legs[: a * b].reshape(a, b, 2, 2)
     straight[:, :, 0], straight[:, :, 1] = exits[:, None], entries
     out = legs[a * b : a * (b + c)].reshape(a, c, 2, 2)
-    out[:, :, 0], out[:, :, 1] = exits[:, None], corners
-    back = legs[a * (b + c) :].reshape(b, c, 2, 2)
-    back[:, :, 0], back[:, :, 1] = corners, entries[:, None]
+    out[:, :, 0], out[:, :, 1] = exits[:, None], ahead
+    back = legs[a * (b + c) :].reshape(b, d, 2, 2)
+    back[:, :, 0], back[:, :, 1] = behind, entries[:, None]
     return legs

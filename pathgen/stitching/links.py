@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Points
-from pathgen.stitching.legs import Places, measured
+from pathgen.stitching.legs import Places, Spokes, measured, paths, spokes
 
 __all__ = [
     "NEVER",
@@ -148,12 +148,6 @@ class Travel:
         self._weighed, self._under, self._limits = weighed, under_mm, limits
         self._corners = corners
 
-    @classmethod
-    def nowhere(cls, limits: Limits) -> "Travel":
-        """Travel between no exits and no entries."""
-        none = np.zeros((1, 0, 0, 1))
-        return cls(weighed_paths(none[0], none[0], 0.0, limits), none, limits, _STRAIGHT)
-
     def costs(self, unsewn: NDArray[np.bool_]) -> Costs:
         """Cost of the cheapest path while the given columns are still to be sewn.
 
@@ -259,27 +253,23 @@ def run_costs(lengths_mm: NDArray[np.float64]) -> Costs:
     return _whole(lengths_mm)
 
 
-def travels(asked: Sequence[Places], limits: Limits) -> list[Travel]:
-    """Travel from every exit to every entry, for each of the asked places."""
-    return [
-        Travel(weighed, paths[2:-1], limits, _turns(places))
-        for group in _groups(asked)
-        for places, paths, weighed in _weighed_each(group, limits)
-    ]
+def travels(asked: Sequence[Places], limits: Limits) -> list[tuple[Travel, Spokes]]:
+    """Travel from every exit to every entry inside each of the asked letters, and its spokes."""
+    return [each for group in _groups(asked) for each in _travels(group, limits)]
 
 
-def _weighed_each(
-    asked: Sequence[Places], limits: Limits
-) -> Iterator[tuple[Places, NDArray[np.float64], _Weighed]]:
-    """Paths as `measured`, and each weighed."""
-    found = list(measured(asked, one_cover=False))
-    rows = [paths[[0, 1, -1]].reshape(3, -1) for paths in found]
+def _travels(asked: Sequence[Places], limits: Limits) -> Iterator[tuple[Travel, Spokes]]:
+    """As `travels`, all paths weighed at once."""
+    legs = list(measured(asked, one_cover=False))
+    found = [paths(*each) for each in zip(asked, legs, strict=True)]
+    rows = [many[[0, 1, -1]].reshape(3, -1) for many in found]
     total, inked, grown = np.concatenate(rows, axis=1)
     weighed = weighed_paths(total, inked, grown, limits)
     first = 0
-    for places, paths in zip(asked, found, strict=True):
-        last = first + paths[0].size
-        yield places, paths, weighed.at(slice(first, last), paths.shape[1:])
+    for places, lengths, many in zip(asked, legs, found, strict=True):
+        last = first + many[0].size
+        own = weighed.at(slice(first, last), many.shape[1:])
+        yield Travel(own, many[2:-1], limits, _turns(places)), spokes(places, lengths)
         first = last
 
 
@@ -290,12 +280,13 @@ def bridges(asked: Sequence[Places], limits: Limits) -> list[Bridge]:
 
 def _bridges(asked: Sequence[Places], limits: Limits) -> Iterator[Bridge]:
     """Bridges of some places, all of their paths weighed at once."""
-    paths = list(measured(asked, one_cover=True))
-    total, inked, under, grown = np.concatenate([each.reshape(4, -1) for each in paths], axis=1)
+    legs = measured(asked, one_cover=True)
+    found = [paths(*each) for each in zip(asked, legs, strict=True)]
+    total, inked, under, grown = np.concatenate([many.reshape(4, -1) for many in found], axis=1)
     weighed = weighed_paths(total, inked, grown, limits)
     costs = weighed.costs(under, limits)
     best, first = [], 0
-    for each in paths:
+    for each in found:
         last, many = first + each[0].size, each.shape[3]
         cheapest = costs[first:last].reshape(-1, many).argmin(axis=1)
         best.append(cheapest + np.arange(first, last, many))
@@ -303,7 +294,7 @@ def _bridges(asked: Sequence[Places], limits: Limits) -> Iterator[Bridge]:
     where = np.concatenate(best)
     cost = costs[where]
     first = pair = 0
-    for places, each, rows in zip(asked, paths, best, strict=True):
+    for places, each, rows in zip(asked, found, best, strict=True):
         span, pairs = slice(pair, pair + len(rows)), each.shape[1:3]
         turn = (rows - first).reshape(pairs) % each.shape[3]
         yield Bridge(cost[span].reshape(pairs), turn, _turns(places))

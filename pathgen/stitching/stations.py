@@ -18,7 +18,7 @@ from pathgen.needles import Part
 from pathgen.polygons import area, holds
 from pathgen.settings import Settings
 from pathgen.stitching.doors import strokes_of
-from pathgen.stitching.legs import Places, corners_of
+from pathgen.stitching.legs import Places, Spokes, corners_of
 from pathgen.stitching.links import (
     NEVER,
     Bridge,
@@ -38,49 +38,6 @@ __all__ = ["Station", "bridges_of", "late_columns", "stations_of"]
 SMALL_SHARE = 0.5
 
 
-class _Drawn:
-    """A letter's strokes, with the entries of all of them in one list, and the exits too."""
-
-    def __init__(
-        self,
-        shape: LetterShape,
-        strokes: tuple[Stroke, ...],
-        corners: Points,
-        settings: Settings,
-    ) -> None:
-        self.shape, self.strokes = shape, strokes
-        self.ways = _ways(strokes)
-        self.entries = np.concatenate([stroke.entries for stroke in strokes])
-        self.exits = np.concatenate([stroke.exits for stroke in strokes])
-        self.corners = corners
-        growth = np.array([settings.growth_mm(column.usual_width) for column in shape.columns])
-        on_rail = np.concatenate([stroke.on_rail for stroke in strokes])
-        self.exit_growth_mm = growth[self.ways.exit_of]
-        self.entry_growth_mm = np.where(on_rail, growth[self.ways.entry_of], 0.0)
-        self.lines = together([shape.ink_lines, shape.cover_lines])
-
-    def places(self, other: "_Drawn", apart_mm: tuple[float, float] | None = None) -> Places:
-        """Places of travel within the letter, or from it to another one so far off."""
-        own = inks = other.shape.ink_lines.size
-        lines, entries, corners = other.lines, other.entries, self.corners
-        if apart_mm is not None:
-            beside, _ = inks_apart([(self.shape, 0.0, 0.0), (other.shape, *apart_mm)])
-            inks += beside.size
-            lines = together([beside, lines.moved(*apart_mm)])
-            entries = entries + apart_mm
-            corners = np.concatenate([corners, other.corners + apart_mm])
-        return Places(
-            exits=self.exits,
-            entries=entries,
-            exit_growth_mm=self.exit_growth_mm,
-            entry_growth_mm=other.entry_growth_mm,
-            corners=corners,
-            lines=lines,
-            inks=inks,
-            own_inks=own,
-        )
-
-
 def _ways(strokes: Sequence[Stroke]) -> Ways:
     """Ways of all strokes in one table."""
     entry_of = np.repeat(np.arange(len(strokes)), [len(s.entries) for s in strokes])
@@ -98,30 +55,89 @@ def _ways(strokes: Sequence[Stroke]) -> Ways:
     return Ways(entry_of, exit_of, cost)
 
 
+def _inside(
+    shape: LetterShape,
+    strokes: Sequence[Stroke],
+    ways: Ways,
+    corners: Points,
+    settings: Settings,
+) -> Places:
+    """Places of travel within a letter."""
+    growth = np.array([settings.growth_mm(column.usual_width) for column in shape.columns])
+    on_rail = np.concatenate([stroke.on_rail for stroke in strokes])
+    return Places(
+        exits=np.concatenate([stroke.exits for stroke in strokes]),
+        entries=np.concatenate([stroke.entries for stroke in strokes]),
+        exit_growth_mm=growth[ways.exit_of],
+        entry_growth_mm=np.where(on_rail, growth[ways.entry_of], 0.0),
+        corners=corners,
+        lines=together([shape.ink_lines, shape.cover_lines]),
+        inks=shape.ink_lines.size,
+        own_inks=shape.ink_lines.size,
+    )
+
+
 class Station:
     """A letter's strokes and the cheapest order to sew them.
 
     Attributes
     ----------
-    drawn : _Drawn
-        What bridges to other letters need.
+    shape : LetterShape
+        The letter.
     strokes : tuple of Stroke
         In the order of the columns.
     ways : Ways
         Entries and exits of all strokes.
+    inside : Places
+        Of travel within the letter.
     links : Travel
         From each exit to each entry.
+    spokes : Spokes
+        Of the letter, for travel from and to others.
     orders : Orders
         The cheapest order of the strokes, for each first entry and last exit.
     """
 
-    def __init__(self, drawn: _Drawn, links: Travel) -> None:
-        self.drawn, self.strokes, self.ways, self.links = drawn, drawn.strokes, drawn.ways, links
-        self.orders = orders(links, drawn.ways, late_columns(drawn.shape))
-        self._holes = np.concatenate([stroke.holes for stroke in drawn.strokes])
+    def __init__(
+        self,
+        shape: LetterShape,
+        strokes: tuple[Stroke, ...],
+        ways: Ways,
+        inside: Places,
+        links: tuple[Travel, Spokes],
+    ) -> None:
+        self.shape, self.strokes, self.ways, self.inside = shape, strokes, ways, inside
+        self.links, self.spokes = links
+        self.orders = orders(self.links, ways, late_columns(shape))
+        self._spans = (
+            _span(inside.lines.vertices),
+            _span(inside.exits, inside.entries, inside.corners),
+        )
+        self._holes = np.concatenate([stroke.holes for stroke in strokes])
         self._known: dict[tuple[int, int], Way] = {}
         self._orders: dict[tuple[int, int], list[tuple[int, int]]] = {}
         self._ends: dict[tuple[int, int, bool], Hole] = {}
+
+    def across(self, other: "Station", apart_mm: tuple[float, float]) -> Places:
+        """Places of travel from this letter to another one so far off."""
+        here, there = self.inside, other.inside
+        beside, _ = inks_apart([(self.shape, 0.0, 0.0), (other.shape, *apart_mm)])
+        # Where letters stand clear of each other, legs about the one are not over the other.
+        clear = all(
+            right < low + apart_mm[0] or high + apart_mm[0] < left
+            for (left, right), (low, high) in zip(self._spans, other._spans[::-1], strict=True)
+        )
+        return Places(
+            exits=here.exits,
+            entries=there.entries + apart_mm,
+            exit_growth_mm=here.exit_growth_mm,
+            entry_growth_mm=there.entry_growth_mm,
+            corners=np.concatenate([here.corners, there.corners + apart_mm]),
+            lines=together([beside, there.lines.moved(*apart_mm)]),
+            inks=beside.size + there.inks,
+            own_inks=there.inks,
+            known=(self.spokes, other.spokes) if clear else None,
+        )
 
     def order(self, first: int, last: int) -> list[tuple[int, int]]:
         """Entry and exit of all columns in sewing order, from a first entry to a last exit."""
@@ -157,18 +173,21 @@ def _limits(settings: Settings) -> Limits:
 _Pair = tuple[LetterShape, LetterShape, tuple[float, float]]
 
 
+def _span(*points: Points) -> tuple[float, float]:
+    """How far points reach to the left and to the right."""
+    x = np.concatenate(points)[:, 0]
+    return float(x.min()), float(x.max())
+
+
 def _stations(shapes: Sequence[LetterShape], settings: Settings) -> list[Station]:
     """Stations of letters that have columns."""
     strokes = strokes_of(shapes, settings)
+    ways = [_ways(each) for each in strokes]
     corners = corners_of([shape.columns for shape in shapes])
-    drawn = [_Drawn(*each, settings) for each in zip(shapes, strokes, corners, strict=True)]
-    # Nothing is travelled inside a letter of one column.
-    several = [letter for letter in drawn if len(letter.strokes) > 1]
-    links = iter(travels([letter.places(letter) for letter in several], _limits(settings)))
-    nowhere = Travel.nowhere(_limits(settings))
-    return [
-        Station(letter, next(links) if len(letter.strokes) > 1 else nowhere) for letter in drawn
-    ]
+    drawn = list(zip(shapes, strokes, ways, corners, strict=True))
+    inside = [_inside(*each, settings) for each in drawn]
+    links = travels(inside, _limits(settings))
+    return [Station(*each) for each in zip(shapes, strokes, ways, inside, links, strict=True)]
 
 
 stations_of: Kept[LetterShape, Station] = Kept(_stations)
@@ -178,7 +197,7 @@ stations_of: Kept[LetterShape, Station] = Kept(_stations)
 def _bridges(pairs: Sequence[_Pair], settings: Settings) -> list[Bridge]:
     stations = stations_of([shape for a, b, _ in pairs for shape in (a, b)], settings)
     places = [
-        here.drawn.places(there.drawn, apart_mm)
+        here.across(there, apart_mm)
         for here, there, (_, _, apart_mm) in zip(stations[::2], stations[1::2], pairs, strict=True)
     ]
     return bridges(places, _limits(settings))
