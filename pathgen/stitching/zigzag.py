@@ -177,9 +177,8 @@ def _swung(
     points, across = (left + right) / 2.0 + outward, -2.0 * outward
     points, kept = eased(points, across, ends, [c.closed for c in columns], least)
     for span in spans:
-        own = kept[span]
-        there = points[span], side[span], across[span]
-        yield there if own.all() else tuple(part[own] for part in there)
+        own = span if kept[span].all() else span.start + np.flatnonzero(kept[span])
+        yield points[own], side[own], across[own]
 
 
 # Splits of neighbouring stitches are shifted by this share of a piece, seen from the left, so
