@@ -234,4 +234,4 @@ def _crowded(points: Points, column: NDArray[np.int64], least_mm: float) -> NDAr
     pairs, _ = neighbours(points, least_mm, column)
     step = points[pairs[:, 0]] - points[pairs[:, 1]]
     near = (step * step).sum(axis=1) < least_mm * least_mm * _ROOM
-    return np.unique(pairs[near])
+    return np.flatnonzero(np.bincount(pairs[near].ravel()))
