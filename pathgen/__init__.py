@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from pathgen.columns.split import split
     from pathgen.errors import FontError, OutputError, PathgenError, SettingsError, TextError
     from pathgen.legibility import read
+    from pathgen.lines import SewingField
     from pathgen.materials import Cloth, Needle, Thread
     from pathgen.model import Column, Count, Finding, Letter, Level, Plan
     from pathgen.needles import Arrive, Part, Side
@@ -39,6 +40,7 @@ __all__ = [
     "Reading",
     "Settings",
     "SettingsError",
+    "SewingField",
     "SewnLook",
     "Shop",
     "Side",
@@ -63,6 +65,7 @@ _HOME = {
     **dict.fromkeys(("Arrive", "Part", "Side"), "pathgen.needles"),
     **dict.fromkeys(("Cloth", "Needle", "Thread"), "pathgen.materials"),
     "Settings": "pathgen.settings",
+    "SewingField": "pathgen.lines",
     "SewnLook": "pathgen.sewnlook",
     **dict.fromkeys(("LetterReading", "Reading", "Verdict"), "pathgen.verdicts"),
     "Shop": "pathgen.shop.shelves",

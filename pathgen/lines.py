@@ -79,6 +79,13 @@ class AskedLine:
     origins: Mapping[str, str] = field(default_factory=dict)
 
 
+FIELD_MM = (1.0, 2000.0)
+"""Least and greatest side of a sewing field that may be asked for."""
+
+FIELD_NAME = "the sewing field"
+"""What a field is called that has no name."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SewingField:
     """What a hoop or a cap frame lets the needle reach.
@@ -91,12 +98,15 @@ class SewingField:
         Its size; both are the diameter of a round one.
     is_round : bool
         Whether its corners are out of reach.
+    origin : str
+        Who asked for it: ``option`` or ``job file``.
     """
 
     name: str
     width_mm: float
     height_mm: float
     is_round: bool = False
+    origin: str = "option"
 
     @property
     def limits_mm(self) -> tuple[float, ...]:

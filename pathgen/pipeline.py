@@ -78,6 +78,7 @@ def plan(
     sewing: str | None = None,
     speed_spm: float | None = None,
     shop: Shop | None = None,
+    field: SewingField | None = None,
 ) -> Plan:
     """Plan an embroidered lettering.
 
@@ -108,6 +109,8 @@ def plan(
     shop : Shop, optional
         Threads, needles, cloths and recipes (`shop_with` adds the user's own); the bundled
         ones if left out.
+    field : SewingField, optional
+        What the lettering must fit into; a finding says where it does not.
 
     Returns
     -------
@@ -154,7 +157,7 @@ def plan(
         "shop": shop,
     }
     ready = ready_line(AskedLine(text="", face=face, index=index, axes=axes or {}, asked=asked))
-    return plan_letters(*set_lines([(line, ready) for line in lines]))
+    return plan_letters(*set_lines([(line, ready) for line in lines]), field)
 
 
 def plan_lines(lines: Sequence[AskedLine], field: SewingField | None = None) -> Plan:

@@ -45,3 +45,30 @@ def parse_length_mm(text: str, name: str = "length") -> float:
             msg = f"{name} is {text!r}; write a number with mm, cm, in or pt, such as 5mm"
         raise SettingsError(msg)
     return float(match[1]) * MM_PER_UNIT[unit]
+
+
+def parse_size_mm(text: str, name: str = "size") -> tuple[float, ...]:
+    """Width and height in mm, or one length alone; a unit at the end holds for both.
+
+    Raises
+    ------
+    SettingsError
+        If they are not lengths.
+
+    Examples
+    --------
+    >>> parse_size_mm("7.5x3cm")
+    (75.0, 30.0)
+    >>> parse_size_mm("100")
+    (100.0,)
+    """
+    sides = re.split("[x×]", text.lower())
+    unit = sides[-1].strip(" 0123456789.")
+    sides = [side + unit if not side.strip(" 0123456789.") else side for side in sides]
+    try:
+        if len(sides) <= 2:
+            return tuple(parse_length_mm(side) for side in sides)
+    except SettingsError:
+        pass
+    msg = f"{name} is {text!r}; write width and height, as 75x30mm, or one diameter"
+    raise SettingsError(msg)

@@ -1,5 +1,6 @@
 """What the summary says of the room there is: on paper, and in the sewing field."""
 
+import json
 from dataclasses import replace
 
 import pytest
@@ -17,7 +18,7 @@ from pathgen.writers.summary import summary_data, summary_rows
 
 def fitted(**sides):
     """The specimen in a field, with the finding that belongs to it."""
-    field = SewingField(name="cap front", **sides)
+    field = SewingField(name="cap front", origin="job file", **sides)
     plan = specimen(("ITO",))
     found = tuple(outside_field(plan.needles, field))
     return replace(plan, field=field, findings=(*found, *plan.findings))
@@ -120,3 +121,61 @@ def test_a_large_plot_says_so_and_its_sheets_do_not(tmp_path):
     assert (whole.exit_code, sheets.exit_code) == (0, 0)
     assert "on paper" in whole.output
     assert "on paper" not in sheets.output
+
+
+@pytest.mark.parametrize(
+    ("typed", "limits_mm"),
+    [
+        ("75x30mm", [75.0, 30.0]),
+        ("75 x 30", [75.0, 30.0]),
+        ("7.5X3cm", [75.0, 30.0]),
+        ("3inx20mm", [76.2, 20.0]),  # 1 in = 25.4 mm
+        ("100", [100.0]),
+    ],
+)
+def test_a_field_is_typed_as_its_sides_or_the_diameter_of_a_round_one(tmp_path, typed, limits_mm):
+    asked = ["plot", "I", "--field", typed, "--json", "--out", str(tmp_path)]
+    data = json.loads(CliRunner().invoke(main, asked).stdout)
+
+    assert data["field"]["limits_mm"] == pytest.approx(limits_mm)
+
+
+@pytest.mark.parametrize(
+    "typed", ["75x", "x30", "75x30x2", "75,5x30", "75x30ml", "wide", "", "nan"]
+)
+def test_a_field_that_is_none_is_refused_by_its_option(tmp_path, typed):
+    result = CliRunner().invoke(main, ["plot", "I", "--field", typed, "--out", str(tmp_path)])
+
+    assert result.exit_code == 1
+    assert result.output == (
+        f"pathgen: --field is {typed!r}; write width and height, as 75x30mm, or one diameter\n"
+    )
+
+
+@pytest.mark.parametrize("typed", ["0.5x30", "2001"])
+def test_a_field_beyond_what_a_job_may_ask_is_refused(tmp_path, typed):
+    result = CliRunner().invoke(main, ["plot", "I", "--field", typed, "--out", str(tmp_path)])
+
+    assert result.output == f"pathgen: --field is {typed!r}; allowed 1 to 2000 mm\n"
+
+
+def test_the_field_of_an_option_goes_before_that_of_the_job(tmp_path):
+    job = tmp_path / "apron.toml"
+    job.write_text('[field]\nwidth_mm = 90\nheight_mm = 60\n[[line]]\ntext = "I"\n')
+    asked = ["plot", str(job), "--out", str(tmp_path), "--json"]
+    own, typed = (
+        json.loads(CliRunner().invoke(main, [*asked, *more]).stdout)["field"]
+        for more in ([], ["--field", "40x20"])
+    )
+
+    assert (own["limits_mm"], typed["limits_mm"]) == ([90.0, 60.0], [40.0, 20.0])
+
+
+def test_names_that_do_not_fit_a_typed_field_are_told(tmp_path):
+    """At 8 mm "I" is narrower than 12 mm, and "MMMM" is wider."""
+    table = tmp_path / "crew.csv"
+    table.write_text("name\nI\nMMMM\n")
+    asked = ["names", str(table), "--height", "8", "--field", "12x12", "--json", "--counts-only"]
+    result = CliRunner().invoke(main, [*asked, "--out", str(tmp_path / "out")])
+
+    assert json.loads(result.stdout)["stops"] == [3]

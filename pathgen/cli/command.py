@@ -19,6 +19,7 @@ SECTIONS = {
     "Thread and cloth": "thread colour needle cloth shop",
     "Stitches": "spacing allowance underlay run join on-top least-column least-stitch"
     " longest-stitch longest-jump sewing speed",
+    "Room": "field",
     "Files and output": "out name page-size page sewn cloth-colour json strict help",
 }
 """Options by what they are about, in the order of the help; all others stand first."""

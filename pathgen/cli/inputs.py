@@ -10,10 +10,12 @@ import click
 
 from pathgen.errors import SettingsError
 from pathgen.settings import CHOICES
-from pathgen.units import parse_length_mm
+from pathgen.units import parse_length_mm, parse_size_mm
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
+
+    from pathgen.lines import SewingField
 
 __all__ = [
     "FILE",
@@ -22,6 +24,7 @@ __all__ = [
     "Word",
     "as_typed",
     "axis_places",
+    "field_option",
     "listed",
     "listed_heights",
     "name_option",
@@ -47,6 +50,34 @@ class _Length(click.ParamType[float]):
 
 
 LENGTH = _Length()
+
+
+class _Field(click.ParamType["SewingField"]):
+    """A sewing field: its sides, or the diameter of a round one."""
+
+    name = "field"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> "SewingField":
+        """A field without a name; a bad value is a bad input, not wrong usage."""
+        from pathgen.lines import FIELD_MM, FIELD_NAME, SewingField
+
+        sizes = parse_size_mm(value, "--field")
+        if not all(FIELD_MM[0] <= size <= FIELD_MM[1] for size in sizes):
+            msg = f"--field is {value!r}; allowed {FIELD_MM[0]:g} to {FIELD_MM[1]:g} mm"
+            raise SettingsError(msg)
+        return SewingField(
+            name=FIELD_NAME, width_mm=sizes[0], height_mm=sizes[-1], is_round=len(sizes) == 1
+        )
+
+
+field_option = click.option(
+    "--field",
+    type=_Field(),
+    metavar="SIZE",
+    help="Sewing field to fit: 75x30mm, or the diameter of a round one. [none]",
+)
 
 FILE = click.Path(path_type=Path, readable=False)
 """A file that is read later: what is wrong with it is then told in one line."""

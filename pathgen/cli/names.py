@@ -10,7 +10,7 @@ import click
 
 from pathgen.cli import STOPPED
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import FILE, FOLDER, as_typed
+from pathgen.cli.inputs import FILE, FOLDER, as_typed, field_option
 from pathgen.cli.plan_options import asked_job, asked_line, hide, plan_options, refuse_fill
 from pathgen.cli.saying import say, say_json
 from pathgen.errors import OutputError, SettingsError
@@ -45,6 +45,7 @@ class _NamesCommand(Command):
 @click.option("--json", "as_json", is_flag=True, help="Print what was done as JSON, nothing else.")
 @click.option("--strict", is_flag=True, help="Exit code 3 if a finding says stop.")
 @plan_options
+@field_option
 def names(
     table: Path,
     job: Path | None,

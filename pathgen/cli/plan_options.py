@@ -208,6 +208,7 @@ def planned(text: Sequence[str], asked: dict[str, Any]) -> "Plan":
             index=asked["face_index"],
             axes=axis_places(asked["axis"]),
             shop=asked_shop(asked["shop"]),
+            field=asked.get("field"),
             **asked_settings(asked),
         )
 
@@ -240,6 +241,7 @@ def asked_job(path: Path, asked: Mapping[str, Any]) -> "Job":
         face=asked["face"],
         index=asked["face_index"],
         axes=axis_places(asked["axis"]),
+        field=asked.get("field"),
     )
 
 
@@ -256,6 +258,7 @@ def asked_line(title: str, columns: Sequence[str], asked: Mapping[str, Any]) -> 
         face=asked["face"],
         index=asked["face_index"],
         axes=axis_places(asked["axis"]),
+        field=asked.get("field"),
     )
 
 
@@ -279,5 +282,5 @@ def _planned_job(path: Path, asked: Mapping[str, Any]) -> "Plan":
 
 def asked_settings(asked: Mapping[str, Any]) -> dict[str, Any]:
     """Those options that are settings under the same name."""
-    own = ("face_index", "axis", "shop", "fill")
+    own = ("face_index", "axis", "shop", "fill", "field")
     return {name: value for name, value in asked.items() if name not in own}

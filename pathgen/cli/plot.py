@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from pathgen.cli.command import Command
-from pathgen.cli.inputs import as_typed, name_option, out_option, page_size_option
+from pathgen.cli.inputs import as_typed, field_option, name_option, out_option, page_size_option
 from pathgen.cli.plan_options import plan_options, planned
 from pathgen.cli.saying import say, say_json
 from pathgen.cli.waiting import told_when_long
@@ -18,6 +18,7 @@ __all__ = ["plot"]
 @click.command(cls=Command)
 @click.argument("text", nargs=-1, required=True)
 @plan_options
+@field_option
 @out_option
 @name_option
 @page_size_option
@@ -47,6 +48,7 @@ def plot(
     \b
     pathgen plot "Harbour Bakery" --height 5
     pathgen plot "Harbour Bakery" "est. 1974" --thread 60 --height 3 --align centre
+    pathgen plot "Harbour Bakery" --height 6 --field 75x30mm
     pathgen plot "Net Loft" --arc 40 --face MyFont.ttf --out plots
     pathgen plot "Net Loft" --colour white --sewn --cloth-colour navy
     pathgen plot apron.toml --fill first=Ada --fill last=Lowe

@@ -14,7 +14,7 @@ from typing import Any
 from pathgen.errors import FontError, PathgenError, SettingsError
 from pathgen.lettering.bundled import bundled_faces, face_path
 from pathgen.lettering.text import MOST_LINES
-from pathgen.lines import AskedLine, SewingField
+from pathgen.lines import FIELD_MM, FIELD_NAME, AskedLine, SewingField
 from pathgen.model import Plan
 from pathgen.orders.filling import fields_in, filled, key_of
 from pathgen.orders.job_schema import JOB_FIELDS, LAYOUT, SETTINGS
@@ -29,7 +29,6 @@ KIND = "job file"
 _NO_SETTINGS = ("face", "face_index", "axes", "text")
 # A line's own height takes the place of a common x-height, and the other way round.
 _INSTEAD = {"height_mm": "x_height_mm", "x_height_mm": "height_mm"}
-_FIELD_MM = (1.0, 2000.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +67,7 @@ class Job:
         face: str | Path | None = None,
         index: int = 0,
         axes: Mapping[str, float] | None = None,
+        field: SewingField | None = None,
     ) -> "Job":
         """The job with options that go before what it says itself; None stands for not asked."""
         given = {name: value for name, value in asked.items() if value is not None}
@@ -82,7 +82,7 @@ class Job:
             elif axes:
                 line = replace(line, axes=axes)
             lines.append(line)
-        return replace(self, lines=tuple(lines))
+        return replace(self, lines=tuple(lines), field=field or self.field)
 
 
 def plan_job(job: Job, row: Mapping[str, str] | None = None) -> Plan:
@@ -207,9 +207,9 @@ class _Reading:
         if said is None:
             return None
         for name in ("width_mm", "height_mm", "diameter_mm"):
-            if name in said and not _FIELD_MM[0] <= said[name] <= _FIELD_MM[1]:
+            if name in said and not FIELD_MM[0] <= said[name] <= FIELD_MM[1]:
                 fault = (
-                    f"field.{name} is {said[name]:g}; allowed {_FIELD_MM[0]:g} to {_FIELD_MM[1]:g}"
+                    f"field.{name} is {said[name]:g}; allowed {FIELD_MM[0]:g} to {FIELD_MM[1]:g}"
                 )
                 raise self._fault(("field", name), fault)
         sides = [said.get(name) for name in ("width_mm", "height_mm")]
@@ -218,8 +218,13 @@ class _Reading:
             fault = "field needs width_mm and height_mm, or diameter_mm alone where it is round"
             raise self._fault(("field",), fault)
         wide, high = (across, across) if across is not None else (sides[0], sides[1])
-        name = said.get("name", "the sewing field")
-        return SewingField(name=name, width_mm=wide, height_mm=high, is_round=across is not None)
+        return SewingField(
+            name=said.get("name", FIELD_NAME),
+            width_mm=wide,
+            height_mm=high,
+            is_round=across is not None,
+            origin="job file",
+        )
 
 
 def _plain(value: Any) -> Any:

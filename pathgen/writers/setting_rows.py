@@ -35,7 +35,9 @@ def setting_rows(plan: Plan) -> tuple[SettingRow, ...]:
             where = f"{lines_named(lines)}: " if len(values) > 1 else ""
             rows.append(SettingRow(name=name, value=f"{where}{value}", origin=origin))
     if plan.field is not None:
-        rows.append(SettingRow(name="field", value=field_named(plan.field), origin="job file"))
+        rows.append(
+            SettingRow(name="field", value=field_named(plan.field), origin=plan.field.origin)
+        )
     labels = [line.settings.height_mm for line in plan.by_line if line.is_label]
     if labels:
         said = f"{all_of(amount(height, '') for height in labels)} mm"
