@@ -9,7 +9,7 @@ from pathgen.writers.wording import all_of
 WIDTH = 98
 BEGIN, END = "<!-- reference: begin -->", "<!-- reference: end -->"
 TOP = click.Context(main, info_name="pathgen")
-PLAN_TITLES = [title for title in SECTIONS if title != "Files and output"]
+PLAN_TITLES = [*SECTIONS][:3]
 
 
 def shared(commands) -> set[str]:
