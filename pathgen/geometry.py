@@ -71,7 +71,7 @@ def between(points: Points, where: NDArray[np.float64], stops: NDArray[np.float6
 
 
 def between_each(
-    lines: Sequence[NDArray[np.float64]],
+    points: NDArray[np.float64],
     where: Sequence[NDArray[np.float64]],
     stops: Sequence[NDArray[np.float64]],
 ) -> NDArray[np.float64]:
@@ -79,9 +79,16 @@ def between_each(
 
     For each line as `between`, to the last bit; no stop lies before its first point or after its
     last. Faster than one by one where lines are short.
+
+    Parameters
+    ----------
+    points : (N, D) float
+        Of all lines, one after the other.
+    where, stops : sequence of array of float
+        How far along its line each point lies, and where points are asked for.
     """
-    points, at = np.concatenate(lines), np.concatenate(where)
-    first = [0, *accumulate(len(line) for line in lines)]
+    at = np.concatenate(where)
+    first = [0, *accumulate([len(line) for line in where])]
     spot = np.concatenate(
         [
             n - 1 + w.searchsorted(s, side="right")

@@ -7,9 +7,9 @@ than the thread's own thickness, under which the cover stays what it is.
 """
 
 import math
-from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathgen.geometry import Points, neighbours
 from pathgen.settings import Settings
@@ -24,36 +24,37 @@ _SAME_MM = 1e-9
 
 
 def kept_apart(
-    holes: Sequence[Points], across_mm: Sequence[Points], letters: Sequence[int], settings: Settings
-) -> list[Points]:
+    holes: Points,
+    across_mm: Points,
+    column: NDArray[np.int64],
+    letter: NDArray[np.int64],
+    settings: Settings,
+) -> Points:
     """Holes of columns, those too near to holes of another column of their letter moved.
 
     Parameters
     ----------
-    holes : sequence of (N, 2) float
-        Of each column.
-    across_mm : sequence of (N, 2) float
+    holes : (N, 2) float
+        Of all columns.
+    across_mm : (N, 2) float
         From each hole to the other side of its column.
-    letters : sequence of int
-        Which letter each column belongs to.
+    column, letter : (N,) int
+        Which column and which letter each belongs to.
     settings : Settings
         Uses ``thread``, ``least_stitch_mm`` and ``spacing_mm``.
 
     Returns
     -------
-    list of (N, 2) float
+    (N, 2) float
         Holes of a column keep its least distance from one another. Where a hole has no room
         near its place, it stays there.
     """
     least, limit = least_apart_mm(settings), settings.close_mm
-    sizes = [len(points) for points in holes]
-    column, letter = np.repeat(np.arange(len(holes)), sizes), np.repeat(letters, sizes)
-    points = np.concatenate(holes)
-    pairs, _ = neighbours(points, limit - _SAME_MM, letter)
+    pairs, _ = neighbours(holes, limit - _SAME_MM, letter)
     pairs = pairs[column[pairs[:, 0]] != column[pairs[:, 1]]]
     if not len(pairs):
-        return list(holes)
-    across = np.concatenate(across_mm)
+        return holes
+    points = holes.copy()
     # No hole farther off is in the way.
     reach = _MOST * limit + least
     for pair in sorted(pairs.tolist()):
@@ -64,7 +65,7 @@ def kept_apart(
             near = (step[:, 0] ** 2 + step[:, 1] ** 2 < reach * reach) & (letter == letter[k])
             near[k] = False
             keep = np.where(column[near] == column[k], least, limit)
-            share = first_room(points[k], across[k], points[near], keep)
-            if share * math.hypot(*across[k]) <= _MOST * limit:
-                points[k] += share * across[k]
-    return np.split(points, np.cumsum(sizes)[:-1])
+            share = first_room(points[k], across_mm[k], points[near], keep)
+            if share * math.hypot(*across_mm[k]) <= _MOST * limit:
+                points[k] += share * across_mm[k]
+    return points

@@ -38,7 +38,7 @@ def least_apart_mm(settings: Settings) -> float:
 def eased(
     points: Points,
     across_mm: Points,
-    ends: Sequence[int],
+    column: NDArray[np.int64],
     closed: Sequence[bool],
     least_mm: float,
 ) -> tuple[Points, NDArray[np.bool_]]:
@@ -50,8 +50,8 @@ def eased(
         In sewing order, one column after the other.
     across_mm : (N, 2) float
         From each point to the other side of its column.
-    ends : sequence of int
-        First point of each column, and N.
+    column : (N,) int
+        Which column each belongs to, from 0.
     closed : sequence of bool
         Whether each column goes around a ring, so that it has no ends.
     least_mm : float
@@ -64,7 +64,6 @@ def eased(
     kept : (N,) bool
         Which are not left out.
     """
-    column = np.repeat(np.arange(len(closed)), np.diff(ends))
     crowded = _crowded(points, column, least_mm)
     kept = np.ones(len(points), dtype=bool)
     if not len(crowded):
@@ -72,7 +71,8 @@ def eased(
     settled = np.delete(np.arange(len(points)), crowded)
     bars = _settled_bars(points, across_mm, column, crowded, settled, least_mm)
     places, steps = points[crowded].tolist(), across_mm[crowded].tolist()
-    firsts = np.searchsorted(crowded, ends).tolist()
+    ends = np.searchsorted(column, np.arange(len(closed) + 1))
+    firsts, ends = np.searchsorted(crowded, ends).tolist(), ends.tolist()
     for k, (first, last) in enumerate(pairwise(firsts)):
         found: list[Sequence[float]] = []
         own = (crowded[first:last] - ends[k]).tolist()

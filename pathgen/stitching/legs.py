@@ -32,7 +32,9 @@ def corners_of(letters: Sequence[Sequence[Column]]) -> list[Points]:
     centres = [column.centre for columns in turning for column in columns]
     where = [column.where for columns in turning for column in columns]
     stops = [_CORNER_SHARES * along[-1] for along in where]
-    turns = between_each(centres, where, stops) if centres else np.zeros((0, 2))
+    turns = np.zeros((0, 2))
+    if centres:
+        turns = between_each(np.concatenate(centres), where, stops)
     ends = accumulate((len(_CORNER_SHARES) * len(columns) for columns in turning), initial=0)
     return [turns[first:last] for first, last in pairwise(ends)]
 

@@ -103,7 +103,8 @@ def run_ends(columns: Sequence[Column], settings: Settings) -> list[RunEnds | No
     totals = [float(column.where[-1]) for column in columns]
     shorts = [_short_mm(*each) for each in zip(columns, totals, strict=True)]
     stops = [np.array([short, total - short]) for short, total in zip(shorts, totals, strict=True)]
-    places = between_each([c.centre for c in columns], [c.where for c in columns], stops)
+    centres = np.concatenate([column.centre for column in columns])
+    places = between_each(centres, [column.where for column in columns], stops)
     least = settings.run_stitch_mm / 2.0
     return [
         None if total - 2.0 * short < least else RunEnds(first, last, (short, total - short))

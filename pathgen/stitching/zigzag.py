@@ -8,14 +8,14 @@ all along, so that slanted and pointed ends keep their shape.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, between_each, left_normals
+from pathgen.geometry import Points, between_each, left_normals, lengths
 from pathgen.model import Column
 from pathgen.needles import Side
 from pathgen.settings import Settings
@@ -93,15 +93,20 @@ def zigzags(letters: Sequence[Sequence[Column]], settings: Settings) -> list[Sti
     are moved apart.
     """
     columns = [column for letter in letters for column in letter]
-    holes, sides, across = zip(*_swung(columns, settings), strict=True)
-    of = [n for n, letter in enumerate(letters) for _ in letter]
+    points, side, across, column = _swung(columns, settings)
+    of = np.array([n for n, letter in enumerate(letters) for _ in letter])
+    points = kept_apart(points, across, column, of[column], settings)
+    ends = [0, *np.bincount(column, minlength=len(columns)).cumsum().tolist()]
+    sewn = [Stitches(points[first:last], side[first:last]) for first, last in pairwise(ends)]
+    # Most letters have no long stitch at all.
+    long = bool((lengths(points) > settings.longest_stitch_mm).any())
     return [
-        _around(Stitches(*found), settings)
+        _around(found, settings)
         if column.closed
-        else _split_long(Stitches(*found), settings)
-        for column, *found in zip(
-            columns, kept_apart(holes, across, of, settings), sides, strict=True
-        )
+        else _split_long(found, settings)
+        if long
+        else found
+        for column, found in zip(columns, sewn, strict=True)
     ]
 
 
@@ -140,22 +145,26 @@ def round_from(holes: Stitches, door: int, beside: Points, settings: Settings) -
 
 def _swung(
     columns: Sequence[Column], settings: Settings
-) -> Iterator[tuple[Points, NDArray[np.uint8], Points]]:
+) -> tuple[Points, NDArray[np.uint8], Points, NDArray[np.int64]]:
     """Points that swing from rail to rail; in a ring without the one that closes it.
 
-    For each column the points, the side of each, and the way from there to the other side.
-    All columns are laid out in the same few steps: most have too few points for arrays to pay.
+    Column after column the points, the side of each, the way from there to the other side, and
+    the number of its column. All columns are laid out in the same few steps: most have too few
+    points for arrays to pay.
     """
     least = least_apart_mm(settings)
     steps = [2 * pitches(float(c.where[-1]), settings.spacing_mm) for c in columns]
     sizes = [n + int(not c.closed) for n, c in zip(steps, columns, strict=True)]
     ends = [0, *accumulate(sizes)]
-    number = np.arange(ends[-1]) - np.repeat(ends[:-1], sizes)
-    total = np.repeat([c.where[-1] for c in columns], sizes)
-    stops = total * (number / np.repeat(steps, sizes))
+    column = np.repeat(np.arange(len(columns)), sizes)
+    number = np.arange(ends[-1]) - np.array(ends)[column]
+    total = np.array([c.where[-1] for c in columns])[column]
+    stops = total * (number / np.array(steps)[column])
     spans = [slice(*span) for span in pairwise(ends)]
     rails = between_each(
-        [np.concatenate([c.left, c.right], axis=1) for c in columns],
+        np.hstack(
+            [np.concatenate([getattr(c, side) for c in columns]) for side in ("left", "right")]
+        ),
         [c.where for c in columns],
         [stops[span] for span in spans],
     )
@@ -170,15 +179,13 @@ def _swung(
         for span in (span for span in spans if not wide[span].all()):
             ahead[span] = left_normals((left[span] + right[span]) / 2.0)
         out = np.divide(reach, half[:, None], out=ahead, where=wide[:, None])
-    growth = np.repeat([settings.growth_mm(c.usual_width) for c in columns], sizes)
+    growth = np.array([settings.growth_mm(c.usual_width) for c in columns])[column]
     outward = np.maximum(half + growth, least / 2.0)[:, None] * out
     side = (number % 2).astype(np.uint8)
     outward[side == int(Side.RIGHT)] *= -1.0
     points, across = (left + right) / 2.0 + outward, -2.0 * outward
-    points, kept = eased(points, across, ends, [c.closed for c in columns], least)
-    for span in spans:
-        own = span if kept[span].all() else span.start + np.flatnonzero(kept[span])
-        yield points[own], side[own], across[own]
+    points, kept = eased(points, across, column, [c.closed for c in columns], least)
+    return points[kept], side[kept], across[kept], column[kept]
 
 
 # Splits of neighbouring stitches are shifted by this share of a piece, seen from the left, so
