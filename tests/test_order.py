@@ -20,7 +20,7 @@ from pathgen.stitching.route import route
 from pathgen.stitching.stations import late_columns, stations_of
 
 LIMITS = Limits(join_mm=1.5, on_top_mm=3.0)
-STRAIGHT = np.full((1, 2), np.nan)
+STRAIGHT = np.zeros((0, 2))
 
 
 def travel(total, inked, under, limits, corners=STRAIGHT):
@@ -37,7 +37,7 @@ def made_up(count, seed):
     inked = total * rng.uniform(0.0, 1.0, total.shape)
     under = inked[..., None] * rng.uniform(0.0, 0.7, (*total.shape, count))
     under = np.moveaxis(under, -1, 0)
-    corners = np.array([[np.nan, np.nan], [1.0, 1.0], [2.0, 2.0]])
+    corners = np.array([[1.0, 1.0], [2.0, 2.0]])
     links = travel(total, inked, under, LIMITS, corners)
     cost = rng.integers(0, 300, (len(entry_of), len(exit_of)))
     cost[rng.uniform(size=cost.shape) < 0.2] = NEVER
@@ -179,7 +179,7 @@ def test_a_stitch_on_top_of_sewn_columns_is_not_seen_up_to_half_a_millimetre():
 def test_no_long_way_round_is_taken_for_a_hair_less_of_thread_in_sight(bare, corner):
     """Straight 1 mm, some of it over bare cloth, or 3 mm around a corner out of sight: 2 mm more
     are worth a tenth of a mm over bare cloth."""
-    corners = np.array([[np.nan, np.nan], [3.0, 4.0]])
+    corners = np.array([[3.0, 4.0]])
     total, inked = np.array([[[1.0, 3.0]]]), np.array([[[1.0 - bare, 3.0]]])
     links = travel(total, inked, inked[None], Limits(join_mm=2.0, on_top_mm=2.0), corners)
 
@@ -318,7 +318,7 @@ def test_travel_turns_a_corner_to_stay_on_ink():
 
 
 def test_corner_is_chosen_by_cost_and_told():
-    corners = np.array([[np.nan, np.nan], [3.0, 4.0]])
+    corners = np.array([[3.0, 4.0]])
     total, inked = np.array([[[5.0, 7.0]]]), np.array([[[1.0, 7.0]]])
     limits = Limits(join_mm=1.5, on_top_mm=9.0)
     links = travel(total, inked, np.zeros((1, 1, 1, 2)), limits, corners)
@@ -328,7 +328,7 @@ def test_corner_is_chosen_by_cost_and_told():
 
 
 def test_a_bridge_is_cut_between_one_pair_alone():
-    corners = np.array([[np.nan, np.nan], [3.0, 4.0]])
+    corners = np.array([[3.0, 4.0]])
     found = Bridge(np.array([[50, 60]]), np.array([[0, 1]]), corners)
     after = cut_at(found, 0, 0)
 

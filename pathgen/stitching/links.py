@@ -7,11 +7,10 @@ sight is thread over bare cloth and, if it is more than a stitch, on top of colu
 sewn. Costs are whole numbers, so that equal ways are equal on every machine.
 """
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -97,13 +96,8 @@ class _Weighed(NamedTuple):
     def costs(self, hidden_mm: NDArray[np.float64], limits: Limits) -> Costs:
         """Cost of every path while so much of it will be out of sight."""
         over = self.inked - np.minimum(hidden_mm, self.inked)
-        costs = self.fixed + _whole(_ON_TOP_WEIGHT * np.where(over > UNSEEN_MM, over, 0.0))
+        costs = self.fixed + _whole(_ON_TOP_WEIGHT * (over * (over > UNSEEN_MM)))
         return np.where(over > limits.on_top_mm + _SAME_MM, self.cut, costs)
-
-    def at(self, where: Any, shape: tuple[int, ...] = ()) -> "_Weighed":
-        """Some of the paths."""
-        found = (each[where] for each in self)
-        return _Weighed(*(each.reshape(shape) for each in found) if shape else found)
 
 
 def weighed_paths(
@@ -134,8 +128,8 @@ class Travel:
         How much of it each column covers.
     limits : Limits
         Beyond which the thread is cut.
-    corners : (P, 2) float
-        Where each path turns; NaN for the straight one.
+    corners : (P - 1, 2) float
+        Where each path turns but the first, the straight one.
     """
 
     def __init__(
@@ -174,12 +168,13 @@ class Travel:
         """The way of one pair."""
         costs = self._paths(unsewn[None], (row, entry))[0]
         best = int(costs.argmin())
-        return _chosen(int(costs[best]), self._corners[best])
+        return _chosen(int(costs[best]), best, self._corners)
 
     def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] = ()) -> Costs:
         """Cost of every path, (S, R, E, P). For one exit, (S, E, P); for one pair, (S, P)."""
-        every: tuple[Any, ...] = (slice(None), *at)
-        weighed, under = self._weighed.at(at), self._under[every]
+        weighed, under = self._weighed, self._under
+        if at:
+            weighed, under = _Weighed(*(each[at] for each in weighed)), under[(slice(None), *at)]
         hidden = unsewn.astype(np.float64) @ under.reshape(len(under), -1)
         return weighed.costs(hidden.reshape(len(unsewn), *weighed.cut.shape), self._limits)
 
@@ -194,8 +189,8 @@ class Bridge:
         Of the cheapest path from each exit of the one to each entry of the other.
     best : (R, E) int
         Which path that is.
-    corners : (P, 2) float
-        Where each path turns; NaN for the straight one.
+    corners : (P - 1, 2) float
+        Where each path turns but the first, the straight one.
     """
 
     cost: Costs
@@ -204,7 +199,7 @@ class Bridge:
 
     def path(self, row: int, entry: int) -> "Chosen":
         """The way of one pair."""
-        return _chosen(int(self.cost[row, entry]), self.corners[self.best[row, entry]])
+        return _chosen(int(self.cost[row, entry]), int(self.best[row, entry]), self.corners)
 
 
 @lru_cache(maxsize=1024)
@@ -236,11 +231,11 @@ class Chosen(NamedTuple):
     corner: Points
 
 
-def _chosen(cost: int, corner: Points) -> Chosen:
-    """What a cost means, and where the way turns, (2,), NaN for nowhere."""
+def _chosen(cost: int, path: int, corners: Points) -> Chosen:
+    """What the cost of a path means, and where it turns: the first path goes straight."""
     cut = cost >= _TRIM
-    straight = cut or math.isnan(corner[0])
-    return Chosen(cut, corner[None][:0] if straight else corner[None])
+    turns = 0 if cut else path
+    return Chosen(cut, corners[max(0, turns - 1) : turns])
 
 
 def _whole(length_mm: NDArray[np.float64]) -> Costs:
@@ -268,8 +263,8 @@ def _travels(asked: Sequence[Places], limits: Limits) -> Iterator[tuple[Travel, 
     first = 0
     for places, lengths, many in zip(asked, legs, found, strict=True):
         last = first + many[0].size
-        own = weighed.at(slice(first, last), many.shape[1:])
-        yield Travel(own, many[2:-1], limits, _turns(places)), spokes(places, lengths)
+        own = _Weighed(*(each[first:last].reshape(many.shape[1:]) for each in weighed))
+        yield Travel(own, many[2:-1], limits, places.corners), spokes(places, lengths)
         first = last
 
 
@@ -285,20 +280,12 @@ def _bridges(asked: Sequence[Places], limits: Limits) -> Iterator[Bridge]:
     total, inked, under, grown = np.concatenate([many.reshape(4, -1) for many in found], axis=1)
     weighed = weighed_paths(total, inked, grown, limits)
     costs = weighed.costs(under, limits)
-    best, first = [], 0
-    for each in found:
-        last, many = first + each[0].size, each.shape[3]
-        cheapest = costs[first:last].reshape(-1, many).argmin(axis=1)
-        best.append(cheapest + np.arange(first, last, many))
+    first = 0
+    for places, many in zip(asked, found, strict=True):
+        last = first + many[0].size
+        own = costs[first:last].reshape(many.shape[1:])
+        yield Bridge(own.min(axis=2), own.argmin(axis=2), places.corners)
         first = last
-    where = np.concatenate(best)
-    cost = costs[where]
-    first = pair = 0
-    for places, each, rows in zip(asked, found, best, strict=True):
-        span, pairs = slice(pair, pair + len(rows)), each.shape[1:3]
-        turn = (rows - first).reshape(pairs) % each.shape[3]
-        yield Bridge(cost[span].reshape(pairs), turn, _turns(places))
-        first, pair = first + each[0].size, pair + len(rows)
 
 
 # Paths weighed at once: enough for the letters of a name, few enough for the memory of a line of
@@ -317,11 +304,3 @@ def _groups(asked: Sequence[Places]) -> Iterator[list[Places]]:
             group, size = [], 0
     if group:
         yield group
-
-
-def _turns(places: Places) -> Points:
-    """Where each path turns."""
-    return np.concatenate([_STRAIGHT, places.corners])
-
-
-_STRAIGHT = np.full((1, 2), np.nan)

@@ -9,7 +9,7 @@ exits; what it costs to sew a column from one to the other is a table.
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -45,12 +45,11 @@ class Ways:
     @cached_property
     def spans(self) -> list[tuple[slice, slice]]:
         """Which entries and which exits belong to each column."""
-        count = int(self.exit_of[-1]) + 1
-        cuts = [np.searchsorted(of, np.arange(count + 1)) for of in (self.entry_of, self.exit_of)]
-        return [
-            (slice(cuts[0][k], cuts[0][k + 1]), slice(cuts[1][k], cuts[1][k + 1]))
-            for k in range(count)
-        ]
+        entries, exits = (
+            [slice(*span) for span in pairwise(accumulate(np.bincount(of).tolist(), initial=0))]
+            for of in (self.entry_of, self.exit_of)
+        )
+        return list(zip(entries, exits, strict=True))
 
 
 class Orders(NamedTuple):
@@ -103,15 +102,13 @@ def _exact(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
     onward = np.concatenate(
         [(travel[:, :, e, None] + own[e, x]).min(axis=2) for e, x in spans], axis=2
     )
-    best = np.full((len(sets.last), *own.shape), NEVER, dtype=np.int64)
-    further = best.copy()
+    best = np.empty((len(sets.last), *own.shape), dtype=np.int64)
+    best[sets.single] = np.where(sets.last[sets.single], own, NEVER)
+    further = np.empty_like(best)
     entries, exits = np.arange(len(own))[:, None], np.arange(own.shape[1])
-    further[0] = own
-    for done, larger in pairwise(sets.by_size):
-        if done[0]:
-            further[done] = _sums(best[done], onward[done - 1])
-        there = further[sets.before[larger][:, None], entries, exits]
-        best[larger] = np.where(sets.last[larger][:, None], there, NEVER)
+    for done, larger, before in sets.steps:
+        further[done] = _sums(best[done], onward[done - 1])
+        best[larger] = np.where(sets.last[larger], further[before, entries, exits], NEVER)
 
     def between(first: int, last: int) -> list[tuple[int, int]]:
         done, exit_ = len(best) - 1, last
@@ -135,19 +132,20 @@ class _Sets(NamedTuple):
 
     Attributes
     ----------
-    by_size : list of (N,) int
-        The sets of no column, of one, and so on to the one of all.
+    single : (columns,) int
+        The sets of one column.
+    steps : list of ((M,), (N,), (N, 1, X) int)
+        The sets of one column and those of two, those of two and those of three, and so on to the
+        one of all; and each of the larger ones without the column of each exit.
     unsewn : (2^columns - 2, columns) bool
         Columns that are missing from each set but the first and the last.
-    before : (2^columns, X) int
-        Each set without the column of each exit.
-    last : (2^columns, X) bool
+    last : (2^columns, 1, X) bool
         Whether a set may have been completed by leaving its last column there.
     """
 
-    by_size: list[NDArray[np.int64]]
+    single: NDArray[np.int64]
+    steps: list[tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]]
     unsewn: NDArray[np.bool_]
-    before: NDArray[np.int64]
     last: NDArray[np.bool_]
 
 
@@ -163,8 +161,9 @@ def _sets(exit_of: tuple[int, ...], late: tuple[bool, ...]) -> _Sets:
     # A late column comes once all others are sewn.
     ready = (sewn | np.array(late)).all(axis=1)[:, None] | ~np.array(late)
     last = sewn[:, of] & ready[before, of]
-    by_size = [np.flatnonzero(size == n) for n in range(count + 1)]
-    return _Sets(by_size, ~sewn[1:-1], before, last)
+    by_size = [np.flatnonzero(size == n) for n in range(1, count + 1)]
+    steps = [(done, larger, before[larger][:, None]) for done, larger in pairwise(by_size)]
+    return _Sets(by_size[0], steps, ~sewn[1:-1], last[:, None])
 
 
 # Sums worked out at once: 16 MB.

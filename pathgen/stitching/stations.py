@@ -109,10 +109,7 @@ class Station:
         self.shape, self.strokes, self.ways, self.inside = shape, strokes, ways, inside
         self.links, self.spokes = links
         self.orders = orders(self.links, ways, late_columns(shape))
-        self._spans = (
-            _span(inside.lines.vertices),
-            _span(inside.exits, inside.entries, inside.corners),
-        )
+        self._span = _span(inside)
         self._holes = np.concatenate([stroke.holes for stroke in strokes])
         self._known: dict[tuple[int, int], Way] = {}
         self._orders: dict[tuple[int, int], list[tuple[int, int]]] = {}
@@ -123,10 +120,8 @@ class Station:
         here, there = self.inside, other.inside
         beside, _ = inks_apart([(self.shape, 0.0, 0.0), (other.shape, *apart_mm)])
         # Where letters stand clear of each other, legs about the one are not over the other.
-        clear = all(
-            right < low + apart_mm[0] or high + apart_mm[0] < left
-            for (left, right), (low, high) in zip(self._spans, other._spans[::-1], strict=True)
-        )
+        (left, right), (low, high) = self._span, other._span
+        clear = right < low + apart_mm[0] or high + apart_mm[0] < left
         return Places(
             exits=here.exits,
             entries=there.entries + apart_mm,
@@ -173,9 +168,10 @@ def _limits(settings: Settings) -> Limits:
 _Pair = tuple[LetterShape, LetterShape, tuple[float, float]]
 
 
-def _span(*points: Points) -> tuple[float, float]:
-    """How far points reach to the left and to the right."""
-    x = np.concatenate(points)[:, 0]
+def _span(inside: Places) -> tuple[float, float]:
+    """How far a letter, its entries, exits and corners reach to the left and to the right."""
+    places = (inside.lines.vertices, inside.exits, inside.entries, inside.corners)
+    x = np.concatenate(places)[:, 0]
     return float(x.min()), float(x.max())
 
 
