@@ -120,7 +120,7 @@ def _ways(
     far = where[rows] - where[begins] > over_mm
     by_place = {(letter.line, letter.index): letter for letter in letters}
     for before, row in zip(begins[far].tolist(), rows[far].tolist(), strict=True):
-        legs = np.stack([xy[before:row], xy[before + 1 : row + 1]], axis=1)
+        legs = np.concatenate([xy[before:row], xy[before + 1 : row + 1]], axis=1).reshape(-1, 2, 2)
         if _is_first_stitch(legs, by_place, places[row].tolist(), zigzag[row], settings):
             continue
         near, grown_mm = [], 0.0

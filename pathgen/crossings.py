@@ -164,8 +164,8 @@ def _crossings(
     all worked out in scratch memory. The last row of an answer is for what is no edge.
     """
     many = len(outlines.vertices)
-    corners = np.ones((3, many))
-    corners[:2] = outlines.vertices.T
+    corners = np.empty((3, many))
+    corners[:2], corners[2] = outlines.vertices.T, 1.0
     off, share = scratch[:, : len(aside) * many]
     np.matmul(aside, corners, out=off.reshape(len(aside), many))
     np.matmul(ahead, corners, out=share.reshape(len(aside), many))

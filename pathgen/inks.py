@@ -11,22 +11,20 @@ from pathgen.crossings import Outlines
 from pathgen.model import LetterShape
 from pathgen.polygons import ink_beyond, moved, outlines_of
 
-__all__ = ["inks_apart"]
+__all__ = ["ink_beside", "inks_apart"]
 
 _Placed = tuple[LetterShape, float, float]
 
 
 def inks_apart(placed: Sequence[_Placed]) -> list[Outlines]:
     """Outlines of the ink of each letter, given with its place; of each that no later one inks."""
-    return [
-        _beyond(here, [there for there in placed[n + 1 :] if _near(here, there)])
-        for n, here in enumerate(placed)
-    ]
+    return [ink_beside(here, placed[n + 1 :]) for n, here in enumerate(placed)]
 
 
-def _beyond(here: _Placed, others: Sequence[_Placed]) -> Outlines:
-    """Ink of a letter that others leave."""
+def ink_beside(here: _Placed, others: Sequence[_Placed]) -> Outlines:
+    """Outlines of the ink of a letter that others leave."""
     shape, x, y = here
+    others = [there for there in others if _near(here, there)]
     if others:
         ink, *beside = [
             [moved(part, 1.0, 0.0, dx, dy) for part in one.ink] for one, dx, dy in (here, *others)

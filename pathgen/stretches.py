@@ -90,7 +90,8 @@ class Stretch:
         self.shape, self.settings, self.came = shape, settings, came
         self.rows = np.frombuffer(rows.tobytes(), NEEDLE_TABLE)
         x, y = rows["x_mm"], rows["y_mm"]
-        self.hole = (float(x[-1]), float(y[-1]), int(rows["part"][-1]), int(rows["column"][-1]))
+        last_x, last_y, part, _, _, _, _, column, _ = rows[-1].item()
+        self.hole = (last_x, last_y, part, column)
         self.box_mm: Box = (float(x.min()), float(y.min()), float(x.max()), float(y.max()))
         self.facts: dict[Hashable, Any] = {}
 

@@ -110,12 +110,12 @@ class OpenStroke(Stroke):
 
     def _hole(self, door: Door) -> int:
         """Hole at which a column is left at a door: nearest to it, on the door's side."""
-        here = self._centre(np.array([door.where_mm]))[0]
-        size = self.column.usual_width / 2.0
-        ahead = np.array(door.towards) - here
-        far = float(np.hypot(*ahead))
-        place = here + ahead * min(1.0, size / far) if far > 0.0 else here
-        away = np.hypot(*(self._across.xy_mm - place).T)
+        ((x, y),) = self._centre(np.array([door.where_mm])).tolist()
+        ahead_x, ahead_y = door.towards[0] - x, door.towards[1] - y
+        far = math.hypot(ahead_x, ahead_y)
+        share = min(1.0, self.column.usual_width / 2.0 / far) if far > 0.0 else 0.0
+        off = self._across.xy_mm - (x + share * ahead_x, y + share * ahead_y)
+        away = np.hypot(off[:, 0], off[:, 1])
         away[self._across.side == int(Side.CENTRE)] = np.inf
         away[:_LEAST_HOLES] = away[-_LEAST_HOLES:] = np.inf
         return int(away.argmin())

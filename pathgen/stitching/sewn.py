@@ -85,8 +85,9 @@ def _letters_sewn(asked: Sequence[Asked], settings: Settings) -> list[LetterSewn
             begun = visits[n][0].way.stroke.number
             sewn[n] = one._replace(too_far=begun in far[n])
             far[n].discard(begun)
-            visits[n] = [v._replace(cut=v.cut or v.way.stroke.number in far[n]) for v in visits[n]]
         anew = [n for n in anew if far[n]]
+        for n in anew:
+            visits[n] = [v._replace(cut=v.cut or v.way.stroke.number in far[n]) for v in visits[n]]
     return [one for _, one in sorted(sewn.items())]
 
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from pathgen.crossings import together
 from pathgen.geometry import Points
-from pathgen.inks import inks_apart
+from pathgen.inks import ink_beside
 from pathgen.kept import Kept
 from pathgen.model import LetterShape
 from pathgen.needles import Part
@@ -118,7 +118,7 @@ class Station:
     def across(self, other: "Station", apart_mm: tuple[float, float]) -> Places:
         """Places of travel from this letter to another one so far off."""
         here, there = self.inside, other.inside
-        beside, _ = inks_apart([(self.shape, 0.0, 0.0), (other.shape, *apart_mm)])
+        beside = ink_beside((self.shape, 0.0, 0.0), [(other.shape, *apart_mm)])
         # Where letters stand clear of each other, legs about the one are not over the other.
         (left, right), (low, high) = self._span, other._span
         clear = right < low + apart_mm[0] or high + apart_mm[0] < left

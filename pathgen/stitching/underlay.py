@@ -172,9 +172,9 @@ def run_along(line: Points, run_mm: float, stray_mm: float) -> Points:
     for every chord to stay within ``stray_mm`` of the line, so far as its own points tell.
     """
     where = along(line)
-    count = max(1, int(np.ceil(where[-1] / run_mm - 1e-9)))
-    most = max(count, len(line) - 1)
     places, at = line.tolist(), where.tolist()
+    count = max(1, math.ceil(at[-1] / run_mm - 1e-9))
+    most = max(count, len(line) - 1)
     if count == 1:
         ends, stops_mm = (places[0], places[-1]), (at[0], at[-1])
         if most == 1 or _near(places, at, ends, stops_mm, stray_mm):
