@@ -10,7 +10,7 @@ sewn. Costs are whole numbers, so that equal ways are equal on every machine.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -99,6 +99,13 @@ class _Weighed(NamedTuple):
         costs = self.fixed + _whole(_ON_TOP_WEIGHT * (over * (over > UNSEEN_MM)))
         return np.where(over > limits.on_top_mm + _SAME_MM, self.cut, costs)
 
+    def at(self, where: Any, shape: tuple[int, ...] | None = None) -> "_Weighed":
+        """Some of the paths."""
+        inked, fixed, cut = self.inked[where], self.fixed[where], self.cut[where]
+        if shape is None:
+            return _Weighed(inked, fixed, cut)
+        return _Weighed(inked.reshape(shape), fixed.reshape(shape), cut.reshape(shape))
+
 
 def weighed_paths(
     total_mm: NDArray[np.float64],
@@ -174,7 +181,8 @@ class Travel:
         """Cost of every path, (S, R, E, P). For one exit, (S, E, P); for one pair, (S, P)."""
         weighed, under = self._weighed, self._under
         if at:
-            weighed, under = _Weighed(*(each[at] for each in weighed)), under[(slice(None), *at)]
+            every: tuple[Any, ...] = (slice(None), *at)
+            weighed, under = weighed.at(at), under[every]
         hidden = unsewn.astype(np.float64) @ under.reshape(len(under), -1)
         return weighed.costs(hidden.reshape(len(unsewn), *weighed.cut.shape), self._limits)
 
@@ -263,7 +271,7 @@ def _travels(asked: Sequence[Places], limits: Limits) -> Iterator[tuple[Travel, 
     first = 0
     for places, lengths, many in zip(asked, legs, found, strict=True):
         last = first + many[0].size
-        own = _Weighed(*(each[first:last].reshape(many.shape[1:]) for each in weighed))
+        own = weighed.at(slice(first, last), many.shape[1:])
         yield Travel(own, many[2:-1], limits, places.corners), spokes(places, lengths)
         first = last
 
