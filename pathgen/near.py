@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from pathgen.geometry import Box, boxes_near, neighbours
 from pathgen.kept import Kept
 from pathgen.model import Letter
-from pathgen.needles import places_mm
+from pathgen.needles import places_mm, tables_joined
 from pathgen.settings import HEAP_MM, Settings
 from pathgen.stretches import Known, Stretch, way_mm
 
@@ -45,9 +45,25 @@ def near_together(needles: NDArray[np.void], settings: Settings) -> Near:
     return Near(*neighbours(places_mm(needles), _reach_mm(settings)))
 
 
-near_inside: Known[Near] = Known(
-    lambda stretches: [near_together(one.rows, one.settings) for one in stretches]
-)
+def _near_each(stretches: Sequence[Stretch]) -> list[Near]:
+    """Near penetrations of each of several stretches, found in one go."""
+    reach_mm = np.array([_reach_mm(one.settings) for one in stretches])
+    starts = first_rows(stretches)
+    own = np.repeat(np.arange(len(stretches)), np.diff(starts))
+    xy = places_mm(tables_joined([one.rows for one in stretches]))
+    pairs, distances = neighbours(xy, float(reach_mm.max()), own)
+    which = own[pairs[:, 0]]
+    order = np.argsort(which, kind="stable")
+    order = order[distances[order] <= reach_mm[which[order]]]
+    ends = np.searchsorted(which[order], np.arange(1, len(stretches)))
+    found = zip(
+        np.split(pairs[order], ends), np.split(distances[order], ends), starts[:-1], strict=True
+    )
+    # Each has arrays of its own, as it is kept by itself.
+    return [Near(rows - start, apart.copy()) for rows, apart, start in found]
+
+
+near_inside: Known[Near] = Known(_near_each)
 """Near penetrations inside each stretch."""
 
 
