@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import time
 import warnings
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from itertools import pairwise
@@ -231,8 +232,14 @@ def test_two_processes_give_the_same_bytes_as_one(whole, table, tmp_path):
 
 
 def test_workers_end_together_as_the_last_batches_are_of_one_name(table, tmp_path):
+    """Told slowly, so that several batches are done at a time."""
     names = table([f"Ad{chr(97 + n)}" for n in range(25)])
     told = [0]
+
+    def tell(done, count):
+        told.append(done)
+        time.sleep(0.02)
+
     with ThreadPoolExecutor(1) as pool:
         run_names(
             JOB,
@@ -241,7 +248,7 @@ def test_workers_end_together_as_the_last_batches_are_of_one_name(table, tmp_pat
             executor=pool,
             workers=2,
             counts_only=True,
-            tell=lambda done, count: told.append(done),
+            tell=tell,
         )
     sizes = [after - before for before, after in pairwise(told)]
 

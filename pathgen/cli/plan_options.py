@@ -235,14 +235,7 @@ def asked_job(path: Path, asked: Mapping[str, Any]) -> "Job":
     """Job of a file, with the values of all options of `plan_options` before its own."""
     from pathgen.orders.job import read_job
 
-    settings = {name: value for name, value in asked_settings(asked).items() if name != "face"}
-    return read_job(path).with_options(
-        {**settings, "shop": asked_shop(asked["shop"])},
-        face=asked["face"],
-        index=asked["face_index"],
-        axes=axis_places(asked["axis"]),
-        field=asked.get("field"),
-    )
+    return _with_options(read_job(path), asked)
 
 
 def asked_line(title: str, columns: Sequence[str], asked: Mapping[str, Any]) -> "Job":
@@ -251,9 +244,14 @@ def asked_line(title: str, columns: Sequence[str], asked: Mapping[str, Any]) -> 
     from pathgen.orders.job import Job
 
     column = next(name for name in columns if name)
-    settings = {name: value for name, value in asked_settings(asked).items() if name != "face"}
     line = AskedLine(text=f"{{{column}}}")
-    return Job(source="", title=title, lines=(line,)).with_options(
+    return _with_options(Job(source="", title=title, lines=(line,)), asked)
+
+
+def _with_options(job: "Job", asked: Mapping[str, Any]) -> "Job":
+    """A job with the values of all options before its own."""
+    settings = {name: value for name, value in asked_settings(asked).items() if name != "face"}
+    return job.with_options(
         {**settings, "shop": asked_shop(asked["shop"])},
         face=asked["face"],
         index=asked["face_index"],

@@ -215,19 +215,25 @@ def _results(
     if executor is None:
         yield from (do_batch(batch, piece) for piece in pieces)
         return
-    under_way: set[Future[list[Done]]] = set()
+    under_way: list[Future[list[Done]]] = []
     try:
         for piece in pieces:
-            under_way.add(executor.submit(do_batch, batch, piece))
+            under_way.append(executor.submit(do_batch, batch, piece))
             if len(under_way) >= AHEAD * workers:
-                done, under_way = wait(under_way, return_when=FIRST_COMPLETED)
-                yield from (future.result() for future in done)
+                yield from _done(under_way)
         while under_way:
-            done, under_way = wait(under_way, return_when=FIRST_COMPLETED)
-            yield from (future.result() for future in done)
+            yield from _done(under_way)
     finally:
         for future in under_way:
             future.cancel()
+
+
+def _done(under_way: list[Future[list[Done]]]) -> Iterator[list[Done]]:
+    """Results of what is done by now, once anything is, as submitted; they leave the list."""
+    done = wait(under_way, return_when=FIRST_COMPLETED).done
+    for future in [future for future in under_way if future in done]:
+        under_way.remove(future)
+        yield future.result()
 
 
 def _pieces(tasks: Iterator[Task], count: int, most: int, workers: int) -> Iterator[Sequence[Task]]:
