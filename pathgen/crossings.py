@@ -6,7 +6,7 @@ vertex lies; where that changes along an edge, the line crosses it.
 
 from collections.abc import Iterator, Sequence
 from itertools import accumulate
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,24 +30,22 @@ class Outlines(NamedTuple):
     ----------
     vertices : (V, 2) float
         Ring after ring, each closed by its first vertex again.
-    owner : (V,) int
-        Which shape each vertex belongs to.
-    joined_on : (V,) bool
-        Whether an edge leads from each vertex to the next one.
+    edge_of : (V,) int
+        Which shape, from 1, the edge from each vertex to the next one belongs to; 0 for none, at
+        the last vertex of a ring.
     size : int
         How many shapes.
     """
 
     vertices: Points
-    owner: NDArray[np.int64]
-    joined_on: NDArray[np.bool_]
+    edge_of: NDArray[np.int64]
     size: int
 
     def moved(self, x: float, y: float) -> "Outlines":
         """The same outlines elsewhere."""
         if x == y == 0.0:
             return self
-        return Outlines(np.add(self.vertices, (x, y)), self.owner, self.joined_on, self.size)
+        return Outlines(np.add(self.vertices, (x, y)), self.edge_of, self.size)
 
     def placed(self, scale: float, turn_rad: float, x: float, y: float) -> "Outlines":
         """The same outlines scaled, turned counter-clockwise about the origin, then moved."""
@@ -61,8 +59,9 @@ def together(outlines: Sequence[Outlines]) -> Outlines:
     before = [0, *accumulate(o.size for o in outlines)]
     return Outlines(
         np.concatenate([o.vertices for o in outlines]),
-        np.concatenate([o.owner + n for o, n in zip(outlines, before[:-1], strict=True)]),
-        np.concatenate([o.joined_on for o in outlines]),
+        np.concatenate(
+            [o.edge_of + n * (o.edge_of > 0) for o, n in zip(outlines, before[:-1], strict=True)]
+        ),
         before[-1],
     )
 
@@ -84,9 +83,9 @@ def lengths_under_any(
     """
     aside, ahead, whole = _lines(segments)
     scratch = np.empty((2, len(segments) * len(outlines.vertices)))
-    segment, row, here, there, begin, end = _crossings(aside, ahead, outlines, scratch)
+    segment, row, ((here, there), (begin, end)) = _crossings(aside, ahead, outlines, scratch)
     where = np.clip(begin + here / (here - there) * (end - begin), 0.0, 1.0)
-    asked = np.array([False, *shapes, False])[row]
+    asked = np.array([False, *shapes])[row]
     order = np.lexsort((where, segment))
     order = order[asked[order]]
     within = np.cumsum(np.where(here[order] > 0.0, 1, -1)) > 0
@@ -136,10 +135,10 @@ def _answers(asked: Sequence[_Question]) -> Iterator[NDArray[np.float64]]:
         block = max(1, scratch.shape[1] // max(1, len(outlines.vertices)))
         for i in range(0, count, block):
             rows = slice(first + i, first + min(i + block, count))
-            found = _crossings(aside[rows], ahead[rows], outlines, scratch)
-            crossings.append((bins + i + found[0] + count * found[1], *found[2:]))
+            segment, row, ends = _crossings(aside[rows], ahead[rows], outlines, scratch)
+            crossings.append((bins + i + segment + count * row, ends))
         first += count
-        bins += count * (outlines.size + 2)
+        bins += count * (outlines.size + 1)
     table = _inside(crossings, bins)
     first = bins = 0
     for segments, outlines in asked:
@@ -149,7 +148,7 @@ def _answers(asked: Sequence[_Question]) -> Iterator[NDArray[np.float64]]:
         answer *= whole[first : first + count]
         yield answer
         first += count
-        bins += count * (outlines.size + 2)
+        bins += used
 
 
 def _crossings(
@@ -157,11 +156,11 @@ def _crossings(
     ahead: NDArray[np.float64],
     outlines: Outlines,
     scratch: NDArray[np.float64],
-) -> list[NDArray[Any]]:
+) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]:
     """Where outlines cross the lines through segments: which segment, and which row of its answer.
 
-    Then, for both ends of the edge, how far to the left of the line it lies, and where along it;
-    all worked out in scratch memory. The last row of an answer is for what is no edge.
+    Then how far to the left of the line, and where along it, both ends of the edge lie, (2, 2, M);
+    all worked out in scratch memory. The first row of an answer is for what is no edge.
     """
     many = len(outlines.vertices)
     corners = np.empty((3, many))
@@ -171,17 +170,20 @@ def _crossings(
     np.matmul(ahead, corners, out=share.reshape(len(aside), many))
     left = off > 0.0
     (spot,) = (left[1:] != left[:-1]).nonzero()
-    after = spot + 1
     segment = spot // max(1, many)
-    row = np.where(outlines.joined_on, outlines.owner, outlines.size) + 1
-    places = [segment, row.take(spot - many * segment)]
-    return [*places, off.take(spot), off.take(after), share.take(spot), share.take(after)]
+    row = outlines.edge_of.take(spot - many * segment)
+    return segment, row, scratch.take(spot + _BOTH_ENDS, axis=1)
 
 
-def _inside(crossings: Sequence[Sequence[NDArray[Any]]], bins: int) -> NDArray[np.float64]:
+_BOTH_ENDS = np.array([[0], [1]])
+
+
+def _inside(
+    crossings: Sequence[tuple[NDArray[np.int64], NDArray[np.float64]]], bins: int
+) -> NDArray[np.float64]:
     """Share of a segment inside a shape, for each of the bins, from all its crossings."""
-    joined = [np.concatenate(parts) for parts in zip(*crossings, strict=True)]
-    place, here, there, begin, end = joined
+    place = np.concatenate([spots for spots, _ in crossings])
+    (here, there), (begin, end) = np.concatenate([ends for _, ends in crossings], axis=2)
     meet = begin + here / (here - there) * (end - begin)
     where = np.minimum(np.maximum(meet, 0.0), 1.0)
     weights = np.where(here > 0.0, -where, where)

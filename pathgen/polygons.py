@@ -213,7 +213,7 @@ def outlines_of(shapes: Sequence[BaseGeometry]) -> Outlines:
     vertices, of_vertex = shapely.get_coordinates(rings, return_index=True)
     owner = of_piece[areal][of_ring[of_vertex]].astype(np.int64)
     joined_on = np.append(of_vertex[1:] == of_vertex[:-1], False)[: len(vertices)]
-    return Outlines(vertices, owner, joined_on, len(shapes))
+    return Outlines(vertices, np.where(joined_on, owner + 1, 0), len(shapes))
 
 
 def holds(shape: BaseGeometry, points: Points) -> NDArray[np.bool_]:
