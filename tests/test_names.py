@@ -348,16 +348,6 @@ def test_the_command_plans_the_first_column_with_its_options(table, tmp_path):
     assert totals(tmp_path / "out")[0]["stitches"] == str(alone.whole.stitches)
 
 
-def test_a_table_of_several_columns_is_told_that_one_was_planned(tmp_path):
-    (tmp_path / "staff.csv").write_text("First,Dept\nAda,Loft\n")
-    (tmp_path / "job.toml").write_text('[[line]]\ntext = "{first} {dept}"\n')
-    args = ("names", tmp_path / "staff.csv", "--counts-only", "--out", tmp_path / "out")
-
-    first = "  text      column 'first' alone, of first, dept; a --job takes all\n"
-    assert run(*args).stdout.startswith(first)
-    assert "  text  " not in run(*args, "--job", tmp_path / "job.toml").stdout
-
-
 def test_strict_makes_a_stop_an_exit_code(table, tmp_path):
     """40 wt at 3 mm is not to be tried (common practice, no published source)."""
     table(["il"])

@@ -1,8 +1,10 @@
 """Tables as spreadsheets write them: encodings, separators, quotes and line breaks in cells."""
 
 import pytest
+from click.testing import CliRunner
 
 from pathgen import SettingsError
+from pathgen.cli import main
 from pathgen.orders.table import open_table
 
 ROWS = [("First", "Last"), ("Zoë", "Müller"), ("Jan; Piet", 'de "Vos"'), ("Åsa\nEva", "Öberg, L.")]
@@ -149,3 +151,14 @@ def test_a_column_that_the_job_needs_is_named_with_the_nearest(tmp_path):
         table.check(["frst name"])
     with pytest.raises(SettingsError, match="has the column 'last' 2 times; keep one"):
         table.check(["last"])
+
+
+def test_a_table_of_several_columns_is_told_that_one_was_planned(tmp_path):
+    (tmp_path / "staff.csv").write_text("First,Dept\nAda,Loft\n")
+    (tmp_path / "job.toml").write_text('[[line]]\ntext = "{first} {dept}"\n')
+    table, job, out = (str(tmp_path / name) for name in ("staff.csv", "job.toml", "out"))
+    args = ["names", table, "--counts-only", "--out", out]
+
+    first = "  text      column 'first' alone, of first, dept; a --job takes all\n"
+    assert CliRunner().invoke(main, args).stdout.startswith(first)
+    assert "  text  " not in CliRunner().invoke(main, [*args, "--job", job]).stdout
