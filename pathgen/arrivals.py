@@ -161,7 +161,8 @@ def _turned_inwards(column: Column, place: Points, step: Points) -> float:
     """How far a step, (2,), from a place on a rail turns across the column: 1; -1 for outwards."""
     step_x, step_y = step.tolist()
     off = column.centre - place
-    off_x, off_y = off[(off * off).sum(axis=1).argmin()].tolist()
+    x, y = off.T
+    off_x, off_y = off[(x * x + y * y).argmin()].tolist()
     size = math.hypot(off_x, off_y) * math.hypot(step_x, step_y)
     return (off_x * step_x + off_y * step_y) / size if size > 0.0 else 0.0
 

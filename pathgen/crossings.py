@@ -47,6 +47,10 @@ class Outlines(NamedTuple):
             return self
         return Outlines(np.add(self.vertices, (x, y)), self.edge_of, self.size)
 
+    def lumped(self, count: int) -> "Outlines":
+        """The same outlines, all shapes from that number on taken for one."""
+        return Outlines(self.vertices, np.minimum(self.edge_of, count), count)
+
     def placed(self, scale: float, turn_rad: float, x: float, y: float) -> "Outlines":
         """The same outlines scaled, turned counter-clockwise about the origin, then moved."""
         return self._replace(vertices=placed(self.vertices, scale, turn_rad, x, y))

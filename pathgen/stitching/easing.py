@@ -232,6 +232,6 @@ def _first_free(bars: Sequence[_Bar]) -> float:
 def _crowded(points: Points, column: NDArray[np.int64], least_mm: float) -> NDArray[np.int64]:
     """Points that are too near to another one of their column, in rising order."""
     pairs, _ = neighbours(points, least_mm, column)
-    step = points[pairs[:, 0]] - points[pairs[:, 1]]
-    near = (step * step).sum(axis=1) < least_mm * least_mm * _ROOM
+    dx, dy = (points[pairs[:, 0]] - points[pairs[:, 1]]).T
+    near = dx * dx + dy * dy < least_mm * least_mm * _ROOM
     return np.flatnonzero(np.bincount(pairs[near].ravel()))

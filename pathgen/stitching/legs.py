@@ -69,11 +69,9 @@ class Places(NamedTuple):
     corners : (C, 2) float
         Where it may turn.
     lines : Outlines
-        First the ink, where travel is not over bare cloth, then what each column covers once it
-        is sewn.
-    inks, own_inks : int
-        How many of the lines' shapes are ink, and how many of these, the last, belong to the
-        letter that is entered.
+        Within a letter first its ink, where travel is not over bare cloth, then what each column
+        covers once it is sewn. Between two, first the ink that the one adds to that of the other,
+        then the other's, and what all of its columns cover.
     known : (Spokes, Spokes) or None
         Of the letter that is left, whose corners come first, and of the one that is entered:
         known where neither's lead over the other letter.
@@ -85,26 +83,23 @@ class Places(NamedTuple):
     entry_growth_mm: NDArray[np.float64]
     corners: Points
     lines: Outlines
-    inks: int
-    own_inks: int
     known: tuple[Spokes, Spokes] | None = None
 
 
-def measured(asked: Sequence[Places], *, one_cover: bool) -> Iterator[NDArray[np.float64]]:
+def measured(asked: Sequence[Places], *, between: bool) -> Iterator[NDArray[np.float64]]:
     """Whole length of every leg, how much is on ink, and under each cover, (2 + N, legs).
 
-    Or under any of them, where it does not matter which: N is 1 then. Legs that are known are left
-    out.
+    Between letters only one cover is told of. Legs that are known are left out.
     """
     questions = [(_legs(places), places.lines) for places in asked]
-    for places, lengths in zip(asked, lengths_inside_each(questions), strict=True):
-        inked = lengths[1 : 1 + places.inks].sum(axis=0, keepdims=True)
-        under = lengths[1 + places.inks :]
-        if one_cover:
+    for lengths in lengths_inside_each(questions):
+        if between:
+            left, own, under = lengths[1:]
+            left += own
             # Covers overlap where columns meet, and all of them together cover the ink.
-            own = lengths[1 + places.inks - places.own_inks : 1 + places.inks]
-            under = np.minimum(under.sum(axis=0), own.sum(axis=0))[None]
-        yield np.concatenate([lengths[:1], inked, under])
+            np.minimum(under, own, out=own)
+            lengths = lengths[:3]
+        yield lengths
 
 
 def paths(places: Places, legs: NDArray[np.float64]) -> NDArray[np.float64]:

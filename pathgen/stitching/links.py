@@ -263,7 +263,7 @@ def travels(asked: Sequence[Places], limits: Limits) -> list[tuple[Travel, Spoke
 
 def _travels(asked: Sequence[Places], limits: Limits) -> Iterator[tuple[Travel, Spokes]]:
     """As `travels`, all paths weighed at once."""
-    legs = list(measured(asked, one_cover=False))
+    legs = list(measured(asked, between=False))
     found = [paths(*each) for each in zip(asked, legs, strict=True)]
     rows = [many[[0, 1, -1]].reshape(3, -1) for many in found]
     total, inked, grown = np.concatenate(rows, axis=1)
@@ -283,7 +283,7 @@ def bridges(asked: Sequence[Places], limits: Limits) -> list[Bridge]:
 
 def _bridges(asked: Sequence[Places], limits: Limits) -> Iterator[Bridge]:
     """Bridges of some places, all of their paths weighed at once."""
-    legs = measured(asked, one_cover=True)
+    legs = measured(asked, between=True)
     found = [paths(*each) for each in zip(asked, legs, strict=True)]
     total, inked, under, grown = np.concatenate([many.reshape(4, -1) for many in found], axis=1)
     weighed = weighed_paths(total, inked, grown, limits)

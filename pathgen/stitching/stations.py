@@ -71,9 +71,7 @@ def _inside(
         exit_growth_mm=growth[ways.exit_of],
         entry_growth_mm=np.where(on_rail, growth[ways.entry_of], 0.0),
         corners=corners,
-        lines=together([shape.ink_lines, shape.cover_lines]),
-        inks=shape.ink_lines.size,
-        own_inks=shape.ink_lines.size,
+        lines=together([shape.ink_lines.lumped(1), shape.cover_lines]),
     )
 
 
@@ -128,9 +126,7 @@ class Station:
             exit_growth_mm=here.exit_growth_mm,
             entry_growth_mm=there.entry_growth_mm,
             corners=np.concatenate([here.corners, there.corners + apart_mm]),
-            lines=together([beside, there.lines.moved(*apart_mm)]),
-            inks=beside.size + there.inks,
-            own_inks=there.inks,
+            lines=together([beside.lumped(1), there.lines.moved(*apart_mm).lumped(2)]),
             known=(self.spokes, other.spokes) if clear else None,
         )
 
