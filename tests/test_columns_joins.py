@@ -143,7 +143,26 @@ def test_the_foot_of_a_stem_with_bars_close_above_it_is_sewn():
     columns = split(ink, EM)
 
     stem = min(columns, key=lambda column: np.ptp(column.centre[:, 0]))
+    assert len(columns) == len(boxes)
     assert np.ptp(stem.centre[:, 1]) == pytest.approx(7.3, abs=0.05)
+    assert covered(columns, ink)[0] > 0.99
+
+
+@pytest.mark.parametrize(("reach", "is_bar"), [(2.2, True), (1.0, False)])
+def test_the_foot_of_a_heavy_1_is_a_bar_if_it_reaches_farther_than_a_serif(reach, is_bar):
+    """Stem 1.9 wide, its foot 1.4 high; above, a flag keeps the stem from being that of a T."""
+    ink = joined(
+        [
+            shapely.box(0.0, 0.0, 1.9, 7.3),
+            shapely.box(-reach, 0.0, 1.9 + reach, 1.4),
+            Polygon([(0.2, 5.7), (0.2, 7.3), (-1.9, 6.9), (-1.9, 5.3)]),
+        ]
+    )
+
+    columns = split(ink, EM)
+
+    lying = [c for c in columns if np.ptp(c.centre[:, 0]) > 1.9 + reach]
+    assert (len(columns), len(lying)) == ((3, 1) if is_bar else (2, 0))
     assert covered(columns, ink)[0] > 0.99
 
 

@@ -27,6 +27,11 @@ THROUGH_AT_FORK_DEG = 100.0  # -30 %: cover -0.02; +30 %: same
 # The same for any further pair: strokes that cross go straight on; the arms of K do not.
 THROUGH_BESIDE_DEG = 50.0  # -30 %: alike; +30 %: 1 lost
 
+# Two arms on either side of a stroke are two bars, as those of Æ, where both are square to it, to
+# this many degrees, and out of line by more than so many widths of the thinner one.
+SQUARE_DEG = 10.0  # -30 %: same; +30 %: alike
+ASIDE_WIDTHS = 0.8  # -30 %: same; +30 %: same
+
 # Two arms alone that turn by more than this when seen from a stroke width away are a corner, even
 # if their curvature would carry the one into the other.
 SHARP_DEG = 65.0  # -30 %: alike; +30 %: 6 lost
@@ -148,7 +153,7 @@ def paired(skeleton: Skeleton, joint: Joint) -> list[tuple[Arm, Arm]]:
             continue
         alone = len(joint.arms) == 2
         goes_on = turn_deg <= _most_turn_deg(len(joint.arms), len(pairs)) and all(
-            _cross(joint, (a, b), pair) for pair in pairs
+            _cross(joint, (a, b), pair) and not _are_two_bars(into, pair, a, b) for pair in pairs
         )
         if alone and (not goes_on or _is_corner(outline, joint, a, b)):
             goes_on = bends_round(outline, joint)
@@ -163,6 +168,13 @@ def _cross(joint: Joint, pair: tuple[Arm, Arm], other: tuple[Arm, Arm]) -> bool:
     """Whether two arms lie on either side of the stroke that two others make."""
     beside = joint.left_neighbours(*other)
     return (pair[0] in beside) != (pair[1] in beside)
+
+
+def _are_two_bars(into: dict[Arm, complex], stroke: tuple[Arm, Arm], a: Arm, b: Arm) -> bool:
+    """Whether two arms on either side of a stroke, both square to it, stand at two heights."""
+    off_square = (abs(angle_deg(into[arm], into[stroke[0]]) - 90.0) for arm in (a, b))
+    aside = abs(turn(into[a], b.middle[0] - a.middle[0]).imag)
+    return max(off_square) <= SQUARE_DEG and aside > ASIDE_WIDTHS * min(a.width, b.width)
 
 
 def _most_turn_deg(arms: int, pairs: int) -> float:

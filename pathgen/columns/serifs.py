@@ -44,8 +44,9 @@ SLAB_WIDTHS = 2.0  # -30 %: 1 won; +30 %: same
 THICK_COST = 0.8  # -30 %: same; +30 %: same
 
 # A wing thicker than this, in main widths, and longer than BAR letter sizes on each side of a
-# stem whose other end is plain is the bar of a T.
-BAR_THICK = 0.65  # -30 %: same; +30 %: 1 lost
+# stem whose other end is plain is the bar of a T; so is any that reaches farther than SHORT letter
+# sizes: the foot of a heavy 1.
+BAR_THICK = 0.65  # -30 %: 1 won; +30 %: 1 lost
 BAR = 0.135  # -30 %: alike; +30 %: same
 
 # A slab as thick as this and reaching as far, in main widths, is a stroke: the foot of an Omega;
@@ -212,7 +213,7 @@ def _is_two_sided(skeleton: Skeleton, wings: list[Arm], stem: Arm, scale: Scale)
     limits = (STROKE_THICK, STROKE_REACH), (BROAD_THICK, BROAD_REACH)
     is_stroke = any(thick > t * scale.width and reach > r * scale.width for t, r in limits)
     is_stroke |= thick > STROKE_THICK * scale.width and thick > STROKE_OF_STEM * stem.width
-    if is_stroke or (is_bar and skeleton.free_end(stem)):
+    if is_stroke or (is_bar and (skeleton.free_end(stem) or reach > SHORT * scale.size)):
         return False
     return max(reaches) <= scale.short or reach <= SLAB_WIDTHS * scale.width - THICK_COST * thick
 
