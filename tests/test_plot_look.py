@@ -9,6 +9,7 @@ from plot_cases import CASES, NS, case, text_boxes, tree_of, windows
 
 from pathgen.model import Level
 from pathgen.needles import Part
+from pathgen.pipeline import plan
 from pathgen.writers.plot_page import SCALES, SHEETS, text_width, wrapped
 from pathgen.writers.plot_style import COLUMN_TINTS, LEVEL_LOOK, PAPER, PART_LOOK
 
@@ -32,6 +33,17 @@ def test_a_plain_first_plot_is_a_sheet_that_an_office_printer_takes():
     assert (tree.get("width"), tree.get("height")) == ("297mm", "210mm")
     assert "Drawn 4 times sewn size" in tree.xpath("//s:text/text()", namespaces=NS)
     assert min(sizes) >= 1.75
+
+
+@pytest.mark.parametrize("height_mm", [5.0, 5.04])
+def test_dimensions_keep_to_the_margins_of_a_drawing_that_fills_the_width(height_mm):
+    """A4 is 297 mm wide, its margins 13 mm; 5.04 mm needs three signs more than 5 mm."""
+    tree = tree_of(plan("Harbour Bakery", height_mm=height_mm))
+
+    assert tree.get("width") == "297mm"
+    for left, _, right, _ in text_boxes(tree, "dimensions"):
+        assert left >= 13.0
+        assert right <= 297.0 - 13.0
 
 
 @pytest.mark.parametrize("name", ["one letter", "fourteen letters", "tall"])

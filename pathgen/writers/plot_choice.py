@@ -30,6 +30,9 @@ __all__ = [
 SIDE_MM, HEAD_MM, FOOT_MM = 20.0, 9.0, 13.0
 """Kept free beside, above and below the lettering, on A4: dimensions and labels."""
 
+RIGHT_MM = 24.0
+"""Of the room on both sides together what the height of capitals takes on the right, on A4."""
+
 AROUND_MM = HEAD_MM + FOOT_MM
 
 BETWEEN_MM = 18.0
@@ -230,8 +233,12 @@ def _laid_out(
 def placed_stretches(
     ends: tuple[float, ...], bounds: Bounds, scale: int, width: float, top: float, unit: float
 ) -> tuple[Stretch, ...]:
-    """Stretches below one another, their left ends in line, the longest in the middle."""
-    left = (width - longest_mm(ends) * scale) / 2.0
+    """Stretches below one another, their left ends in line, the longest in the middle.
+
+    It stands more to the left where the height of capitals would not have room beside it.
+    """
+    free = width - longest_mm(ends) * scale
+    left = min(free / 2.0, free - (MARGIN_MM + RIGHT_MM) * unit)
     left += BEYOND_MM * scale if len(ends) > 2 else 0.0
     step = bounds.height * scale + BETWEEN_MM * unit
     return tuple(
