@@ -201,15 +201,15 @@ def _measured(asked: Sequence[_Question], settings: Settings) -> list[tuple[_Len
     legs = [np.frombuffer(legs).reshape(-1, 2, 2) for _, legs, _ in asked]
     covers = [[shape.cover_lines.moved(x, y) for shape, x, y in placed] for placed, _, _ in asked]
     both = [
-        together([*inks_apart(placed), *lines])
+        together([together(inks_apart(placed)).lumped(1), *lines])
         for (placed, _, _), lines in zip(asked, covers, strict=True)
     ]
     found = []
-    for segments, lines, (_, _, unsewn), (total, *inside) in zip(
+    for segments, lines, (_, _, unsewn), lengths in zip(
         legs, covers, asked, lengths_inside_each(list(zip(legs, both, strict=True))), strict=True
     ):
-        inked = np.minimum(np.sum(inside[: -len(unsewn)], axis=0), total)
-        under = np.array(inside[-len(unsewn) :])
+        total, under = lengths[0], lengths[2:]
+        inked = np.minimum(lengths[1], total)
         over = under[list(unsewn)]
         hidden = over.sum(axis=0)
         twice = (under.sum(axis=0) > inked + _TWICE_MM) & ((over > 0.0).sum(axis=0) > 1)
