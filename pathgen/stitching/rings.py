@@ -39,7 +39,7 @@ class RingStroke(Stroke):
     ) -> None:
         self.column, self.number, self._settings = column, number, settings
         holes = self._holes = sewn[number - 1]
-        self.holes, self._beside = holes.xy_mm, holes_beside(sewn, number)
+        self.holes = holes.xy_mm
         self._under = underlay(column, settings).from_first
         # Doors open outwards: from the inner rail travel would go across the ring.
         outer = Side.LEFT if length(column.left) > length(column.right) else Side.RIGHT
@@ -51,10 +51,10 @@ class RingStroke(Stroke):
         self._rungs = away.argmin(axis=0)
         where = column.where[self._rungs]
         laid = len(self._under) > 1
-        closed = closing(holes, self._doors, self._beside, settings)
+        self._closes = closing(holes, self._doors, holes_beside(sewn, number), settings)
         begun = [
             (door + (close is None)) % len(self.holes)
-            for door, close in zip(self._doors, closed, strict=True)
+            for door, close in zip(self._doors, self._closes, strict=True)
         ]
         begins = self.holes[begun]
         if laid:
@@ -62,7 +62,10 @@ class RingStroke(Stroke):
         self.entries = np.concatenate([begins, column.centre[self._rungs]])
         self.on_rail = np.repeat([not laid, False], len(self._doors))
         self.exits = np.array(
-            [place if close is None else close for place, close in zip(places, closed, strict=True)]
+            [
+                place if close is None else close
+                for place, close in zip(places, self._closes, strict=True)
+            ]
         )
         self.extra_mm = _arcs(where, float(column.where[-1]))
 
@@ -77,7 +80,7 @@ class RingStroke(Stroke):
             pieces.append(Piece(Part.UNDERLAY, _begun_at(self._under, first)))
         return (
             *pieces,
-            Piece(Part.ZIGZAG, *round_from(self._holes, door, self._beside, self._settings)),
+            Piece(Part.ZIGZAG, *round_from(self._holes, door, self._closes[exit])),
         )
 
     def _arc(self, entry: int, exit: int) -> Points:

@@ -83,7 +83,10 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
         where even that gives no room, some are left out.
     """
     (sewn,) = zigzags([[column]], settings)
-    return round_from(sewn, 0, np.zeros((0, 2)), settings) if column.closed else sewn
+    if not column.closed:
+        return sewn
+    (close,) = closing(sewn, [0], np.zeros((0, 2)), settings)
+    return round_from(sewn, 0, close)
 
 
 def zigzags(letters: Sequence[Sequence[Column]], settings: Settings) -> list[Stitches]:
@@ -130,12 +133,11 @@ def closing(
     return stepped_back(begins, across, keep)
 
 
-def round_from(holes: Stitches, door: int, beside: Points, settings: Settings) -> Stitches:
-    """Once around a ring from one of its holes, and closed where there is room; see `closing`.
+def round_from(holes: Stitches, door: int, close: Points | None) -> Stitches:
+    """Once around a ring from one of its holes, and closed by a point; see `closing`.
 
-    Where there is none, the round begins with the hole after that one and ends in it.
+    Where there is no room for one, the round begins with the hole after that one and ends in it.
     """
-    (close,) = closing(holes, [door], beside, settings)
     first = door if close is not None else door + 1
     points, side = (np.concatenate([part[first:], part[:first]]) for part in holes)
     if close is None:
