@@ -72,12 +72,14 @@ def _outermost(shape: LetterShape, settings: Settings) -> Iterator[tuple[int, Do
     """Where the column that reaches farthest towards the next letter does so."""
     ahead = np.array([math.cos(shape.turn_rad), math.sin(shape.turn_rad)])
     sides = {"right-to-left": (-1.0,), "centre-out": (-1.0, 1.0)}.get(settings.sewing, (1.0,))
+    centres = np.concatenate([column.centre for column in shape.columns])
     for side in sides:
-        reach = [side * (column.centre @ ahead) for column in shape.columns]
-        farthest = [float(far.max()) for far in reach]
-        # Of those that are as far, whatever the last bits say, the first.
-        k = next(n for n, far in enumerate(farthest) if far >= max(farthest) - _SAME_MM)
-        column, rung = shape.columns[k], int((reach[k] >= farthest[k] - _SAME_MM).argmax())
+        reach = side * (centres @ ahead)
+        # Of rungs that reach as far, whatever the last bits say, the first.
+        rung, k = int((reach >= reach.max() - _SAME_MM).argmax()), 0
+        while rung >= len(shape.columns[k].centre):
+            rung, k = rung - len(shape.columns[k].centre), k + 1
+        column = shape.columns[k]
         where = float(column.where[rung])
         if _may_be_left(column, where):
             x, y = (column.centre[rung] + side * column.usual_width * ahead).tolist()
