@@ -26,6 +26,7 @@ __all__ = [
     "band",
     "constrained_triangles",
     "counters",
+    "distances",
     "edge_crossings",
     "filled",
     "filled_apart",
@@ -227,6 +228,11 @@ def outside(shape: BaseGeometry, points: Points, tolerance: float) -> NDArray[np
     if not len(out):
         return out
     return out[~shapely.dwithin(shape, shapely.points(points.take(out, axis=0)), tolerance)]
+
+
+def distances(shape: BaseGeometry, points: Points) -> NDArray[np.float64]:
+    """How far each point lies outside a shape; 0 inside it."""
+    return np.asarray(shapely.distance(shape, shapely.points(points)))
 
 
 def band(left: Points, right: Points, *, closed: bool = False) -> Shape:

@@ -8,12 +8,13 @@ import pytest
 import shapely
 from column_shapes import cross_count
 
-from pathgen.columns.hollows import CUT_EM, kept_inside
+from pathgen.columns.hollows import CUT_EM, STRAY_EM, kept_inside
 from pathgen.columns.outline import traced
 from pathgen.columns.rails import Rails
 from pathgen.columns.split import split_glyph
 from pathgen.lettering.fontfile import open_face
 from pathgen.lettering.outlines import glyph_rings
+from pathgen.model import Column
 from pathgen.polygons import joined
 
 
@@ -66,16 +67,63 @@ FOOT = [
 def test_a_rail_from_the_stem_to_the_tip_of_the_slab_goes_by_the_corner():
     outline = traced(shapely.Polygon(FOOT), 1.0)
     rails = Rails(
-        np.array([[0.2, 0.9], [0.2, 0.15], [0.0, 0.1], [0.0, 0.0]]),
         np.array([[0.4, 0.9], [0.4, 0.15], [0.4, 0.1], [0.4, 0.0]]),
+        np.array([[0.2, 0.9], [0.2, 0.15], [0.0, 0.1], [0.0, 0.0]]),
     )
 
     [(found, closed)] = kept_inside(outline, [(rails, False)])
 
     assert not closed
     assert len(found.left) == len(found.right) == 5
-    assert found.left[2] == pytest.approx([0.2, 0.1], abs=0.002)
-    assert found.right[2] == pytest.approx([0.4, 0.125])
+    assert found.right[2] == pytest.approx([0.2, 0.1], abs=0.002)
+    assert found.left[2] == pytest.approx([0.4, 0.125])
+
+
+def test_a_rung_along_the_slab_ends_where_the_stem_begins():
+    outline = traced(shapely.Polygon(FOOT), 1.0)
+    rails = Rails(
+        np.array([[0.4, 0.9], [0.4, 0.15], [0.55, 0.1], [0.6, 0.1], [0.6, 0.0]]),
+        np.array([[0.2, 0.9], [0.2, 0.15], [0.05, 0.1], [0.0, 0.1], [0.0, 0.0]]),
+    )
+
+    [(found, _)] = kept_inside(outline, [(rails, False)])
+
+    assert len(found.left) == len(found.right) == 5
+    assert found.left[2] == pytest.approx([0.4, 0.1])
+    assert found.right[2] == pytest.approx([0.2, 0.1])
+    kept = [0, 1, 3, 4]
+    assert (found.left[kept] == rails.left[kept]).all()
+    assert (found.right[kept] == rails.right[kept]).all()
+
+
+@pytest.mark.parametrize("closed", [False, True])
+def test_inside_a_bend_rails_are_drawn_in_until_the_lines_between_rungs_keep_to_the_ink(closed):
+    """A chord over 9 degrees of a circle of radius 0.2 is 0.2 (1 - cos 4.5) = 0.0006 em inside it:
+    twice what may be. Drawn in, it is as much as it may be, and its ends just so much nearer to
+    the outer rail."""
+    whole = np.radians(np.linspace(0.0, 360.0 if closed else 180.0, 721 if closed else 361))
+    turn = np.radians(np.linspace(0.0, 360.0 if closed else 180.0, 41 if closed else 21))
+    turn[-1] = turn[0] if closed else turn[-1]
+    inner, outer = (r * np.column_stack([np.cos(whole), np.sin(whole)]) for r in (0.2, 0.3))
+    shape = (
+        shapely.Polygon(outer, [inner])
+        if closed
+        else shapely.Polygon(np.concatenate([outer, inner[::-1]]))
+    )
+    outline = traced(shape, 1.0)
+    # Seen from the lower left corner of the ink; counter-clockwise, the inner side is the left one.
+    corner = np.array([0.3, 0.3 if closed else 0.0])
+    left, right = (r * np.column_stack([np.cos(turn), np.sin(turn)]) + corner for r in (0.2, 0.3))
+
+    [(found, _)] = kept_inside(outline, [(Rails(left, right), closed)])
+
+    ink = shapely.transform(shape, lambda points: points + corner)
+    assert 0.9 * STRAY_EM < strays_em([Column(left=found.left, right=found.right)], ink, 1.0)
+    assert strays_em([Column(left=found.left, right=found.right)], ink, 1.0) < 1.02 * STRAY_EM
+    assert (found.right == right).all()
+    assert (found.left[0] == found.left[-1]).all() == closed
+    by = np.hypot(*(found.left - left).T)
+    assert by == pytest.approx(0.2 * (1.0 - np.cos(np.radians(4.5))) - STRAY_EM, abs=0.1 * STRAY_EM)
 
 
 def test_a_rail_inside_the_ink_stays_as_it_is():
