@@ -15,9 +15,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, between_each, left_normals, lengths
+from pathgen.geometry import Points, between, between_each, left_normals, lengths
 from pathgen.model import Column
 from pathgen.needles import Side
+from pathgen.polygons import band, holds
 from pathgen.settings import Settings
 from pathgen.stitching.apart import kept_apart
 from pathgen.stitching.easing import eased, least_apart_mm, stepped_back
@@ -96,27 +97,30 @@ def zigzags(letters: Sequence[Sequence[Column]], settings: Settings) -> list[Sti
     are moved apart.
     """
     columns = [column for letter in letters for column in letter]
-    points, side, across, column = _swung(columns, settings)
+    points, side, across, column, stops = _swung(columns, settings)
     of = np.array([n for n, letter in enumerate(letters) for _ in letter])
     points = kept_apart(points, across, column, of[column], settings)
     ends = [0, *np.bincount(column, minlength=len(columns)).cumsum().tolist()]
-    sewn = [Stitches(points[first:last], side[first:last]) for first, last in pairwise(ends)]
+    spans = [slice(first, last) for first, last in pairwise(ends)]
+    sewn = [Stitches(points[span], side[span]) for span in spans]
     # Most letters have no long stitch at all.
     long = bool((lengths(points) > settings.longest_stitch_mm).any())
     return [
-        _around(found, settings)
+        _around(found, column, stops[span], settings)
         if column.closed
-        else _split_long(found, settings)
+        else _split_long(found, column, stops[span], settings)
         if long
         else found
-        for column, found in zip(columns, sewn, strict=True)
+        for column, found, span in zip(columns, sewn, spans, strict=True)
     ]
 
 
-def _around(holes: Stitches, settings: Settings) -> Stitches:
+def _around(
+    holes: Stitches, column: Column, stops: NDArray[np.float64], settings: Settings
+) -> Stitches:
     """Needle points once around a ring, long stitches split, without the one that closes it."""
     around = Stitches(*(np.concatenate([part, part[:1]]) for part in holes))
-    split = _split_long(around, settings)
+    split = _split_long(around, column, np.append(stops, column.where[-1]), settings)
     return Stitches(split.xy_mm[:-1], split.side[:-1])
 
 
@@ -147,12 +151,12 @@ def round_from(holes: Stitches, door: int, close: Points | None) -> Stitches:
 
 def _swung(
     columns: Sequence[Column], settings: Settings
-) -> tuple[Points, NDArray[np.uint8], Points, NDArray[np.int64]]:
+) -> tuple[Points, NDArray[np.uint8], Points, NDArray[np.int64], NDArray[np.float64]]:
     """Points that swing from rail to rail; in a ring without the one that closes it.
 
-    Column after column the points, the side of each, the way from there to the other side, and
-    the number of its column. All columns are laid out in the same few steps: most have too few
-    points for arrays to pay.
+    Column after column the points, the side of each, the way from there to the other side, the
+    number of its column, and how far along that its rung is. All columns are laid out in the same
+    few steps: most have too few points for arrays to pay.
     """
     least = least_apart_mm(settings)
     steps = [2 * pitches(float(c.where[-1]), settings.spacing_mm) for c in columns]
@@ -187,16 +191,23 @@ def _swung(
     outward[side == int(Side.RIGHT)] *= -1.0
     points, across = (left + right) / 2.0 + outward, -2.0 * outward
     points, kept = eased(points, across, column, [c.closed for c in columns], least)
-    return points[kept], side[kept], across[kept], column[kept]
+    return points[kept], side[kept], across[kept], column[kept], stops[kept]
 
 
 # Splits of neighbouring stitches are shifted by this share of a piece, seen from the left, so
 # that they do not line up in a furrow along the column.
 _STAGGER = (-0.25, 0.0, 0.25)
+# A split point this near to its rung stays on the straight stitch: no one sees the difference.
+_ON_RUNG_MM = 0.01
 
 
-def _split_long(stitches: Stitches, settings: Settings) -> Stitches:
-    """Stitches, those over the longest in pieces, their split points staggered."""
+def _split_long(
+    stitches: Stitches, column: Column, stops: NDArray[np.float64], settings: Settings
+) -> Stitches:
+    """Stitches of a column, those over the longest in pieces, their split points staggered.
+
+    ``stops`` are how far along the column the rung of each point is.
+    """
     longest_mm = settings.longest_stitch_mm
     step = np.diff(stitches.xy_mm, axis=0)
     size = np.hypot(step[:, 0], step[:, 1])
@@ -210,8 +221,37 @@ def _split_long(stitches: Stitches, settings: Settings) -> Stitches:
             pieces = math.ceil((1.0 + max(_STAGGER)) * size[k] / longest_mm)
             shift = _STAGGER[k % len(_STAGGER)] * (1 if stitches.side[k] == Side.LEFT else -1)
             shares = (np.arange(1, pieces) + shift) / pieces
-            points.append(start + shares[:, None] * step[k])
+            off = _off_rungs(column, stops[k : k + 2], stitches.side[k : k + 2], shares)
+            points.append(start + shares[:, None] * step[k] + off)
             sides.append(np.full(pieces - 1, Side.CENTRE, dtype=np.uint8))
         points.append(stitches.xy_mm[k + 1 : k + 2])
         sides.append(stitches.side[k + 1 : k + 2])
     return Stitches(np.concatenate(points), np.concatenate(sides))
+
+
+def _off_rungs(
+    column: Column,
+    stops: NDArray[np.float64],
+    sides: NDArray[np.uint8],
+    shares: NDArray[np.float64],
+) -> Points:
+    """From places on a straight stitch, by their shares of it, to the rungs there, (N, 2).
+
+    Rungs are inside the ink; a straight stitch from the stem out on a slab may not be. Nothing
+    where a place is inside the column, or as good as.
+    """
+    at = np.append(stops, stops[0] + shares * (stops[1] - stops[0]))
+    rails = [between(rail, column.where, at) for rail in (column.left, column.right)]
+    begin, end = (rails[side] for side in sides)
+    share = shares[:, None]
+    straight = (1.0 - share) * begin[0] + share * end[1]
+    off = (1.0 - share) * begin[2:] + share * end[2:] - straight
+    far = np.hypot(off[:, 0], off[:, 1]) > _ON_RUNG_MM
+    if far.any():
+        inner = slice(*column.where.searchsorted(stops))
+        left, right = (
+            np.concatenate([found[:1], rail[inner], found[1:2]])
+            for found, rail in zip(rails, (column.left, column.right), strict=True)
+        )
+        far &= ~holds(band(left, right), straight)
+    return off * far[:, None]
