@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pathgen.geometry import Points, along, at_distances, between, between_each
+from pathgen.geometry import Points, along, between, between_each
 from pathgen.model import Column
 from pathgen.settings import Settings
 
@@ -155,13 +155,17 @@ def _inner_line(column: Column, share: float) -> tuple[Points, float]:
 
 def _light_zigzag(column: Column) -> Points:
     """Points that swing between the two edge lines, from the first rung towards the last."""
-    left, width = _inner_line(column, _EDGE_SHARE)
-    right, _ = _inner_line(column, -_EDGE_SHARE)
-    total = float(along((left + right) / 2.0)[-1])
-    spacing = max(min(_LIGHT_SPACING_MM, _LIGHT_SPACING_WIDTHS * width), _LEAST_SPACING_MM)
-    stops = np.linspace(0.0, 1.0, 2 * max(1, round(total / spacing)) + 1)
-    points = at_distances(left, stops * along(left)[-1])
-    points[1::2] = at_distances(right, stops * along(right)[-1])[1::2]
+    total = float(column.where[-1])
+    short = _short_mm(column, total)
+    most = max(
+        min(_LIGHT_SPACING_MM, _LIGHT_SPACING_WIDTHS * column.usual_width), _LEAST_SPACING_MM
+    )
+    pitches = max(1, round((total - 2.0 * short) / most))
+    stops = np.linspace(short, total - short, 2 * pitches + 1)
+    left, right = (between(rail, column.where, stops) for rail in (column.left, column.right))
+    points = (left + right) / 2.0
+    points[::2] += _EDGE_SHARE * (left - right)[::2] / 2.0
+    points[1::2] -= _EDGE_SHARE * (left - right)[1::2] / 2.0
     return points
 
 
