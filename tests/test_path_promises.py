@@ -304,8 +304,8 @@ SHARED = {
     "on_top_mm": 1.0,
     "least_column_mm": 1.0,
 }
-# The foot is wider than the longest stitch: straight from the stem, pieces would be on bare cloth.
-WIDE = {**SHARED, "height_mm": 20.0}
+# The end of the hook is wider than the longest stitch: straight over it, pieces lie on bare cloth.
+WIDE = {**SHARED, "height_mm": 20.0, "least_column_mm": 0.3125, "least_stitch_mm": 0.125}
 # The run to the second letter turns nearer to its beginning than the least stitch.
 TURNED = {**SHARED, "height_mm": 2.0, "run_mm": 2.0, "least_column_mm": 0.375}
 # A run of one point, too near to the first of the zigzag.
@@ -384,7 +384,7 @@ PROMISES = (
 @example("0v", None, SHARED)
 @example("RI", "DejaVuSans.ttf", TURNED)
 @example("0", None, ONE_POINT)
-@example("1", "DejaVuSans-Bold.ttf", WIDE)
+@example("J", "DejaVuSerif.ttf", WIDE)
 @example("8", "LiberationSans-Italic.ttf", {**WIDE, "underlay": "zigzag"})
 @given(*PLANS)
 @settings(max_examples=many(60), deadline=None)
