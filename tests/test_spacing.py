@@ -6,7 +6,7 @@ from functools import cache
 import numpy as np
 import pytest
 from examples import many
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from outside import font_file
 from shapes import bar, plain_settings, ring
@@ -81,6 +81,7 @@ def straight(name):
     return plan("Harbour 60", face=None if name is None else font_file(name), height_mm=5.0)
 
 
+@example(None, 1.5)
 @given(
     st.sampled_from([None, "DejaVuSans.ttf", "LiberationSerif-Regular.ttf"]), st.floats(-3.1, 3.1)
 )

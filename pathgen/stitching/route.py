@@ -6,6 +6,7 @@ Viterbi), with the cheapest order inside each letter from `order`. Where the nex
 the needle travels there by a run; else the thread is tied off, cut, and tied in again.
 """
 
+import math
 from bisect import bisect, insort
 from collections.abc import Sequence
 from functools import lru_cache
@@ -219,21 +220,22 @@ def _bridges(ordered: Sequence[Letter], settings: Settings) -> list[Bridge]:
 
 
 _Along = tuple[int, float, float]
-"""Where a letter stands: its line, how far around the arc, and its ink's middle."""
+"""Where a letter stands: its line, how far around the arc, and how far along its own baseline."""
 
 
 def _along(letter: Letter, settings: Settings) -> _Along:
     """Where a letter stands, letters from left to right in rising order."""
-    turn = letter.shape.turn_rad
+    (x, y), turn = letter.at_mm, letter.shape.turn_rad
     right = turn if settings.arc_side == "below" else -turn
-    return letter.line, right, letter.at_mm[0] + _middle_mm(letter.shape)
+    return letter.line, right, x * math.cos(turn) + y * math.sin(turn) + _middle_mm(letter.shape)
 
 
 @lru_cache(maxsize=4096)
 def _middle_mm(shape: LetterShape) -> float:
-    """Middle of a letter's ink from left to right."""
-    bounds = [part.bounds for part in shape.ink]
-    return float(min(b[0] for b in bounds) + max(b[2] for b in bounds)) / 2.0
+    """Middle of the box about a letter's ink, along the letter's baseline."""
+    lefts, lows, rights, tops = zip(*(part.bounds for part in shape.ink), strict=True)
+    x, y = (min(lefts) + max(rights)) / 2.0, (min(lows) + max(tops)) / 2.0
+    return float(x * math.cos(shape.turn_rad) + y * math.sin(shape.turn_rad))
 
 
 # Distances between letters are taken to this many decimals of a mm, so that the same pair is
