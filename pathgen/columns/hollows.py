@@ -16,13 +16,16 @@ from numpy.typing import NDArray
 from pathgen.columns.outline import Outline
 from pathgen.columns.plane import Places, as_places, as_points, turn
 from pathgen.columns.rails import Rails, joined
-from pathgen.columns.rungs import conflict
+from pathgen.columns.rungs import conflict, uncrossed
 from pathgen.polygons import Polygon, distances, holds
 
 __all__ = ["kept_inside"]
 
 # A line may be so far outside the ink, in ems: 9 micrometres at 20 mm capitals.
 STRAY_EM = 1.0 / 3300.0  # -30 %: cover -0.02, spill -0.01; +30 %: spill +0.01
+
+# An outline of more points times rungs than this is no letter, and its lines take time.
+MOST_POINTS = 2_000_000  # -30 %: same; +30 %: same
 
 # It is looked at closely where its middle is outside by this share of that,
 DOUBT = 0.7  # -30 %: alike; +30 %: alike
@@ -91,6 +94,8 @@ def kept_inside(
         return []
     rails = np.array([as_places(rail) for rail in joined([stroke for stroke, _ in strokes])])
     ends = np.array([len(stroke.left) for stroke, _ in strokes]).cumsum()
+    if ends[-1] * len(outline.points) > MOST_POINTS:
+        return list(strokes)
     strays = _straying(outline.ink, rails, *_doubtful(outline, rails, ends))
     if not len(strays.first):
         return list(strokes)
@@ -103,7 +108,7 @@ def kept_inside(
         rings = [span for span, (_, closed) in zip(spans, strokes, strict=True) if closed]
         strays = _drawn_in(outline.ink, rails, strays, rings)
     return [
-        (Rails(*(as_points(rail[begin:end]) for rail in rails)), closed)
+        (uncrossed(Rails(*(as_points(rail[begin:end]) for rail in rails))), closed)
         for (begin, end), (_, closed) in zip(spans, strokes, strict=True)
     ]
 
@@ -228,7 +233,9 @@ def _drawn_in(
         across, step = rails[1] - rails[0], rails[side, first + 1] - rails[side, first]
         size, short = np.maximum(np.abs(across), 1e-12), np.zeros(rails.shape)
         for rung in (first, first + 1):
-            sine = np.abs((across[rung].conj() * step).imag) / (size[rung] * np.abs(step))
+            sine = np.abs((across[rung].conj() * step).imag) / np.maximum(
+                size[rung] * np.abs(step), 1e-12
+            )
             by = np.maximum(far - LEFT * STRAY_EM, LEAST * STRAY_EM)
             by *= (sine > SQUARE) / np.maximum(sine, SQUARE)
             np.maximum.at(short, (side, rung), by)

@@ -12,7 +12,7 @@ from pathgen.columns.rails import Rails, joined
 from pathgen.geometry import Points, cross
 from pathgen.polygons import outside
 
-__all__ = ["conflict", "eased", "evened", "mended"]
+__all__ = ["conflict", "eased", "evened", "mended", "uncrossed"]
 
 # Distance between rungs, in ems; the needle stage interpolates between them.
 RUNG_EM = 1.0 / 50.0  # -30 %: 1 lost, cover +0.12; +30 %: 1 lost, cover -0.16
@@ -200,12 +200,12 @@ def mended(outline: Outline, strokes: Sequence[tuple[Rails, bool]]) -> Iterator[
         own = slice(begin, begin + len(rails.left))
         begin = own.stop
         inside = _kept(Rails(left[own], right[own]), keep[own], closed)
-        uncrossed = _uncrossed(inside)
-        thinned = eased(uncrossed)
-        if len(thinned.left) < len(uncrossed.left):
-            uncrossed = _uncrossed(thinned)
-        if len(uncrossed.left) >= (RING_LEAST if closed else 2):
-            yield Rails(*(_settled(rail, closed) for rail in uncrossed)), closed
+        apart = uncrossed(inside)
+        thinned = eased(apart)
+        if len(thinned.left) < len(apart.left):
+            apart = uncrossed(thinned)
+        if len(apart.left) >= (RING_LEAST if closed else 2):
+            yield Rails(*(_settled(rail, closed) for rail in apart)), closed
 
 
 def _kept(rails: Rails, keep: NDArray[np.bool_], closed: bool) -> Rails:
@@ -278,7 +278,7 @@ def conflict(a: list[float], b: list[float], c: list[float], d: list[float]) -> 
     return min(s, t) > -NEARLY and max(s, t) < 1.0 + NEARLY
 
 
-def _uncrossed(rails: Rails) -> Rails:
+def uncrossed(rails: Rails) -> Rails:
     """Rungs of which no two neighbours are in conflict; the last one is kept."""
     while len(rails.left) > 1 and (near := _near(*rails)):
         left, right = rails.left.tolist(), rails.right.tolist()
