@@ -133,3 +133,17 @@ def test_a_rail_inside_the_ink_stays_as_it_is():
     [(found, _)] = kept_inside(outline, [(rails, False)])
 
     assert found.left is rails.left and found.right is rails.right
+
+
+def test_a_rail_that_stands_still_beside_the_ink_is_drawn_in_too():
+    outline = traced(shapely.Polygon(FOOT), 1.0)
+    rails = Rails(
+        np.array([[0.4, 0.9], [0.401, 0.6], [0.401, 0.6], [0.4, 0.2]]),
+        np.array([[0.2, 0.9], [0.2, 0.6], [0.2, 0.5], [0.2, 0.2]]),
+    )
+
+    [(found, _)] = kept_inside(outline, [(rails, False)])
+
+    # No line to draw in leads from the one to the other point, but both are on lines that stray.
+    assert found.left[1:3, 0] == pytest.approx([0.4, 0.4], abs=1.1 * STRAY_EM)
+    assert (found.right == rails.right).all()

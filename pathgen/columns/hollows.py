@@ -173,8 +173,9 @@ def _with_corners(
         if corner is None:
             continue
         for own, beyond in ((first, first - 1), (first + 1, first + 2)):
-            if _along(rails[:, own], corner, rails[side, beyond % ends[-1]]):
-                rails[side, own] = corner
+            there = _along(rails[:, own], corner, rails[side, beyond % ends[-1]])
+            if there is not None:
+                rails[side, own] = there
                 break
         else:
             rung = _rung(corner, near, far)
@@ -201,11 +202,14 @@ def _corner(hollow: Places, near: list[complex], far: list[complex], side: int) 
     return complex(hollow[np.where(held, deep, 0.0).argmax()]) if held.any() else None
 
 
-def _along(rung: Places, corner: complex, beyond: complex) -> bool:
-    """Whether a corner lies on a rung, and the next point of its rail on the same line."""
-    way = complex(rung[1] - rung[0])
-    off = [abs(turn(way, place - complex(rung[0])).imag) for place in (corner, beyond)]
-    return off[0] <= ON_EM * abs(way) and off[1] <= ALONG_EM * abs(way)
+def _along(rung: Places, corner: complex, beyond: complex) -> complex | None:
+    """Where on a rung a corner lies; None if it does not, or the rail does not run along it."""
+    start, way = complex(rung[0]), complex(rung[1] - rung[0])
+    seen = turn(way, corner - start)
+    off = abs(turn(way, beyond - start).imag)
+    if abs(seen.imag) > ON_EM * abs(way) or off > ALONG_EM * abs(way) or not way:
+        return None
+    return start + seen.real / abs(way) ** 2 * way
 
 
 def _rung(corner: complex, near: list[complex], far: list[complex]) -> list[complex] | None:
