@@ -385,6 +385,7 @@ PROMISES = (
 @example("RI", "DejaVuSans.ttf", TURNED)
 @example("0", None, ONE_POINT)
 @example("J", "DejaVuSerif.ttf", WIDE)
+@example("1", "DejaVuSerif.ttf", {**WIDE, "height_mm": 13.5, "spacing_mm": 0.3125})
 @example("8", "LiberationSans-Italic.ttf", {**WIDE, "underlay": "zigzag"})
 @given(*PLANS)
 @settings(max_examples=many(60), deadline=None)

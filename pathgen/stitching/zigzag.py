@@ -198,7 +198,9 @@ def _swung(
 # that they do not line up in a furrow along the column.
 _STAGGER = (-0.25, 0.0, 0.25)
 # A split point this near to its rung stays on the straight stitch: no one sees the difference.
-_ON_RUNG_MM = 0.01
+_ON_RUNG_MM = 0.001
+# Where the way by the rungs is longer than the stitch, it takes fewer pieces more than this.
+_MORE_PIECES = 4
 
 
 def _split_long(
@@ -215,27 +217,35 @@ def _split_long(
         return stitches
     points, sides = [stitches.xy_mm[:1]], [stitches.side[:1]]
     for k in range(len(step)):
-        start = stitches.xy_mm[k]
+        on = slice(k, k + 2)
         if size[k] > longest_mm:
+            shift = _STAGGER[k % len(_STAGGER)] * (1 if stitches.side[k] == Side.LEFT else -1)
             # Shifted splits leave a piece at one end that is longer by the stagger.
             pieces = math.ceil((1.0 + max(_STAGGER)) * size[k] / longest_mm)
-            shift = _STAGGER[k % len(_STAGGER)] * (1 if stitches.side[k] == Side.LEFT else -1)
-            shares = (np.arange(1, pieces) + shift) / pieces
-            off = _off_rungs(column, stops[k : k + 2], stitches.side[k : k + 2], shares)
-            points.append(start + shares[:, None] * step[k] + off)
-            sides.append(np.full(pieces - 1, Side.CENTRE, dtype=np.uint8))
+            for more in range(_MORE_PIECES):
+                shares = (np.arange(1, pieces + more) + shift) / (pieces + more)
+                there = stitches.xy_mm[k] + shares[:, None] * step[k]
+                there += _off_rungs(there, shares, column, stops[on], stitches.side[on])
+                whole = np.concatenate(
+                    [stitches.xy_mm[k : k + 1], there, stitches.xy_mm[k + 1 : k + 2]]
+                )
+                if lengths(whole).max() <= longest_mm:
+                    break
+            points.append(there)
+            sides.append(np.full(len(there), Side.CENTRE, dtype=np.uint8))
         points.append(stitches.xy_mm[k + 1 : k + 2])
         sides.append(stitches.side[k + 1 : k + 2])
     return Stitches(np.concatenate(points), np.concatenate(sides))
 
 
 def _off_rungs(
+    places: Points,
+    shares: NDArray[np.float64],
     column: Column,
     stops: NDArray[np.float64],
     sides: NDArray[np.uint8],
-    shares: NDArray[np.float64],
 ) -> Points:
-    """From places on a straight stitch, by their shares of it, to the rungs there, (N, 2).
+    """From places on a stitch, by their shares of it, towards the rungs there, (N, 2).
 
     Rungs are inside the ink; a straight stitch from the stem out on a slab may not be. Nothing
     where a place is inside the column, or as good as.
@@ -253,5 +263,5 @@ def _off_rungs(
             np.concatenate([found[:1], rail[inner], found[1:2]])
             for found, rail in zip(rails, (column.left, column.right), strict=True)
         )
-        far &= ~holds(band(left, right), straight)
+        far &= ~holds(band(left, right), places)
     return off * far[:, None]
