@@ -8,7 +8,7 @@ import pytest
 import shapely
 from column_shapes import cross_count
 
-from pathgen.columns.hollows import CUT_EM, LEFT, STRAY_EM, kept_inside
+from pathgen.columns.hollows import CUT_EM, LEFT, MEASURED, STRAY_EM, kept_inside
 from pathgen.columns.outline import traced
 from pathgen.columns.rails import Rails
 from pathgen.columns.split import split_glyph
@@ -99,8 +99,8 @@ def test_a_rung_along_the_slab_ends_where_the_stem_begins():
 @pytest.mark.parametrize("closed", [False, True])
 def test_inside_a_bend_rails_are_drawn_in_until_the_lines_between_rungs_keep_to_the_ink(closed):
     """A chord over 9 degrees of a circle of radius 0.2 is 0.2 (1 - cos 4.5) = 0.0006 em inside it:
-    twice what may be. Drawn in, it is as much as it may be, and its ends just so much nearer to
-    the outer rail."""
+    twice what may be. Drawn in by that, as far as it can be told, it is less than may be, and its
+    ends just so much nearer to the outer rail."""
     whole = np.radians(np.linspace(0.0, 360.0 if closed else 180.0, 721 if closed else 361))
     turn = np.radians(np.linspace(0.0, 360.0 if closed else 180.0, 41 if closed else 21))
     turn[-1] = turn[0] if closed else turn[-1]
@@ -119,11 +119,14 @@ def test_inside_a_bend_rails_are_drawn_in_until_the_lines_between_rungs_keep_to_
 
     ink = shapely.transform(shape, lambda points: points + corner)
     strays = strays_em([Column(left=found.left, right=found.right)], ink, 1.0)
-    assert strays == pytest.approx(LEFT * STRAY_EM, rel=0.05)
+    outside = 0.2 * (1.0 - np.cos(np.radians(4.5)))
+    drawn_in = outside / MEASURED - LEFT * STRAY_EM
+    assert 0.0 < strays < STRAY_EM
+    assert strays == pytest.approx(outside - drawn_in, rel=0.05)
     assert (found.right == right).all()
     assert (found.left[0] == found.left[-1]).all() == closed
     by = np.hypot(*(found.left - left).T)
-    assert by == pytest.approx(0.2 * (1.0 - np.cos(np.radians(4.5))) - STRAY_EM, abs=0.1 * STRAY_EM)
+    assert by == pytest.approx(drawn_in, abs=0.1 * STRAY_EM)
 
 
 def test_a_rail_inside_the_ink_stays_as_it_is():

@@ -132,8 +132,8 @@ def rungs_at(column, stops, growth, least):
 def even_zigzag(column, growth, least, spacing):
     """Points left and right in turn, as the definition of spacing has them, by hand."""
     total = along(column.centre)[-1]
-    count = max(1, int(np.floor(total / spacing + 0.5)))
-    count += total > 1.05 * count * spacing
+    count = max(1, int(np.floor(total / spacing + 0.5 + 1e-9)))
+    count += total / spacing > 1.05 * count + 1e-9
     stops = np.linspace(0.0, total, 2 * count + 1)[: 2 * count + (not column.closed)]
     left, right, wide = rungs_at(column, stops, growth, least)
     points = np.where((np.arange(len(stops)) % 2 == 0)[:, None], left, right)

@@ -27,6 +27,8 @@ __all__ = ["Stitches", "closing", "pitches", "round_from", "zigzag", "zigzags"]
 
 # A pitch may be this much longer than the asked spacing before one more is used.
 PITCH_SLACK = 1.05
+# Half a pitch is half a pitch, whatever the last bits say.
+_SAME = 1e-9
 # Below this a rung has no direction of its own, and the centre line's normal is used.
 NO_WIDTH_MM = 1e-6
 
@@ -61,8 +63,9 @@ def pitches(length_mm: float, spacing_mm: float) -> int:
     >>> pitches(10.0, 0.4), pitches(0.56, 0.4), pitches(0.1, 0.4)
     (25, 2, 1)
     """
-    nearest = math.floor(length_mm / spacing_mm + 0.5)
-    return max(1, nearest + int(length_mm > nearest * spacing_mm * PITCH_SLACK > 0.0))
+    asked = length_mm / spacing_mm
+    nearest = math.floor(asked + 0.5 + _SAME)
+    return max(1, nearest + int(asked > nearest * PITCH_SLACK + _SAME > _SAME))
 
 
 def zigzag(column: Column, settings: Settings) -> Stitches:

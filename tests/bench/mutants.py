@@ -44,12 +44,12 @@ TESTS = {
 MUTANTS = [
     Mutant(*row)
     for row in [
-        ("stitching/zigzag.py", "length_mm / spacing_mm + 0.5", "length_mm / spacing_mm + 0.4"),
+        ("stitching/zigzag.py", "asked + 0.5 + _SAME", "asked + 0.4 + _SAME"),
         ("stitching/zigzag.py", "return max(1, nearest + int(", "return max(2, nearest + int("),
         (
             "stitching/zigzag.py",
-            "nearest * spacing_mm * PITCH_SLACK > 0.0",
-            "nearest * spacing_mm > 0.0",
+            "nearest * PITCH_SLACK + _SAME > _SAME",
+            "nearest + _SAME > _SAME",
         ),
         ("stitching/zigzag.py", "steps = [2 * pitches(", "steps = [1 * pitches("),
         ("stitching/zigzag.py", "n + int(not c.closed)", "n + 2 * int(not c.closed)"),
