@@ -160,7 +160,8 @@ def _light_zigzag(column: Column) -> Points:
     most = max(
         min(_LIGHT_SPACING_MM, _LIGHT_SPACING_WIDTHS * column.usual_width), _LEAST_SPACING_MM
     )
-    pitches = max(1, round((total - 2.0 * short) / most))
+    # Half a pitch is half a pitch, whatever the last bits say.
+    pitches = max(1, math.floor((total - 2.0 * short) / most + 0.5 + 1e-9))
     stops = np.linspace(short, total - short, 2 * pitches + 1)
     left, right = (between(rail, column.where, stops) for rail in (column.left, column.right))
     points = (left + right) / 2.0
