@@ -121,25 +121,23 @@ def _doubtful(
     outline: Outline, rails: Places, ends: NDArray[np.intp]
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Lines that may leave the ink, of strokes laid end to end that stop before ``ends``."""
-    own = np.ones(ends[-1], dtype=bool)
-    own[ends - 1] = False
-    first = own.nonzero()[0]
-    side, first = np.repeat([0, 1], len(first)), np.concatenate([first, first])
-    start, step, inward = _begun(rails, side, first)
-    middle = start + step / 2.0
-    doubt = ~holds(outline.ink, as_points(middle + DOUBT * inward))
+    start, step, inward = _begun(rails[:, :-1], rails[:, 1:], rails[::-1, :-1], rails[::-1, 1:])
+    middle = (start + step / 2.0).ravel()
+    doubt = ~holds(outline.ink, as_points(middle + DOUBT * inward.ravel()))
     corners = as_places(outline.points.compress(outline.turn_deg < -CORNER_DEG, axis=0))
     if len(corners):
-        doubt |= np.abs(corners - middle[:, None]).min(axis=1) < ROUND * np.abs(step)
-    return side[doubt], first[doubt]
+        doubt |= np.abs(corners - middle[:, None]).min(axis=1) < ROUND * np.abs(step).ravel()
+    doubt = doubt.reshape(step.shape)
+    doubt[:, ends[:-1] - 1] = False
+    side, first = doubt.nonzero()
+    return side, first
 
 
 def _begun(
-    rails: Places, side: NDArray[np.intp], first: NDArray[np.intp]
+    start: Places, end: Places, far_start: Places, far_end: Places
 ) -> tuple[Places, Places, Places]:
     """Where lines begin, where each leads, and `STRAY_EM` from there towards the other rail."""
-    start, end = rails[side, first], rails[side, first + 1]
-    across = rails[1 - side, first] + rails[1 - side, first + 1] - start - end
+    across = far_start + far_end - start - end
     # The share makes good for rounding.
     return start, end - start, across * (0.99 * STRAY_EM / np.maximum(np.abs(across), 1e-12))
 
@@ -148,7 +146,8 @@ def _straying(
     ink: Polygon, rails: Places, side: NDArray[np.intp], first: NDArray[np.intp]
 ) -> _Lines:
     """Those of some lines that leave the ink by more than `STRAY_EM`."""
-    start, step, inward = _begun(rails, side, first)
+    lines = (rails[at, first + on] for at in (side, 1 - side) for on in (0, 1))
+    start, step, inward = _begun(*lines)
     # A line is not so far outside where a place as much nearer to the other rail is inside.
     nearer = start + inward + PROBES * step
     out = (~holds(ink, as_points(nearer.ravel()))).reshape(nearer.shape)
@@ -242,13 +241,11 @@ def _drawn_in(
             break
         across, step = rails[1] - rails[0], rails[side, first + 1] - rails[side, first]
         size, short = np.maximum(np.abs(across), 1e-12), np.zeros(rails.shape)
-        for rung in (first, first + 1):
-            sine = np.abs((across[rung].conj() * step).imag) / np.maximum(
-                size[rung] * np.abs(step), 1e-12
-            )
-            by = np.maximum(far / MEASURED - LEFT * STRAY_EM, LEAST * STRAY_EM)
-            by *= (sine > SQUARE) / np.maximum(sine, SQUARE)
-            np.maximum.at(short, (side, rung), by)
+        rungs = np.array([first, first + 1])
+        sine = np.abs((across[rungs].conj() * step).imag)
+        sine /= np.maximum(size[rungs] * np.abs(step), 1e-12)
+        by = np.maximum(far / MEASURED - LEFT * STRAY_EM, LEAST * STRAY_EM)
+        np.maximum.at(short, (side, rungs), by * ((sine > SQUARE) / np.maximum(sine, SQUARE)))
         for begin, end in rings:
             short[:, begin] = short[:, end - 1] = short[:, [begin, end - 1]].max(axis=1)
         share = short / size * (short.sum(axis=0) < (1.0 - KEPT) * size)
