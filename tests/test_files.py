@@ -33,6 +33,21 @@ def test_missing_folders_are_made(tmp_path):
     assert content(tmp_path / "orders" / "quay") == NEW
 
 
+def test_a_folder_that_another_run_makes_at_the_same_moment_is_written_to(tmp_path, monkeypatch):
+    """Two runs that find it missing both make it; only one can."""
+    make = Path.mkdir
+
+    def just_made(path, *args, **kwargs):
+        make(path, *args, **kwargs)
+        make(path, *args, **kwargs)
+
+    monkeypatch.setattr(Path, "mkdir", just_made)
+
+    write_together(tmp_path / "orders" / "quay", NEW)
+
+    assert content(tmp_path / "orders" / "quay") == NEW
+
+
 def test_earlier_results_are_replaced_and_strangers_left_alone(tmp_path):
     (tmp_path / "a.svg").write_bytes(b"old a")
     (tmp_path / "other.txt").write_bytes(b"stays")

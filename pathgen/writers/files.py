@@ -139,8 +139,14 @@ def _make_folders(folder: Path) -> list[Path]:
     made: list[Path] = []
     try:
         for path in reversed(missing):
-            path.mkdir()
-            made.append(path)
+            try:
+                path.mkdir()
+            except FileExistsError:
+                # Another run has made it in the meantime.
+                if not path.is_dir():
+                    raise
+            else:
+                made.append(path)
     except OSError:
         for path in reversed(made):
             path.rmdir()
