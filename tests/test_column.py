@@ -33,3 +33,17 @@ def test_what_is_measured_together_is_what_each_column_measures_itself(scale, tu
 
 def test_no_columns_are_none():
     assert list(columns_placed([], 1.0, 0.0, 0.0, 0.0)) == []
+
+
+@pytest.mark.parametrize(
+    ("left", "right", "rule"),
+    [
+        (np.zeros((2, 3)), np.zeros((2, 2)), r"left has shape \(2, 3\); must be \(N, 2\)"),
+        ([[0.0, 1.0], [0.0, np.nan]], np.zeros((2, 2)), "left has a coordinate that is not finite"),
+        (np.zeros((3, 2)), np.zeros((2, 2)), "rails must pair up .* left has 3, right has 2"),
+        (np.zeros((1, 2)), np.zeros((1, 2)), "have two points at least"),
+    ],
+)
+def test_rails_that_are_none_are_refused(left, right, rule):
+    with pytest.raises(ValueError, match=rule):
+        Column(left=left, right=right)

@@ -48,6 +48,22 @@ def test_a_folder_that_another_run_makes_at_the_same_moment_is_written_to(tmp_pa
     assert content(tmp_path / "orders" / "quay") == NEW
 
 
+def test_folders_that_were_made_in_vain_are_taken_away_again(tmp_path, monkeypatch):
+    make = Path.mkdir
+
+    def refuse(path, *args, **kwargs):
+        if path.name == "quay":
+            raise PermissionError(13, "Permission denied", str(path))
+        make(path, *args, **kwargs)
+
+    monkeypatch.setattr(Path, "mkdir", refuse)
+
+    with pytest.raises(OutputError, match="permission denied"):
+        write_together(tmp_path / "orders" / "harbour" / "quay", NEW)
+    assert content(tmp_path) == {}
+    assert not (tmp_path / "orders").exists()
+
+
 def test_earlier_results_are_replaced_and_strangers_left_alone(tmp_path):
     (tmp_path / "a.svg").write_bytes(b"old a")
     (tmp_path / "other.txt").write_bytes(b"stays")

@@ -93,6 +93,18 @@ def test_a_height_that_is_typed_takes_the_place_of_an_x_height(job):
     assert "x_height_mm" not in made.with_options({"height_mm": 4.0}).lines[1].asked
 
 
+def test_a_face_that_is_typed_takes_the_place_of_the_jobs_and_its_axes(job):
+    made = read_job(job())
+
+    axes = made.with_options({}, axes={"wght": 700.0}).lines
+    faces = made.with_options({}, face="tholepin", axes={"wght": 700.0}).lines
+
+    assert {line.axes["wght"] for line in axes} == {700.0}
+    assert [line.face for line in axes] == [line.face for line in made.lines]
+    assert {(line.face, line.axes["wght"]) for line in faces} == {("tholepin", 700.0)}
+    assert made.with_options({}, face="tholepin").lines[0].axes == {}
+
+
 def test_files_that_a_job_names_are_beside_it(job, tmp_path, monkeypatch):
     monkeypatch.chdir("/")
     (tmp_path / "sewn.ttf").write_bytes(font_file("DejaVuSans.ttf").read_bytes())

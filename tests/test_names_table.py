@@ -1,5 +1,7 @@
 """Tables as spreadsheets write them: encodings, separators, quotes and line breaks in cells."""
 
+import os
+
 import pytest
 from click.testing import CliRunner
 
@@ -162,3 +164,11 @@ def test_a_table_of_several_columns_is_told_that_one_was_planned(tmp_path):
     first = "  text      column 'first' alone, of first, dept; a --job takes all\n"
     assert CliRunner().invoke(main, args).stdout.startswith(first)
     assert "  text  " not in CliRunner().invoke(main, [*args, "--job", job]).stdout
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes have names here")
+def test_a_pipe_is_no_table_and_is_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "names.csv")
+
+    with pytest.raises(SettingsError, match=r"names.csv is not a file; give a CSV file"):
+        open_table(tmp_path / "names.csv")

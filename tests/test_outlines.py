@@ -7,8 +7,10 @@ import pytest
 from fontTools.pens.areaPen import AreaPen
 from fontTools.pens.perimeterPen import PerimeterPen
 from fontTools.ttLib import TTFont
+from odd_fonts import odd_fonts
 from outside import font_file
 
+from pathgen.errors import FontError
 from pathgen.geometry import lengths, signed_area
 from pathgen.lettering.fontfile import Face, open_face
 from pathgen.lettering.outlines import FLATTEN_EM, glyph_rings
@@ -104,3 +106,20 @@ def test_every_letter_agrees_with_the_pens_of_fonttools(font: str) -> None:
 def test_tolerance_is_five_thousandths_of_a_millimetre_at_most_at_5_mm_capitals() -> None:
     """Capitals of 0.65 to 0.75 em: 5 mm / 0.65 / 2000 is 0.0038 mm."""
     assert 5.0 / 0.65 * FLATTEN_EM < 0.005
+
+
+@pytest.mark.parametrize(
+    ("odd", "rule"),
+    [
+        ("one glyph of 10,000 parts", "with 40,000 points; allowed up to 10,000"),
+        ("2,000 specks", "with 2,000 contours; allowed up to 1,000"),
+        ("lens of 2,000 rays", "with over 10,000 crossings; allowed up to 10,000"),
+    ],
+)
+def test_what_no_letter_is_drawn_like_is_refused(odd, rule, tmp_path):
+    """The limits are our own."""
+    face = open_face(odd_fonts(tmp_path)[odd])
+    glyph = face.hb_font.get_nominal_glyph(ord("H"))
+
+    with pytest.raises(FontError, match=f"{rule}; choose a plainer face"):
+        glyph_rings(face, glyph)

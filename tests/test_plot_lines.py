@@ -77,6 +77,20 @@ def test_settings_that_differ_are_told_line_by_line_and_others_once(made):
     assert sum(name == "longest running stitch" for name, _, _ in rows) == 1
 
 
+def test_what_is_not_usual_about_the_letters_is_told_among_the_settings():
+    asked = {"sewing": "right-to-left", "tracking_mm": 0.4, "ligatures": True}
+    unusual = plan_lines([AskedLine(text="Net Loft", asked=asked)])
+    usual = plan_lines([AskedLine(text="Net Loft")])
+    rows = {
+        ("letters sewn", "right to left", "option"),
+        ("added between letters", "0.4 mm", "option"),
+        ("ligatures", "on", "option"),
+    }
+
+    assert rows <= set(setting_rows(unusual))
+    assert not {name for name, _, _ in rows} & {row.name for row in setting_rows(usual)}
+
+
 def test_a_thread_too_light_for_the_page_is_drawn_darker_and_named_true():
     """White on nearly white: 3 to 1 is the least contrast of WCAG 2.1, criterion 1.4.11."""
     (look,) = thread_looks(plan_lines([AskedLine(text="I", asked={"colour": "white"})]))

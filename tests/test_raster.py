@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from PIL import Image, ImageDraw
 
 from pathgen.polygons import rings_of
+from pathgen.review.alphabet import alphabet_of
 from pathgen.review.likeness import WINDOW, likeness, smoothed, standard, window_for
 from pathgen.review.raster import Window, edges_of, pictures
 
@@ -112,3 +113,9 @@ def test_smoothing_keeps_the_grey_and_spreads_it_as_a_bell():
 def test_letters_that_do_not_fit_get_a_larger_window():
     assert window_for(-10.0, -6.0, 25.0) == WINDOW
     assert window_for(-30.0, 0.0, 25.0).width == 2 * WINDOW.width
+
+
+def test_a_letter_without_ink_gets_the_usual_window():
+    (blank,) = alphabet_of({" ": []}, 1.0)
+
+    assert blank.window == WINDOW

@@ -1,5 +1,6 @@
 """Files that people write are refused with file, line, field, value, rule and the right name."""
 
+import os
 from decimal import Decimal
 
 import pytest
@@ -116,3 +117,20 @@ def test_byte_order_mark_of_an_editor_is_not_part_of_the_file(tmp_path):
     path = tmp_path / "b.toml"
     path.write_bytes(b"\xef\xbb\xbftitle = 'x'")
     assert read_toml(path, "box") == "title = 'x'"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes have names here")
+def test_a_pipe_is_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "job.toml")
+
+    with pytest.raises(SettingsError, match=r"job file .*job.toml is not a file; give a TOML file"):
+        read_toml(tmp_path / "job.toml", "job file")
+
+
+def test_a_file_far_too_large_is_refused_unread(tmp_path):
+    path = tmp_path / "job.toml"
+    with path.open("wb") as file:
+        file.truncate(50_000_000)
+
+    with pytest.raises(SettingsError, match="has 50000000 bytes; allowed"):
+        read_toml(path, "job file")
