@@ -24,8 +24,8 @@ __all__ = ["kept_inside"]
 # A line may be so far outside the ink, in ems: 9 micrometres at 20 mm capitals.
 STRAY_EM = 1.0 / 3250.0  # -30 %: cover -0.03, spill -0.01; +30 %: spill +0.01
 
-# An outline of more points times rungs than this is no letter, and its lines take time.
-MOST_POINTS = 2_000_000  # -30 %: same; +30 %: same
+# An outline of more pairs of a point and a rung than this is no letter, and its lines take time.
+MOST_PAIRS = 2_000_000  # -30 %: same; +30 %: same
 
 # It is looked at closely where its middle is outside by this share of that,
 DOUBT = 0.7  # -30 %: alike; +30 %: alike
@@ -98,7 +98,7 @@ def kept_inside(
         return []
     rails = np.array([as_places(rail) for rail in joined([stroke for stroke, _ in strokes])])
     ends = np.array([len(stroke.left) for stroke, _ in strokes]).cumsum()
-    if ends[-1] * len(outline.points) > MOST_POINTS:
+    if ends[-1] * len(outline.points) > MOST_PAIRS:
         return list(strokes)
     strays = _straying(outline.ink, rails, *_doubtful(outline, rails, ends))
     if not len(strays.first):
