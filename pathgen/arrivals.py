@@ -8,13 +8,14 @@ only where letters overlap, or where columns have grown onto it.
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.crossings import lengths_inside_each, lengths_under_any, together
-from pathgen.geometry import Points, along
+from pathgen.crossings import Outlines, lengths_inside_each, lengths_under_any, together
+from pathgen.geometry import Points, along, spans
 from pathgen.inks import inks_apart
 from pathgen.kept import Kept
 from pathgen.model import Column, Letter, LetterShape
@@ -28,6 +29,34 @@ __all__ = ["Arrival", "arrivals", "too_far"]
 _SAME_MM = 1e-6
 
 
+class _End(NamedTuple):
+    """Where travel begins or ends.
+
+    Attributes
+    ----------
+    letter : Letter
+        The letter that it leaves or comes to.
+    column : int
+        That letter's column, from 1.
+    on_rail : bool
+        Whether it is a hole of zigzag.
+    at, step : (2,) float
+        Its place from the letter's origin, and the way to the other end of the stitch.
+    """
+
+    letter: Letter
+    column: int
+    on_rail: bool
+    at: Points
+    step: Points
+
+    def grown_mm(self, settings: Settings) -> float:
+        """How much of the travel is under thread by which the column has grown beyond its ink."""
+        column = self.letter.shape.columns[self.column - 1]
+        crossed = 1.0 + _turned_inwards(column, self.at, self.step) if self.on_rail else 1.0
+        return crossed * settings.growth_mm(column.usual_width)
+
+
 class Arrival(NamedTuple):
     """Travel to a column.
 
@@ -39,22 +68,36 @@ class Arrival(NamedTuple):
         Its stitches.
     bare_mm, on_top_mm : (K,) float
         How much of each is over bare cloth, and on top of columns sewn before.
-    grown_mm : float
-        How much of the bare cloth is under the letters' own thread, by which columns have grown
-        beyond their ink. Travel crosses that once from the middle of a column, twice from a rail
-        across the column, and not at all from a rail outwards.
+    ends : (_End, _End)
+        Where it begins and ends.
+    settings : Settings
+        What it is sewn with.
     """
 
     place: tuple[int, int, int]
     legs: NDArray[np.float64]
     bare_mm: NDArray[np.float64]
     on_top_mm: NDArray[np.float64]
-    grown_mm: float
+    ends: tuple[_End, _End]
+    settings: Settings
+
+    @property
+    def grown_mm(self) -> float:
+        """How much of the bare cloth is under the letters' own thread.
+
+        By that columns have grown beyond their ink. Travel crosses it once from the middle of a
+        column, twice from a rail across the column, and not at all from a rail outwards.
+        """
+        return sum(end.grown_mm(self.settings) for end in self.ends)
 
     @property
     def bare(self) -> float:
         """All of it over bare cloth, mm."""
         return max(0.0, float(self.bare_mm.sum()) - self.grown_mm)
+
+    def is_bare(self, over_mm: float) -> bool:
+        """Whether more of it than that is over bare cloth: sooner told than how much."""
+        return bool(self.bare_mm.sum() > over_mm) and self.bare > over_mm
 
     @property
     def on_top(self) -> float:
@@ -69,15 +112,12 @@ def arrivals(
 
     Uses ``pull_mm`` and ``least_column_mm``.
     """
-    places = np.stack([needles[k].astype(np.int64) for k in ("line", "letter", "column")], axis=1)
-    changes = np.flatnonzero((places[1:] != places[:-1]).any(axis=1)) + 1
-    ways = list(_ways(needles, letters, settings, over_mm, places, changes))
-    starts = [0, *changes.tolist()] if ways else []
-    first = {tuple(place): row for place, row in zip(places[starts].tolist(), starts, strict=True)}
-    shown = _shown([_question(way, first) for way in ways], settings)
+    ways = _ways(needles, letters, settings, over_mm)
+    shown = _shown([way.question for way in ways], settings)
     for way, (bare_mm, on_top_mm) in zip(ways, shown, strict=True):
-        line, letter, column = places[way.row].tolist()
-        yield Arrival((line, letter, column), way.legs, bare_mm, on_top_mm, way.grown_mm)
+        letter, column, *_ = way.ends[1]
+        place = (letter.line, letter.index, column)
+        yield Arrival(place, way.legs, bare_mm, on_top_mm, way.ends, settings)
 
 
 def too_far(
@@ -88,72 +128,133 @@ def too_far(
     return [
         travel.place
         for travel in arrivals(needles, letters, settings, min(join_mm, on_top_mm))
-        if travel.bare > join_mm + _SAME_MM or travel.on_top > on_top_mm + _SAME_MM
+        if travel.is_bare(join_mm + _SAME_MM) or travel.on_top > on_top_mm + _SAME_MM
     ]
 
 
-class _Way(NamedTuple):
-    """Where travel begins and ends: rows of the needle table, and letters."""
+# Places are taken to this many decimals of a mm, so that the same travel on the same letters is
+# measured alike, and once, wherever they stand.
+_DECIMALS = 10
 
-    before: int
-    row: int
+_Lengths = NDArray[np.float64]
+_Placed = tuple[tuple[LetterShape, float, float], ...]
+_Question = tuple[_Placed, bytes, tuple[bool, ...]]
+"""Letters with their places, the legs of a travel, and which columns are still to be sewn."""
+
+
+class _Way(NamedTuple):
+    """Travel: its stitches, where it begins and ends, and what is asked of it."""
+
     legs: NDArray[np.float64]
-    grown_mm: float
-    near: list[Letter]
+    ends: tuple[_End, _End]
+    question: _Question
 
 
 def _ways(
-    needles: NDArray[np.void],
-    letters: Sequence[Letter],
-    settings: Settings,
-    over_mm: float,
-    places: NDArray[np.int64],
-    changes: NDArray[np.intp],
-) -> Iterator[_Way]:
+    needles: NDArray[np.void], letters: Sequence[Letter], settings: Settings, over_mm: float
+) -> list[_Way]:
     """From the last row of each column to the first row of the next that is no travel."""
-    arrive, part = needles["arrive"], needles["part"]
-    settled = np.flatnonzero(part != int(Part.TRAVEL))
-    begins = changes[arrive[changes] == int(Arrive.SEW)] - 1
-    rows = settled[np.searchsorted(settled, begins + 1)]
-    xy, zigzag = places_mm(needles), (part == int(Part.ZIGZAG)).tolist()
-    where = along(xy)
-    far = where[rows] - where[begins] > over_mm
+    xy, starts = places_mm(needles), _starts(needles)
+    begins, rows = _travelled(needles, starts, along(xy), over_mm)
+    if not len(begins):
+        return []
     by_place = {(letter.line, letter.index): letter for letter in letters}
-    for before, row in zip(begins[far].tolist(), rows[far].tolist(), strict=True):
-        legs = np.concatenate([xy[before:row], xy[before + 1 : row + 1]], axis=1).reshape(-1, 2, 2)
-        if _is_first_stitch(legs, by_place, places[row].tolist(), zigzag[row], settings):
+    leaves = _ends(needles, xy, begins, begins + 1, by_place)
+    comes = _ends(needles, xy, rows, rows - 1, by_place)
+    which, row = spans(begins, rows)
+    legs = xy[row[:, None] + (0, 1)]
+    origins = np.array([end.letter.at_mm for end in leaves])
+    told = (legs - origins[which, None]).round(_DECIMALS) + 0.0
+    cuts = accumulate((rows - begins).tolist(), initial=0)
+    first = dict(zip(_columns(needles, starts), starts.tolist(), strict=True))
+    ways = []
+    for *ends, before, (one, last) in zip(
+        leaves, comes, begins.tolist(), pairwise(cuts), strict=True
+    ):
+        if last == one + 1 and _is_first_stitch(ends[1], legs[one, 0], settings):
             continue
-        near, grown_mm = [], 0.0
-        for end, (here, onward) in ((before, legs[0]), (row, legs[-1][::-1])):
-            line, index, number = places[end].tolist()
-            letter = by_place[line, index]
-            if letter not in near:
-                near.append(letter)
-            column = letter.shape.columns[number - 1]
-            crossed = 1.0
-            if zigzag[end]:
-                crossed += _turned_inwards(column, here - letter.at_mm, onward - here)
-            grown_mm += crossed * settings.growth_mm(column.usual_width)
-        yield _Way(before, row, legs, grown_mm, near)
+        placed, unsewn = _beside(ends, first, before)
+        question = placed, told[one:last].tobytes(), unsewn
+        ways.append(_Way(legs[one:last], (ends[0], ends[1]), question))
+    return ways
 
 
-def _is_first_stitch(
-    legs: NDArray[np.float64],
+def _starts(needles: NDArray[np.void]) -> NDArray[np.intp]:
+    """Rows with which a column begins."""
+    new = np.ones(len(needles), dtype=bool)
+    line, letter, column = (needles[name] for name in _COLUMN)
+    new[1:] = column[1:] != column[:-1]
+    new[1:] |= (letter[1:] != letter[:-1]) | (line[1:] != line[:-1])
+    return new.nonzero()[0]
+
+
+_COLUMN = ("line", "letter", "column")
+
+
+def _columns(needles: NDArray[np.void], rows: NDArray[np.intp]) -> list[tuple[int, int, int]]:
+    """Line, letter and column of some rows."""
+    return list(zip(*[needles[name][rows].tolist() for name in _COLUMN], strict=True))
+
+
+def _travelled(
+    needles: NDArray[np.void],
+    starts: NDArray[np.intp],
+    where: NDArray[np.float64],
+    over_mm: float,
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Rows between which travel is longer than that, given how far along the thread all are."""
+    settled = (needles["part"] != int(Part.TRAVEL)).nonzero()[0]
+    begins = starts[1:][needles["arrive"][starts[1:]] == int(Arrive.SEW)] - 1
+    rows = settled[settled.searchsorted(begins + 1)]
+    far = where[rows] - where[begins] > over_mm
+    return begins[far], rows[far]
+
+
+def _ends(
+    needles: NDArray[np.void],
+    xy: Points,
+    rows: NDArray[np.intp],
+    onward: NDArray[np.intp],
     by_place: Mapping[tuple[int, int], Letter],
-    place: tuple[int, int, int],
-    zigzag: bool,
-    settings: Settings,
-) -> bool:
-    """Whether this is a column's own first stitch, as the needle was in its first hole before."""
-    if len(legs) != 1 or not zigzag:
+) -> list[_End]:
+    """Ends of travel at some rows, from each of which it leads to another row."""
+    columns = _columns(needles, rows)
+    letters = [by_place[line, index] for line, index, _ in columns]
+    on_rail = (needles["part"][rows] == int(Part.ZIGZAG)).tolist()
+    at, step = xy[rows] - [letter.at_mm for letter in letters], xy[onward] - xy[rows]
+    return [
+        _End(letter, column, *end)
+        for letter, (_, _, column), *end in zip(letters, columns, on_rail, at, step, strict=True)
+    ]
+
+
+def _beside(
+    ends: Sequence[_End], first: Mapping[tuple[int, int, int], int], before: int
+) -> tuple[_Placed, tuple[bool, ...]]:
+    """Letters of a travel with their places, and which of their columns begin after a row.
+
+    Given the first row of each column.
+    """
+    here, there = (end.letter for end in ends)
+    near = [here] if there is here else [here, there]
+    placed = tuple([(letter.shape, *way_mm(here, letter)) for letter in near])
+    unsewn = [
+        first.get((letter.line, letter.index, number), -1) > before
+        for letter in near
+        for number in range(1, letter.shape.cover_lines.size + 1)
+    ]
+    return placed, tuple(unsewn)
+
+
+def _is_first_stitch(end: _End, begin: Points, settings: Settings) -> bool:
+    """Whether a stitch to this end is a column's own first, begun in its first hole."""
+    if not end.on_rail:
         return False
-    line, index, number = place
-    letter = by_place[line, index]
-    column = letter.shape.columns[number - 1]
+    column = end.letter.shape.columns[end.column - 1]
     left, right = column.left[[0, -1]], column.right[[0, -1]]
     across = (left - right) / np.maximum(column.widths[[0, -1], None], 1e-9)
     grown = settings.growth_mm(column.usual_width) * across
-    holes = np.concatenate([left + grown, right - grown]) - (legs[0][0] - letter.at_mm)
+    holes = np.concatenate([left + grown, right - grown]) - (begin - end.letter.at_mm)
     return bool(np.hypot(holes[:, 0], holes[:, 1]).min() < settings.same_hole_mm)
 
 
@@ -167,30 +268,6 @@ def _turned_inwards(column: Column, place: Points, step: Points) -> float:
     return (off_x * step_x + off_y * step_y) / size if size > 0.0 else 0.0
 
 
-# Places are taken to this many decimals of a mm, so that the same travel on the same letters is
-# measured alike, and once, wherever they stand.
-_DECIMALS = 10
-
-_Lengths = NDArray[np.float64]
-_Question = tuple[tuple[tuple[LetterShape, float, float], ...], bytes, tuple[bool, ...]]
-"""Letters with their places, the legs of a travel, and which columns are still to be sewn."""
-
-
-def _question(way: _Way, first: Mapping[tuple[int, ...], int]) -> _Question:
-    """What is asked of a travel, given the first row of each column."""
-    here = way.near[0]
-    legs = (way.legs - here.at_mm).round(_DECIMALS) + 0.0
-    placed = tuple([(letter.shape, *way_mm(here, letter)) for letter in way.near])
-    unsewn = tuple(
-        [
-            first.get((letter.line, letter.index, number), -1) > way.before
-            for letter in way.near
-            for number in range(1, letter.shape.cover_lines.size + 1)
-        ]
-    )
-    return placed, legs.tobytes(), unsewn
-
-
 # Covers overlap where columns meet: thread under several, and more than there is ink, is looked at
 # again.
 _TWICE_MM = 0.005
@@ -199,26 +276,48 @@ _TWICE_MM = 0.005
 def _measured(asked: Sequence[_Question], settings: Settings) -> list[tuple[_Lengths, _Lengths]]:
     """How much of each leg is over bare cloth, and on top of columns sewn before."""
     legs = [np.frombuffer(legs).reshape(-1, 2, 2) for _, legs, _ in asked]
-    covers = [[shape.cover_lines.moved(x, y) for shape, x, y in placed] for placed, _, _ in asked]
-    both = [
-        together([together(inks_apart(placed)).lumped(1), *lines])
-        for (placed, _, _), lines in zip(asked, covers, strict=True)
-    ]
-    found = []
-    for segments, lines, (_, _, unsewn), lengths in zip(
-        legs, covers, asked, lengths_inside_each(list(zip(legs, both, strict=True))), strict=True
-    ):
-        total, under = lengths[0], lengths[2:]
-        inked = np.minimum(lengths[1], total)
-        over = under[list(unsewn)]
-        hidden = over.sum(axis=0)
-        twice = (under.sum(axis=0) > inked + _TWICE_MM) & ((over > 0.0).sum(axis=0) > 1)
-        if twice.any():
-            hidden[twice] = lengths_under_any(segments[twice], together(lines), unsewn)
-        found.append((total - inked, inked - np.minimum(hidden, inked)))
-    for lengths in (each for two in found for each in two):
-        lengths.flags.writeable = False
-    return found
+    lines = [together([_ink(placed), *_covers(placed)]) for placed, _, _ in asked]
+    cuts = [*accumulate([len(some) for some in legs], initial=0)]
+    total, inked = np.zeros((2, cuts[-1]))
+    under, later = np.zeros((2, max(len(unsewn) for _, _, unsewn in asked), cuts[-1]))
+    answers = lengths_inside_each(list(zip(legs, lines, strict=True)))
+    for (_, _, unsewn), lengths, own in zip(asked, answers, _slices(cuts), strict=True):
+        total[own], inked[own] = lengths[:2]
+        under[: len(unsewn), own] = lengths[2:]
+        later[: len(unsewn), own] = np.array(unsewn)[:, None]
+    np.minimum(inked, total, out=inked)
+    over = under * later
+    hidden = over.sum(axis=0)
+    twice = (under.sum(axis=0) > inked + _TWICE_MM) & ((over > 0.0).sum(axis=0) > 1)
+    for (placed, _, unsewn), segments, own in zip(asked, legs, _slices(cuts), strict=True):
+        some = twice[own]
+        if some.any():
+            covers = together(_covers(placed))
+            hidden[own][some] = lengths_under_any(segments[some], covers, unsewn)
+    shown = np.stack([total - inked, inked - np.minimum(hidden, inked)])
+    return [_kept(shown[:, own]) for own in _slices(cuts)]
+
+
+def _ink(placed: _Placed) -> Outlines:
+    """Outlines of the ink of letters as one shape, none of it twice."""
+    return together(inks_apart(placed)).lumped(1)
+
+
+def _covers(placed: _Placed) -> list[Outlines]:
+    """Outlines of the covers of each letter."""
+    return [shape.cover_lines.moved(x, y) for shape, x, y in placed]
+
+
+def _slices(cuts: Sequence[int]) -> list[slice]:
+    """What lies between each cut and the next."""
+    return [slice(*ends) for ends in pairwise(cuts)]
+
+
+def _kept(both: NDArray[np.float64]) -> tuple[_Lengths, _Lengths]:
+    """Two rows as arrays of their own, as they are kept by themselves; read-only."""
+    own = both.copy()
+    own.flags.writeable = False
+    return own[0], own[1]
 
 
 _shown: Kept[_Question, tuple[_Lengths, _Lengths]] = Kept(_measured, most=8192)

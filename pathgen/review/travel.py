@@ -31,7 +31,7 @@ def exposed_travel(
 ) -> Iterator[Finding]:
     """Findings for each column reached by over 0.3 mm of bare cloth, or 1 mm of sewn columns."""
     for travel in arrivals(needles, letters, settings, _BARE_MM):
-        if travel.bare > _BARE_MM + _SAME_MM:
+        if travel.is_bare(_BARE_MM + _SAME_MM):
             advice = "trim here if it shows"
             yield _finding("bare-travel", travel, travel.bare_mm, travel.bare, _BARE_MM, advice)
         on_top = float(travel.on_top_mm.sum())
