@@ -16,7 +16,7 @@ from pathgen.kept import Kept
 from pathgen.model import Letter
 from pathgen.needles import places_mm, tables_joined
 from pathgen.settings import HEAP_MM, Settings
-from pathgen.stretches import Known, Stretch, way_mm
+from pathgen.stretches import Known, Stretch, boxes, way_mm
 
 __all__ = ["Near", "first_rows", "near_across", "near_inside", "near_together"]
 
@@ -108,8 +108,7 @@ def _none() -> Near:
 def _boxes(stretches: Sequence[Stretch], places: Sequence[tuple[float, float]]) -> list[Box]:
     """Boxes of stretches in their places."""
     found = []
-    for one, (x, y) in zip(stretches, places, strict=True):
-        left, foot, right, top = one.box_mm
+    for (left, foot, right, top), (x, y) in zip(boxes(stretches), places, strict=True):
         found.append((left + x, foot + y, right + x, top + y))
     return found
 
@@ -129,10 +128,8 @@ def _found_beside(pairs: Sequence[_Pair], settings: Settings) -> list[NDArray[np
     stretches = [stretch for pair in pairs for stretch in pair[:2]]
     places = [place for _, _, x, y in pairs for place in ((0.0, 0.0), (x, y))]
     starts = first_rows(stretches)
-    xy = np.concatenate(
-        [places_mm(one.rows) + place for one, place in zip(stretches, places, strict=True)]
-    )
     own = np.repeat(np.arange(len(stretches)), np.diff(starts))
+    xy = places_mm(tables_joined([one.rows for one in stretches])) + np.array(places)[own]
     # Only rows near the other's box are looked at.
     other = np.array(_boxes(stretches, places))[own ^ 1]
     looked = (xy >= other[:, :2] - reach_mm) & (xy <= other[:, 2:] + reach_mm)

@@ -8,6 +8,7 @@ out once, and kept as long as the stretch itself.
 
 import math
 from collections.abc import Callable, Hashable, Sequence
+from itertools import accumulate
 from typing import Any, Generic, NamedTuple, TypeVar
 
 import numpy as np
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Box
 from pathgen.model import Letter, LetterShape
-from pathgen.needles import NEEDLE_TABLE, Arrive, needle_table, tables_joined
+from pathgen.needles import NEEDLE_TABLE, Arrive, needle_table, places_mm, tables_joined
 from pathgen.settings import Settings
 
 __all__ = [
@@ -24,7 +25,9 @@ __all__ = [
     "Hole",
     "Known",
     "Stretch",
+    "boxes",
     "came_from",
+    "one_by_one",
     "side_by_side",
     "way_mm",
     "with_hole",
@@ -80,8 +83,6 @@ class Stretch:
         Where the needle comes from; None for a thread that comes down afresh.
     hole : Hole
         The last penetration.
-    box_mm : Box
-        Around its penetrations.
     """
 
     def __init__(
@@ -89,10 +90,8 @@ class Stretch:
     ) -> None:
         self.shape, self.settings, self.came = shape, settings, came
         self.rows = np.frombuffer(rows.tobytes(), NEEDLE_TABLE)
-        x, y = rows["x_mm"], rows["y_mm"]
-        last_x, last_y, part, _, _, _, _, column, _ = rows[-1].item()
-        self.hole = (last_x, last_y, part, column)
-        self.box_mm: Box = (float(x.min()), float(y.min()), float(x.max()), float(y.max()))
+        x, y, part, *_, column, _ = rows[-1].item()
+        self.hole: Hole = (x, y, part, column)
         self.facts: dict[Hashable, Any] = {}
 
 
@@ -128,6 +127,21 @@ class Known(Generic[Fact]):
         return [one.facts[self] for one in stretches]
 
 
+def _boxes(stretches: Sequence[Stretch]) -> list[Box]:
+    """Box of each stretch."""
+    xy = places_mm(tables_joined([one.rows for one in stretches]))
+    starts = [*accumulate([len(one.rows) for one in stretches[:-1]], initial=0)]
+    least, most = np.minimum.reduceat(xy, starts), np.maximum.reduceat(xy, starts)
+    return [
+        (left, foot, right, top)
+        for (left, foot), (right, top) in zip(least.tolist(), most.tolist(), strict=True)
+    ]
+
+
+boxes: Known[Box] = Known(_boxes)
+"""Box around the penetrations of each stretch."""
+
+
 def with_hole(rows: NDArray[np.void], came: Came | None) -> NDArray[np.void]:
     """Rows of a letter, behind the penetration that the needle comes from, if there is one."""
     return rows if came is None else tables_joined([_hole_row(rows, came), rows])
@@ -142,16 +156,16 @@ def _hole_row(rows: NDArray[np.void], came: Came) -> NDArray[np.void]:
 
 
 class Beside(NamedTuple):
-    """Stretches far apart in one needle table, so that they can be looked at in one go.
+    """Stretches in one needle table, so that they can be looked at in one go.
 
     Attributes
     ----------
     needles : structured array of NEEDLE_TABLE
         Of each stretch the penetration that the needle comes from, then its own.
     own : tuple of Letter
-        The letter of each stretch, in places and by numbers of no meaning.
+        The letter of each stretch: of line 1, the first one number 2, the next 4, and so on.
     letters : tuple of Letter
-        These, and those that the needle comes from.
+        These, and those that the needle comes from, each with the number before.
     """
 
     needles: NDArray[np.void]
@@ -159,35 +173,45 @@ class Beside(NamedTuple):
     letters: tuple[Letter, ...]
 
 
+_Part = tuple[LetterShape, NDArray[np.void], Came | None]
+"""A stretch, or one to be: its letter, its rows, and where the needle comes from."""
+
+
+def one_by_one(parts: Sequence[_Part], at_mm: Sequence[float]) -> Beside:
+    """Stretches one after the other in a needle table, each so far along x."""
+    own: list[Letter] = []
+    before: list[Letter] = []
+    rows: list[NDArray[np.void]] = []
+    placed: list[tuple[int, int, float]] = []
+    for number, ((shape, table, came), at) in enumerate(zip(parts, at_mm, strict=True), 1):
+        own.append(Letter(line=1, index=2 * number, text="", shape=shape, at_mm=(at, 0.0)))
+        if came is not None:
+            x, y = came.apart_mm
+            led = Letter(line=1, index=2 * number - 1, text="", shape=came.shape, at_mm=(at + x, y))
+            before.append(led)
+            rows.append(_hole_row(table, came))
+            placed.append((1, led.index, at))
+        rows.append(table)
+        placed.append((len(table), 2 * number, at))
+    needles = tables_joined(rows)
+    sizes, numbers, ats = zip(*placed, strict=True)
+    needles["line"], needles["letter"] = 1, np.repeat(numbers, sizes)
+    needles["x_mm"] += np.repeat(ats, sizes)
+    return Beside(needles, tuple(own), (*own, *before))
+
+
 _GAP_MM = 10.0
 """Nothing that is looked at reaches so far."""
 
 
 def side_by_side(stretches: Sequence[Stretch]) -> Beside:
-    """Stretches in one row, each as it would be alone."""
-    own: list[Letter] = []
-    before: list[Letter] = []
-    rows: list[NDArray[np.void]] = []
-    placed: list[tuple[int, int, float]] = []
+    """Stretches far apart in a row, each as it would be alone."""
+    places: list[float] = []
     right = 0.0
-    for index, one in enumerate(stretches, 1):
-        number, (left, _, last, _) = 2 * index, one.box_mm
+    for one, (left, _, last, _) in zip(stretches, boxes(stretches), strict=True):
         if one.came is not None:
             x, _ = one.came.at_mm
             left, last = min(left, x), max(last, x)
-        at = float(math.ceil(right + _GAP_MM - left))
-        right = at + last
-        if one.came is not None:
-            shape, (x, y), _ = one.came
-            place = (at + x, y)
-            before.append(Letter(line=1, index=number - 1, text="", shape=shape, at_mm=place))
-            rows.append(_hole_row(one.rows, one.came))
-            placed.append((1, number - 1, at))
-        own.append(Letter(line=1, index=number, text="", shape=one.shape, at_mm=(at, 0.0)))
-        rows.append(one.rows)
-        placed.append((len(one.rows), number, at))
-    table = tables_joined(rows)
-    sizes, numbers, ats = zip(*placed, strict=True)
-    table["line"], table["letter"] = 1, np.repeat(numbers, sizes)
-    table["x_mm"] += np.repeat(ats, sizes)
-    return Beside(table, tuple(own), (*own, *before))
+        places.append(float(math.ceil(right + _GAP_MM - left)))
+        right = places[-1] + last
+    return one_by_one([(one.shape, one.rows, one.came) for one in stretches], places)

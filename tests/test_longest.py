@@ -11,8 +11,8 @@ from shapes import bar, plain_settings
 
 from pathgen import Arrive, Part, Side, plan
 from pathgen.geometry import lengths
-from pathgen.needles import needle_table, places_mm, stitch_lengths_mm
-from pathgen.stitching.longest import none_too_long, none_too_long_each
+from pathgen.needles import needle_table, places_mm, stitch_lengths_mm, tables_joined
+from pathgen.stitching.longest import none_too_long
 from pathgen.stitching.zigzag import zigzag
 
 
@@ -65,13 +65,12 @@ def test_a_stitch_at_the_longest_stays_as_it_is():
     assert len(none_too_long(two_rows(0.9, 1.2, Part.TRAVEL), 1.499)) == 3
 
 
-def test_of_several_tables_each_keeps_its_own_pieces():
-    """10 mm takes 4 stitches of no more than 3; from table to table nothing is sewn."""
-    tables = [two_rows(1.5, 2.0, Part.TRAVEL), two_rows(6.0, 8.0, Part.TRAVEL)]
+def test_of_letters_in_one_table_each_keeps_its_own_pieces():
+    """10 mm takes 4 stitches of no more than 3; from letter to letter nothing is sewn."""
+    table = tables_joined([two_rows(1.5, 2.0, Part.TRAVEL), two_rows(6.0, 8.0, Part.TRAVEL)])
+    table["letter"] = [2, 2, 4, 4]
 
-    assert [len(table) for table in none_too_long_each(tables, 3.0)] == [2, 5]
-    assert none_too_long_each(tables, 10.0) is tables
-    assert none_too_long_each([], 3.0) == []
+    assert none_too_long(table, 3.0)["letter"].tolist() == [2, 2, 4, 4, 4, 4, 4]
 
 
 # What searches over faces, heights and settings found: text, face, and what was asked.

@@ -6,14 +6,12 @@ edge run to the other, or where a point of a run moved or was left out. Such sti
 even pieces.
 """
 
-from collections.abc import Sequence
-
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.needles import Arrive, Part, Side, places_mm, tables_joined
+from pathgen.needles import Arrive, Part, Side, places_mm
 
-__all__ = ["none_too_long", "none_too_long_each"]
+__all__ = ["none_too_long"]
 
 # A stitch at just the longest is not too long, whatever the last bits say.
 _SAME = 1.0 + 1e-9
@@ -44,13 +42,3 @@ def none_too_long(table: NDArray[np.void], longest_mm: float) -> NDArray[np.void
     out["side"][new] = Side.CENTRE
     out["part"][new & (out["part"] == Part.TIE_OFF)] = Part.TRAVEL
     return out
-
-
-def none_too_long_each(
-    tables: Sequence[NDArray[np.void]], longest_mm: float
-) -> Sequence[NDArray[np.void]]:
-    """As `none_too_long`, for several tables that all begin where the thread comes down."""
-    whole = tables_joined(tables)
-    if none_too_long(whole, longest_mm) is whole:
-        return tables
-    return [none_too_long(table, longest_mm) for table in tables]

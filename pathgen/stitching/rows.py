@@ -109,42 +109,34 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
         yield _Chunk(column, Part.TIE_IN, tie_in, cut=True)
         needle = tie_in[-1].tolist()
     else:
-        turns = [needle, *_places(visit.corner), *_places(way.entry[None])]
+        turns = [needle, *_places(visit.corner), tuple(way.entry.tolist())]
         arrival = _between(turns, settings.run_stitch_mm)
-    for part, points, side, ahead in _steps(way.sewn, arrival):
+    # Travel inside the column goes on from that to it.
+    pieces = way.sewn if way.sewn[0].part == Part.TRAVEL else (_NO_TRAVEL, *way.sewn)
+    for (part, xy, side), after in zip_longest(pieces, pieces[1:]):
         if side is None:
-            kept = _apart(needle, points, least, turns)
-            if ahead is not None:
-                _end_short(needle if part == Part.TRAVEL else None, kept, ahead, least)
+            run, arrival = arrival + _places(xy), []
+            kept = _apart(needle, run, least, turns)
+            if after is not None and after.side is not None:
+                back = needle if part == Part.TRAVEL else None
+                _end_short(back, kept, after.xy_mm[0].tolist(), least)
             if kept:
                 yield _Chunk(column, part, np.array(kept))
                 needle = kept[-1]
-            run = part
+            last = part
             continue
-        if math.dist(needle, points[0]) > settings.longest_stitch_mm:
-            more = np.array(_between([needle, points[0]], settings.run_stitch_mm))
-            yield _Chunk(column, run, more)
+        begin = xy[0].tolist()
+        if math.dist(needle, begin) > settings.longest_stitch_mm:
+            more = np.array(_between([needle, begin], settings.run_stitch_mm))
+            yield _Chunk(column, last, more)
             needle = more[-1].tolist()
-        near = settings.same_hole_mm if len(points) > _SPARE else SAME_HOLE_MM
-        skip = int(math.dist(needle, points[0]) < near)
-        yield _Chunk(column, part, np.array(points[skip:]), side[skip:])
-        needle = points[-1]
+        near = settings.same_hole_mm if len(xy) > _SPARE else SAME_HOLE_MM
+        skip = int(math.dist(needle, begin) < near)
+        yield _Chunk(column, part, xy[skip:], side[skip:])
+        needle = xy[-1].tolist()
 
 
-_Step = tuple[Part, list[_Place], NDArray[np.uint8] | None, _Place | None]
-
-
-def _steps(pieces: Sequence[Piece], arrival: list[_Place]) -> Iterator[_Step]:
-    """Pieces, the arrival ahead of the first, with the point of zigzag that comes after each."""
-    steps = [(part, _places(xy), side) for part, xy, side in pieces]
-    part, points, side = steps[0]
-    if part == Part.TRAVEL:
-        steps[0] = (part, arrival + points, side)
-    else:
-        steps.insert(0, (Part.TRAVEL, arrival, None))
-    for (part, points, side), after in zip_longest(steps, steps[1:]):
-        zigzag = after is not None and after[2] is not None
-        yield part, points, side, after[1][0] if zigzag else None
+_NO_TRAVEL = Piece(Part.TRAVEL, np.zeros((0, 2)))
 
 
 def _places(points: Points) -> list[_Place]:
@@ -157,8 +149,9 @@ def _between(turns: Sequence[_Place], run_mm: float) -> list[_Place]:
     points: list[_Place] = []
     for (x, y), (to_x, to_y) in pairwise(turns):
         pieces = max(1, math.ceil(math.hypot(to_x - x, to_y - y) / run_mm - 1e-9))
-        shares = [i / pieces for i in range(1, pieces)]
-        points += [(x + share * (to_x - x), y + share * (to_y - y)) for share in shares]
+        for i in range(1, pieces):
+            share = i / pieces
+            points.append((x + share * (to_x - x), y + share * (to_y - y)))
         points.append((to_x, to_y))
     return points[:-1]
 

@@ -14,10 +14,10 @@ from pathgen.arrivals import too_far
 from pathgen.kept import Kept
 from pathgen.model import LetterShape
 from pathgen.settings import Settings
-from pathgen.stitching.longest import none_too_long_each
+from pathgen.stitching.longest import none_too_long
 from pathgen.stitching.rows import Visit, needle_rows, without_heaps_each
 from pathgen.stitching.stations import Station, stations_of
-from pathgen.stretches import Came, Stretch, side_by_side, with_hole
+from pathgen.stretches import Came, Stretch, one_by_one
 
 __all__ = ["Asked", "LetterSewn", "letters_sewn"]
 
@@ -78,16 +78,12 @@ def _letters_sewn(asked: Sequence[Asked], settings: Settings) -> list[LetterSewn
     sewn: dict[int, LetterSewn] = {}
     anew = list(range(len(asked)))
     while anew:
-        some = [visits[n] for n in anew]
-        found = _sewn(some, [asked[n] for n in anew], settings)
-        far = dict(zip(anew, _too_far(found, settings), strict=True))
-        for n, one in zip(anew, found, strict=True):
-            begun = visits[n][0].way.stroke.number
-            sewn[n] = one._replace(too_far=begun in far[n])
-            far[n].discard(begun)
-        anew = [n for n in anew if far[n]]
-        for n in anew:
-            visits[n] = [v._replace(cut=v.cut or v.way.stroke.number in far[n]) for v in visits[n]]
+        found = _sewn([visits[n] for n in anew], [asked[n] for n in anew], settings)
+        sewn.update(zip(anew, [one for one, _ in found], strict=True))
+        far = {n: columns for n, (_, columns) in zip(anew, found, strict=True) if columns}
+        anew = list(far)
+        for n, columns in far.items():
+            visits[n] = [v._replace(cut=v.cut or v.way.stroke.number in columns) for v in visits[n]]
     return [one for _, one in sorted(sewn.items())]
 
 
@@ -114,33 +110,30 @@ def _visits(asked: Asked, station: Station) -> Iterator[Visit]:
 
 def _sewn(
     visits: Sequence[Sequence[Visit]], asked: Sequence[Asked], settings: Settings
-) -> list[LetterSewn]:
-    """Rows of letters, their runs out of heaps."""
-    starts = [one.came.at_mm if one.came else () for one in asked]
-    heaped = needle_rows(visits, starts, [one.fastened for one in asked], settings)
-    free = without_heaps_each(heaped)
-    led = [with_hole(rows, one.came) for rows, one in zip(free, asked, strict=True)]
-    return [
-        LetterSewn(
-            Stretch(one.shape, settings, rows[int(one.came is not None) :], one.came),
-            before,
-            too_far=False,
-        )
-        for one, before, rows in zip(
-            asked, heaped, none_too_long_each(led, settings.longest_stitch_mm), strict=True
-        )
-    ]
-
-
-def _too_far(sewn: Sequence[LetterSewn], settings: Settings) -> list[set[int]]:
-    """Columns of letters that are reached by more bare cloth, or sewn columns, than they may be.
+) -> list[tuple[LetterSewn, set[int]]]:
+    """Letters laid out, their runs out of heaps; and which columns inside are reached too far.
 
     Travel is weighed from turn to turn. Laid out in stitches it may come out longer: where a turn
     is too near for the least stitch, or a point moved out of a heap.
     """
-    beside = side_by_side([one.stretch for one in sewn])
-    of = {own.index: n for n, own in enumerate(beside.own)}
-    far: list[set[int]] = [set() for _ in sewn]
-    for _, index, column in too_far(beside.needles, beside.letters, settings):
-        far[of[index]].add(column)
-    return far
+    starts = [one.came.at_mm if one.came else () for one in asked]
+    heaped = needle_rows(visits, starts, [one.fastened for one in asked], settings)
+    free = without_heaps_each(heaped)
+    parts = [(one.shape, rows, one.came) for one, rows in zip(asked, free, strict=True)]
+    table, own, letters = one_by_one(parts, [0.0] * len(parts))
+    table = none_too_long(table, settings.longest_stitch_mm)
+    far: dict[int, set[int]] = {letter.index: set() for letter in own}
+    for _, index, column in too_far(table, letters, settings):
+        far[index].add(column)
+    numbers = list(far)
+    firsts, lasts = (table["letter"].searchsorted(numbers, side) for side in ("left", "right"))
+    table["line"] = table["letter"] = 0
+    found = []
+    for one, letter, before, first, last, (begun, *_) in zip(
+        asked, own, heaped, firsts.tolist(), lasts.tolist(), visits, strict=True
+    ):
+        stretch = Stretch(one.shape, settings, table[first:last], one.came)
+        columns = far[letter.index]
+        number = begun.way.stroke.number
+        found.append((LetterSewn(stretch, before, number in columns), columns - {number}))
+    return found
