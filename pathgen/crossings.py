@@ -21,6 +21,8 @@ MOST_AT_ONCE = 10_000_000
 # Segments times vertices of questions answered together: few enough that their crossings, about
 # one in twenty, stay near the processor (measured: from 200,000 on it takes longer).
 _MOST_TOGETHER = 50_000
+# The square of a segment with a length is no less.
+_TINY = float(np.finfo(np.float64).tiny)
 
 
 class Outlines(NamedTuple):
@@ -49,6 +51,8 @@ class Outlines(NamedTuple):
 
     def lumped(self, count: int) -> "Outlines":
         """The same outlines, all shapes from that number on taken for one."""
+        if self.size == count:
+            return self
         return Outlines(self.vertices, np.minimum(self.edge_of, count), count)
 
     def placed(self, scale: float, turn_rad: float, x: float, y: float) -> "Outlines":
@@ -64,7 +68,10 @@ def together(outlines: Sequence[Outlines]) -> Outlines:
     return Outlines(
         np.concatenate([o.vertices for o in outlines]),
         np.concatenate(
-            [o.edge_of + n * (o.edge_of > 0) for o, n in zip(outlines, before[:-1], strict=True)]
+            [
+                o.edge_of + n * (o.edge_of > 0) if n else o.edge_of
+                for o, n in zip(outlines, before, strict=False)
+            ]
         ),
         before[-1],
     )
@@ -85,14 +92,14 @@ def lengths_under_any(
     Along the line through a segment it is counted in how many of the shapes it runs: one more
     where it enters one, one less where it leaves.
     """
-    aside, ahead, whole = _lines(segments)
+    lines, whole = _lines(segments)
     scratch = np.empty((2, len(segments) * len(outlines.vertices)))
-    segment, row, ((here, there), (begin, end)) = _crossings(aside, ahead, outlines, scratch)
-    where = np.clip(begin + here / (here - there) * (end - begin), 0.0, 1.0)
+    segment, row, ends = _crossings(lines, outlines, scratch)
+    where, rise = _met(ends)
     asked = np.array([False, *shapes])[row]
     order = np.lexsort((where, segment))
     order = order[asked[order]]
-    within = np.cumsum(np.where(here[order] > 0.0, 1, -1)) > 0
+    within = np.cumsum(np.where(rise[order] < 0.0, 1, -1)) > 0
     pieces = np.diff(where[order], append=0.0) * within
     return np.bincount(segment[order], pieces, len(segments)) * whole
 
@@ -128,7 +135,7 @@ def lengths_inside_each(asked: Sequence[_Question]) -> list[NDArray[np.float64]]
 
 def _answers(asked: Sequence[_Question]) -> Iterator[NDArray[np.float64]]:
     """Answers to questions, their crossings weighed all at once."""
-    aside, ahead, whole = _lines(np.concatenate([segments for segments, _ in asked]))
+    lines, whole = _lines(np.concatenate([segments for segments, _ in asked]))
     # Fresh memory is slow: all questions are worked out in the same place.
     most = max(len(segments) * len(outlines.vertices) for segments, outlines in asked)
     scratch = np.empty((2, min(most, MOST_AT_ONCE)))
@@ -139,7 +146,7 @@ def _answers(asked: Sequence[_Question]) -> Iterator[NDArray[np.float64]]:
         block = max(1, scratch.shape[1] // max(1, len(outlines.vertices)))
         for i in range(0, count, block):
             rows = slice(first + i, first + min(i + block, count))
-            segment, row, ends = _crossings(aside[rows], ahead[rows], outlines, scratch)
+            segment, row, ends = _crossings(lines[:, rows], outlines, scratch)
             crossings.append((bins + i + segment + count * row, ends))
         first += count
         bins += count * (outlines.size + 1)
@@ -156,23 +163,19 @@ def _answers(asked: Sequence[_Question]) -> Iterator[NDArray[np.float64]]:
 
 
 def _crossings(
-    aside: NDArray[np.float64],
-    ahead: NDArray[np.float64],
-    outlines: Outlines,
-    scratch: NDArray[np.float64],
+    lines: NDArray[np.float64], outlines: Outlines, scratch: NDArray[np.float64]
 ) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]:
     """Where outlines cross the lines through segments: which segment, and which row of its answer.
 
     Then how far to the left of the line, and where along it, both ends of the edge lie, (2, 2, M);
     all worked out in scratch memory. The first row of an answer is for what is no edge.
     """
-    many = len(outlines.vertices)
-    corners = np.empty((3, many))
-    corners[:2], corners[2] = outlines.vertices.T, 1.0
-    off, share = scratch[:, : len(aside) * many]
-    np.matmul(aside, corners, out=off.reshape(len(aside), many))
-    np.matmul(ahead, corners, out=share.reshape(len(aside), many))
-    left = off > 0.0
+    many, count = len(outlines.vertices), lines.shape[1]
+    corners = np.ones((3, many))
+    corners[:2] = outlines.vertices.T
+    off = scratch[:, : count * many]
+    np.matmul(lines, corners, out=off.reshape(2, count, many))
+    left = off[0] > 0.0
     (spot,) = (left[1:] != left[:-1]).nonzero()
     segment = spot // max(1, many)
     row = outlines.edge_of.take(spot - many * segment)
@@ -187,29 +190,35 @@ def _inside(
 ) -> NDArray[np.float64]:
     """Share of a segment inside a shape, for each of the bins, from all its crossings."""
     place = np.concatenate([spots for spots, _ in crossings])
-    (here, there), (begin, end) = np.concatenate([ends for _, ends in crossings], axis=2)
-    meet = begin + here / (here - there) * (end - begin)
-    where = np.minimum(np.maximum(meet, 0.0), 1.0)
-    weights = np.where(here > 0.0, -where, where)
-    return np.bincount(place, weights, bins).astype(np.float64, copy=False)
+    where, rise = _met(np.concatenate([ends for _, ends in crossings], axis=2))
+    table = np.bincount(place, np.copysign(where, rise), bins)
+    return table.astype(np.float64, copy=False)
 
 
-def _lines(
-    segments: NDArray[np.float64],
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    """Factors (K, 3) of x, y and 1 for K segments, and their lengths.
+def _met(ends: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Where edges cross lines, given their ends, as a share of the segment, held between its ends.
+
+    Then how much further left an edge ends than it begins: above 0 where the line leaves a shape.
+    """
+    (here, there), (begin, end) = ends
+    rise = there - here
+    return np.minimum(np.maximum(begin - here / rise * (end - begin), 0.0), 1.0), rise
+
+
+def _lines(segments: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Two times factors (K, 3) of x, y and 1 for K segments, and their lengths.
 
     The first give the distance of a point to the left of the line, times the length; the others
     its place along the segment, as a share.
     """
-    x, y = segments[:, 0, 0], segments[:, 0, 1]
-    dx, dy = segments[:, 1, 0] - x, segments[:, 1, 1] - y
+    x, y = segments[:, 0].T
+    dx, dy = (segments[:, 1] - segments[:, 0]).T
     squares = dx * dx + dy * dy
-    aside, ahead = np.empty((2, len(segments), 3))
+    aside, ahead = lines = np.empty((2, len(segments), 3))
     aside[:, 0], aside[:, 1] = -dy, dx
     aside[:, 2] = dy * x - dx * y
-    sharing = 1.0 / np.maximum(squares, np.finfo(float).tiny)
+    sharing = 1.0 / np.maximum(squares, _TINY)
     dx, dy = dx * sharing, dy * sharing
     ahead[:, 0], ahead[:, 1] = dx, dy
     ahead[:, 2] = -(dx * x + dy * y)
-    return aside, ahead, np.sqrt(squares)
+    return lines, np.sqrt(squares)

@@ -96,19 +96,18 @@ def _exact(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
     own, spans = ways.cost, ways.spans
     if len(late) == 1:
         return Orders(own, lambda first, last: [(first, last)], exact=True)
-    sets = _sets(tuple(ways.exit_of.tolist()), tuple(late.tolist()))
-    # From each exit to each entry, and on to each exit of its column, while a set is sewn.
+    sets = _sets(*[tuple(of.tolist()) for of in (ways.entry_of, ways.exit_of, late)])
+    # From each exit to each entry, and to each exit from any, while a set is sewn.
     travel = links.costs(sets.unsewn)
-    onward = np.concatenate(
-        [(travel[:, :, e, None] + own[e, x]).min(axis=2) for e, x in spans], axis=2
-    )
-    best = np.empty((len(sets.last), *own.shape), dtype=np.int64)
-    best[sets.single] = np.where(sets.last[sets.single], own, NEVER)
-    further = np.empty_like(best)
-    entries, exits = np.arange(len(own))[:, None], np.arange(own.shape[1])
-    for done, larger, before in sets.steps:
-        further[done] = _sums(best[done], onward[done - 1])
-        best[larger] = np.where(sets.last[larger], further[before, entries, exits], NEVER)
+    came = travel.swapaxes(1, 2).take(sets.entries, axis=1)
+    came += own[sets.entries, sets.exits, None]
+    onward = np.minimum.reduceat(came, sets.of_exit, axis=1)
+    # From each first entry to each last exit of a set.
+    best = np.full((1 << len(late), *own.T.shape), NEVER)
+    (single, exits, _), *steps = sets.steps
+    best[single, exits] = own.T[exits]
+    for done, exits, before in steps:
+        best[done, exits] = _sums(best, onward, before, exits)
 
     def between(first: int, last: int) -> list[tuple[int, int]]:
         done, exit_ = len(best) - 1, last
@@ -118,13 +117,16 @@ def _exact(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
             done &= ~(1 << k)
             if not done:
                 return [(first, exit_), *back]
-            before = int((best[done, first] + onward[done - 1, :, exit_]).argmin())
+            before = int((best[done, :, first] + onward[done - 1, exit_]).argmin())
             entries = spans[k][0]
             there = travel[done - 1, before, entries] + own[entries, exit_]
             back.insert(0, (int(entries.start + there.argmin()), exit_))
             exit_ = before
 
-    return Orders(best[-1].copy(), between, exact=True)
+    return Orders(best[-1].T.copy(), between, exact=True)
+
+
+_Numbers = NDArray[np.intp]
 
 
 class _Sets(NamedTuple):
@@ -132,50 +134,55 @@ class _Sets(NamedTuple):
 
     Attributes
     ----------
-    single : (columns,) int
-        The sets of one column.
-    steps : list of ((M,), (N,), (N, 1, X) int)
-        The sets of one column and those of two, those of two and those of three, and so on to the
-        one of all; and each of the larger ones without the column of each exit.
     unsewn : (2^columns - 2, columns) bool
         Columns that are missing from each set but the first and the last.
-    last : (2^columns, 1, X) bool
-        Whether a set may have been completed by leaving its last column there.
+    steps : list of ((M,), (M,), (M,) int)
+        Sets of one column, then those of two, and so on to the one of all: each with every exit
+        where it may be completed, and what it is without the column of that exit.
+    entries, exits : (W,), (W,) int
+        Entries and exits of the same column, exit by exit.
+    of_exit : (X,) int
+        The first of these of each exit.
     """
 
-    single: NDArray[np.int64]
-    steps: list[tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]]
     unsewn: NDArray[np.bool_]
-    last: NDArray[np.bool_]
+    steps: list[tuple[_Numbers, _Numbers, _Numbers]]
+    entries: _Numbers
+    exits: _Numbers
+    of_exit: _Numbers
 
 
 @lru_cache(maxsize=256)
-def _sets(exit_of: tuple[int, ...], late: tuple[bool, ...]) -> _Sets:
-    """Sets of the columns that exits belong to; late columns come after all others."""
+def _sets(entry_of: tuple[int, ...], exit_of: tuple[int, ...], late: tuple[bool, ...]) -> _Sets:
+    """Sets of the columns that entries and exits belong to; late columns come after all others."""
     count = len(late)
     every = np.arange(1 << count)
     sewn = (every[:, None] >> np.arange(count)) & 1 == 1
-    size = sewn.sum(axis=1)
     of = np.array(exit_of)
     before = every[:, None] & ~(1 << of)
     # A late column comes once all others are sewn.
     ready = (sewn | np.array(late)).all(axis=1)[:, None] | ~np.array(late)
     last = sewn[:, of] & ready[before, of]
-    by_size = [np.flatnonzero(size == n) for n in range(1, count + 1)]
-    steps = [(done, larger, before[larger][:, None]) for done, larger in pairwise(by_size)]
-    return _Sets(by_size[0], steps, ~sewn[1:-1], last[:, None])
+    steps = []
+    for size in range(1, count + 1):
+        done, exits = np.nonzero(last & (sewn.sum(axis=1) == size)[:, None])
+        steps.append((done, exits, before[done, exits]))
+    exits, entries = np.nonzero(of[:, None] == np.array(entry_of))
+    return _Sets(~sewn[1:-1], steps, entries, exits, exits.searchsorted(np.arange(len(of))))
 
 
 # Sums worked out at once: 16 MB.
 _AT_ONCE = 2_000_000
 
 
-def _sums(a: Costs, b: Costs) -> Costs:
-    """Cheapest sum for each set, row of ``a`` and column of ``b``, over what lies between."""
-    step = max(1, _AT_ONCE // (a[0].size * b.shape[2]))
+def _sums(best: Costs, onward: Costs, before: _Numbers, exits: _Numbers) -> Costs:
+    """Cheapest way of each set, from each first entry to an exit, over all exits before that."""
+    step = max(1, _AT_ONCE // best[0].size)
     blocks = [
-        (a[i : i + step, :, :, None] + b[i : i + step, None]).min(axis=2)
-        for i in range(0, len(a), step)
+        np.minimum.reduce(best[done] + onward[done - 1, to, :, None], axis=1)
+        for done, to in (
+            (before[i : i + step], exits[i : i + step]) for i in range(0, len(before), step)
+        )
     ]
     return np.minimum(blocks[0] if len(blocks) == 1 else np.concatenate(blocks), NEVER)
 
