@@ -289,10 +289,10 @@ def _measured(asked: Sequence[_Question], settings: Settings) -> list[tuple[_Len
     over = under * later
     hidden = over.sum(axis=0)
     twice = (under.sum(axis=0) > inked + _TWICE_MM) & ((over > 0.0).sum(axis=0) > 1)
+    again = twice.tolist()
     for (placed, _, unsewn), segments, own in zip(asked, legs, _slices(cuts), strict=True):
-        some = twice[own]
-        if some.any():
-            covers = together(_covers(placed))
+        if any(again[own]):
+            some, covers = twice[own], together(_covers(placed))
             hidden[own][some] = lengths_under_any(segments[some], covers, unsewn)
     shown = np.stack([total - inked, inked - np.minimum(hidden, inked)])
     return [_kept(shown[:, own]) for own in _slices(cuts)]

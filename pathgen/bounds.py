@@ -87,10 +87,8 @@ _sizes: Kept[LetterShape, _Size] = Kept(_measured)
 
 def _across_mm(shape: LetterShape) -> float:
     """Width or height of a letter's ink, whichever is more."""
-    boxes = [part.bounds for part in shape.ink]
-    wide = max(box[2] for box in boxes) - min(box[0] for box in boxes)
-    tall = max(box[3] for box in boxes) - min(box[1] for box in boxes)
-    return float(max(wide, tall))
+    left, foot, right, top = shape.box
+    return max(right - left, top - foot)
 
 
 def _stitches_at_most(shape: LetterShape, settings: Settings) -> float:

@@ -5,7 +5,6 @@ that crosses the ink of both there lies over ink once.
 """
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 from pathgen.crossings import Outlines
 from pathgen.model import LetterShape
@@ -37,13 +36,6 @@ def ink_beside(here: _Placed, others: Sequence[_Placed]) -> Outlines:
 
 def _near(here: _Placed, there: _Placed) -> bool:
     """Whether the boxes of two letters overlap."""
-    (left, low, right, high), (left_2, low_2, right_2, high_2) = _box(here[0]), _box(there[0])
+    (left, low, right, high), (left_2, low_2, right_2, high_2) = here[0].box, there[0].box
     x, y = there[1] - here[1], there[2] - here[2]
     return left < right_2 + x and left_2 + x < right and low < high_2 + y and low_2 + y < high
-
-
-@lru_cache(maxsize=4096)
-def _box(shape: LetterShape) -> tuple[float, float, float, float]:
-    """Box about a letter's ink, from its own origin."""
-    lefts, lows, rights, highs = zip(*(part.bounds for part in shape.ink), strict=True)
-    return min(lefts), min(lows), max(rights), max(highs)

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from pathgen.column import Column, frozen_points
 from pathgen.crossings import Outlines
+from pathgen.geometry import Box
 from pathgen.lines import FaceFacts, LineSettings, SewingField
 from pathgen.needles import Arrive, Crowding, Word, jumps_made
 from pathgen.polygons import Polygon, Shape, band, moved
@@ -89,7 +90,7 @@ class Layout:
     widths_mm: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class LetterShape:
     """What a letter looks like, mm from its own origin; one object for all letters drawn alike.
 
@@ -115,6 +116,12 @@ class LetterShape:
     bare_share: float
     turn_rad: float = 0.0
     meetings: tuple[tuple[int, int, float, float], ...] = ()
+
+    @cached_property
+    def box(self) -> Box:
+        """Box around the ink."""
+        lefts, lows, rights, tops = zip(*[part.bounds for part in self.ink], strict=True)
+        return min(lefts), min(lows), max(rights), max(tops)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -230,12 +230,11 @@ def _along(letter: Letter, settings: Settings) -> _Along:
     return letter.line, right, x * math.cos(turn) + y * math.sin(turn) + _middle_mm(letter.shape)
 
 
-@lru_cache(maxsize=4096)
 def _middle_mm(shape: LetterShape) -> float:
     """Middle of the box about a letter's ink, along the letter's baseline."""
-    lefts, lows, rights, tops = zip(*(part.bounds for part in shape.ink), strict=True)
-    x, y = (min(lefts) + max(rights)) / 2.0, (min(lows) + max(tops)) / 2.0
-    return float(x * math.cos(shape.turn_rad) + y * math.sin(shape.turn_rad))
+    left, low, right, top = shape.box
+    x, y = (left + right) / 2.0, (low + top) / 2.0
+    return x * math.cos(shape.turn_rad) + y * math.sin(shape.turn_rad)
 
 
 # Distances between letters are taken to this many decimals of a mm, so that the same pair is
