@@ -14,9 +14,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.crossings import Outlines, lengths_inside_each, lengths_under_any, together
+from pathgen.crossings import lengths_inside_each, lengths_under_any
 from pathgen.geometry import Points, along, spans
-from pathgen.inks import inks_apart
+from pathgen.inks import lines_beside
 from pathgen.kept import Kept
 from pathgen.model import Column, Letter, LetterShape
 from pathgen.needles import Arrive, Part, places_mm
@@ -276,7 +276,7 @@ _TWICE_MM = 0.005
 def _measured(asked: Sequence[_Question], settings: Settings) -> list[tuple[_Lengths, _Lengths]]:
     """How much of each leg is over bare cloth, and on top of columns sewn before."""
     legs = [np.frombuffer(legs).reshape(-1, 2, 2) for _, legs, _ in asked]
-    lines = [together([_ink(placed), *_covers(placed)]) for placed, _, _ in asked]
+    lines = [lines_beside(placed) for placed, _, _ in asked]
     cuts = [*accumulate([len(some) for some in legs], initial=0)]
     total, inked = np.zeros((2, cuts[-1]))
     under, later = np.zeros((2, max(len(unsewn) for _, _, unsewn in asked), cuts[-1]))
@@ -290,22 +290,12 @@ def _measured(asked: Sequence[_Question], settings: Settings) -> list[tuple[_Len
     hidden = over.sum(axis=0)
     twice = (under.sum(axis=0) > inked + _TWICE_MM) & ((over > 0.0).sum(axis=0) > 1)
     again = twice.tolist()
-    for (placed, _, unsewn), segments, own in zip(asked, legs, _slices(cuts), strict=True):
+    for segments, all_, own, (_, _, unsewn) in zip(legs, lines, _slices(cuts), asked, strict=True):
         if any(again[own]):
-            some, covers = twice[own], together(_covers(placed))
-            hidden[own][some] = lengths_under_any(segments[some], covers, unsewn)
+            some, asked_for = twice[own], (False, *unsewn)
+            hidden[own][some] = lengths_under_any(segments[some], all_, asked_for)
     shown = np.stack([total - inked, inked - np.minimum(hidden, inked)])
     return [_kept(shown[:, own]) for own in _slices(cuts)]
-
-
-def _ink(placed: _Placed) -> Outlines:
-    """Outlines of the ink of letters as one shape, none of it twice."""
-    return together(inks_apart(placed)).lumped(1)
-
-
-def _covers(placed: _Placed) -> list[Outlines]:
-    """Outlines of the covers of each letter."""
-    return [shape.cover_lines.moved(x, y) for shape, x, y in placed]
 
 
 def _slices(cuts: Sequence[int]) -> list[slice]:

@@ -60,21 +60,20 @@ class Outlines(NamedTuple):
         return self._replace(vertices=placed(self.vertices, scale, turn_rad, x, y))
 
 
-def together(outlines: Sequence[Outlines]) -> Outlines:
-    """Outlines of all shapes, numbered on from one to the next."""
+def together(outlines: Sequence[Outlines], *, shared: int = 0) -> Outlines:
+    """Outlines of all shapes, numbered on from one to the next.
+
+    The first ``shared`` shapes of each are taken for the same ones.
+    """
     if len(outlines) == 1:
         return outlines[0]
-    before = [0, *accumulate(o.size for o in outlines)]
-    return Outlines(
-        np.concatenate([o.vertices for o in outlines]),
-        np.concatenate(
-            [
-                o.edge_of + n * (o.edge_of > 0) if n else o.edge_of
-                for o, n in zip(outlines, before, strict=False)
-            ]
-        ),
-        before[-1],
-    )
+    before = [*accumulate([o.size - shared for o in outlines], initial=0)]
+    edges = [
+        o.edge_of + n * (o.edge_of > shared) if n else o.edge_of
+        for o, n in zip(outlines, before, strict=False)
+    ]
+    vertices = np.concatenate([o.vertices for o in outlines])
+    return Outlines(vertices, np.concatenate(edges), shared + before[-1])
 
 
 def lengths_inside(segments: NDArray[np.float64], outlines: Outlines) -> NDArray[np.float64]:

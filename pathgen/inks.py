@@ -5,12 +5,13 @@ that crosses the ink of both there lies over ink once.
 """
 
 from collections.abc import Sequence
+from itertools import combinations
 
-from pathgen.crossings import Outlines
+from pathgen.crossings import Outlines, together
 from pathgen.model import LetterShape
 from pathgen.polygons import ink_beyond, moved, outlines_of
 
-__all__ = ["ink_beside", "inks_apart"]
+__all__ = ["ink_beside", "inks_apart", "lines_beside"]
 
 _Placed = tuple[LetterShape, float, float]
 
@@ -18,6 +19,17 @@ _Placed = tuple[LetterShape, float, float]
 def inks_apart(placed: Sequence[_Placed]) -> list[Outlines]:
     """Outlines of the ink of each letter, given with its place; of each that no later one inks."""
     return [ink_beside(here, placed[n + 1 :]) for n, here in enumerate(placed)]
+
+
+def lines_beside(placed: Sequence[_Placed]) -> Outlines:
+    """Outlines of the ink of letters, given with their places, as one shape, then of each cover."""
+    lines = [shape.lines.moved(x, y) for shape, x, y in placed]
+    if any(_near(here, there) for here, there in combinations(placed, 2)):
+        lines = [
+            together([ink.lumped(1), shape.cover_lines.moved(x, y)])
+            for ink, (shape, x, y) in zip(inks_apart(placed), placed, strict=True)
+        ]
+    return together(lines, shared=1)
 
 
 def ink_beside(here: _Placed, others: Sequence[_Placed]) -> Outlines:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.column import Column, frozen_points
-from pathgen.crossings import Outlines
+from pathgen.crossings import Outlines, together
 from pathgen.geometry import Box
 from pathgen.lines import FaceFacts, LineSettings, SewingField
 from pathgen.needles import Arrive, Crowding, Word, jumps_made
@@ -116,6 +116,11 @@ class LetterShape:
     bare_share: float
     turn_rad: float = 0.0
     meetings: tuple[tuple[int, int, float, float], ...] = ()
+
+    @cached_property
+    def lines(self) -> Outlines:
+        """Outlines of all the ink as one shape, then of what each column covers."""
+        return together([self.ink_lines.lumped(1), self.cover_lines])
 
     @cached_property
     def box(self) -> Box:

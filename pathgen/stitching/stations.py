@@ -71,7 +71,7 @@ def _inside(
         exit_growth_mm=growth[ways.exit_of],
         entry_growth_mm=np.where(on_rail, growth[ways.entry_of], 0.0),
         corners=corners,
-        lines=together([shape.ink_lines.lumped(1), shape.cover_lines]),
+        lines=shape.lines,
     )
 
 
