@@ -8,9 +8,9 @@ from itertools import accumulate, pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, along, middle, placed
+from pathgen.geometry import Lines, Points, along, along_each, middle, placed
 
-__all__ = ["Column", "columns_placed", "frozen_points"]
+__all__ = ["CentreLines", "Column", "columns_placed", "frozen_points"]
 
 
 def frozen_points(name: str, points: Points) -> Points:
@@ -99,15 +99,23 @@ def columns_placed(
     rails = [np.concatenate([getattr(c, side) for c in columns]) for side in ("left", "right")]
     left, right = (placed(rail, scale, turn_rad, x, y) for rail in rails)
     centre, across = (left + right) / 2.0, left - right
-    step = centre[1:] - centre[:-1]
-    size, widths = (np.hypot(way[:, 0], way[:, 1]) for way in (step, across))
-    ends = accumulate([len(column.left) for column in columns], initial=0)
-    for column, (first, last) in zip(columns, pairwise(ends), strict=True):
-        span = slice(first, last)
-        where = np.zeros(last - first)
-        size[first : last - 1].cumsum(out=where[1:])
+    widths = np.hypot(across[:, 0], across[:, 1])
+    sizes = [len(column.left) for column in columns]
+    spans = [slice(*span) for span in pairwise(accumulate(sizes, initial=0))]
+    for column, span, where in zip(columns, spans, along_each(centre, sizes), strict=True):
         out = Column(left=left[span], right=right[span], closed=column.closed)
         vars(out).update(
             centre=_locked(centre[span]), where=_locked(where), widths=_locked(widths[span])
         )
         yield out
+
+
+class CentreLines(Lines):
+    """Centre lines of several columns, at least one; ``columns``."""
+
+    def __init__(self, columns: Sequence[Column]) -> None:
+        self.columns = columns
+        super().__init__(
+            np.concatenate([column.centre for column in columns]),
+            [column.where for column in columns],
+        )

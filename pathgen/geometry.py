@@ -5,20 +5,24 @@ went in. Zero-length pieces are allowed everywhere and never give NaN.
 """
 
 import math
-from collections.abc import Sequence
-from itertools import accumulate, combinations
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
+from itertools import accumulate, combinations, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 __all__ = [
     "Box",
+    "Lines",
+    "Place",
     "Points",
     "along",
+    "along_each",
+    "along_places",
     "angle_deg",
     "at_distances",
     "between",
-    "between_each",
     "boxes_near",
     "cross",
     "distances",
@@ -28,6 +32,8 @@ __all__ = [
     "middle",
     "neighbours",
     "placed",
+    "places_between",
+    "places_of",
     "signed_area",
     "spans",
     "tangents",
@@ -38,6 +44,9 @@ __all__ = [
 
 Points = NDArray[np.float64]
 """(N, 2) float64: x to the right, y up."""
+
+Place = tuple[float, float]
+"""x and y as plain numbers: quicker than arrays for fewer places than about ten."""
 
 
 def lengths(points: Points) -> NDArray[np.float64]:
@@ -70,39 +79,91 @@ def between(points: Points, where: NDArray[np.float64], stops: NDArray[np.float6
     return np.interp(stops, where, plane).view(np.float64).reshape(-1, 2)
 
 
-def between_each(
-    points: NDArray[np.float64],
-    where: Sequence[NDArray[np.float64]],
-    stops: Sequence[NDArray[np.float64]],
-) -> NDArray[np.float64]:
-    """Points of many lines (N, D) at the stops of each, one line after the other, (M, D).
+def places_of(points: Points) -> list[Place]:
+    """Points as plain numbers."""
+    return [(x, y) for x, y in points.tolist()]
 
-    For each line as `between`, to the last bit; no stop lies before its first point or after its
-    last. Faster than one by one where lines are short.
+
+def along_places(line: Sequence[Place]) -> list[float]:
+    """As `along`, to the last bit, in plain numbers."""
+    # The size of a complex number is the same hypot as numpy's; that of math may round otherwise.
+    steps = [abs(complex(to_x - x, to_y - y)) for (x, y), (to_x, to_y) in pairwise(line)]
+    return list(accumulate(steps, initial=0.0))
+
+
+def places_between(
+    line: Sequence[Sequence[float]], where: Sequence[float], stops: Iterable[float]
+) -> list[Place]:
+    """As `between`, to the last bit, in plain numbers; no stop lies before the first point."""
+    places: list[Place] = []
+    last = len(line) - 1
+    for stop in stops:
+        k = bisect_right(where, stop) - 1
+        x, y = line[k]
+        if k < last:
+            to_x, to_y = line[k + 1]
+            per, off = 1.0 / (where[k + 1] - where[k]), stop - where[k]
+            x, y = (to_x - x) * per * off + x, (to_y - y) * per * off + y
+        places.append((x, y))
+    return places
+
+
+def along_each(points: Points, sizes: Sequence[int]) -> list[NDArray[np.float64]]:
+    """As `along`, for lines of so many points, one after the other."""
+    steps = lengths(points)
+    found = []
+    for first, last in pairwise(accumulate(sizes, initial=0)):
+        where = np.zeros(last - first)
+        steps[first : last - 1].cumsum(out=where[1:])
+        found.append(where)
+    return found
+
+
+class Lines:
+    """Many polylines asked at once: quicker than one by one where they are short.
 
     Parameters
     ----------
     points : (N, D) float
-        Of all lines, one after the other.
-    where, stops : sequence of array of float
-        How far along its line each point lies, and where points are asked for.
+        Of all lines, one line after the other.
+    where : sequence of array of float
+        How far along its line each point lies; at least one line.
+
+    Attributes
+    ----------
+    points : (N, D) float
+        As given.
+    sizes : list of int
+        Points of each line.
+    where : (N,) float
+        How far along its line each point lies.
+    totals : (L,) float
+        Length of each line.
     """
-    at = np.concatenate(where)
-    first = [0, *accumulate([len(line) for line in where])]
-    spot = np.concatenate(
-        [
-            n - 1 + w.searchsorted(s, side="right")
-            for n, w, s in zip(first[:-1], where, stops, strict=True)
-        ]
-    )
-    step = at[1:] - at[:-1]
-    ahead = np.zeros_like(points)
-    per = np.divide(1.0, step, out=np.zeros_like(step), where=step > 0.0)
-    np.multiply(points[1:] - points[:-1], per[:, None], out=ahead[:-1])
-    # From the last point of a line no way leads on.
-    ahead[np.array(first[1:]) - 1] = 0.0
-    off = np.concatenate(stops) - at[spot]
-    return np.asarray(ahead[spot] * off[:, None] + points[spot])
+
+    def __init__(self, points: NDArray[np.float64], where: Sequence[NDArray[np.float64]]) -> None:
+        self.points, self.sizes = points, [len(line) for line in where]
+        self.where = np.concatenate(where)
+        self._last = np.cumsum(self.sizes) - 1
+        self.totals = self.where[self._last]
+        # Each line moved on past the one before it, so that all are searched at once.
+        self._apart = 1.0 + float(self.totals.max())
+        self._moved = self.where + np.repeat(self._apart * np.arange(len(where)), self.sizes)
+
+    def between(self, stops: NDArray[np.float64], line: NDArray[np.int64]) -> NDArray[np.float64]:
+        """Points (M, D) at stops (M,) along lines of given numbers (M,), as `between`.
+
+        To the last bit; no stop lies beyond the ends of its line.
+        """
+        where = self.where
+        spot = self._moved.searchsorted(stops + self._apart * line, side="right") - 1
+        while (over := where[spot] > stops).any():  # the same but for bits lost to moving
+            spot -= over
+        after = np.minimum(spot + 1, self._last[line])
+        begin, off, step = self.points[spot], stops - where[spot], where[after] - where[spot]
+        per = np.divide(1.0, step, out=np.zeros_like(step), where=step > 0.0)
+        ahead = (self.points[after] - begin) * per[:, None]
+        return np.asarray(ahead * off[:, None] + begin)
 
 
 def unit(vectors: Points) -> Points:

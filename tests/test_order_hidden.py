@@ -8,6 +8,7 @@ from shapes import bar, letter, plain_settings, ring, stem
 
 from pathgen import plan
 from pathgen.arrivals import arrivals
+from pathgen.column import CentreLines
 from pathgen.model import Column
 from pathgen.needles import Arrive, Part
 from pathgen.stitching.doors import doors_of
@@ -80,7 +81,7 @@ def test_a_column_left_at_a_door_has_the_same_holes_as_one_sewn_through():
 def test_doors_are_where_columns_meet_away_from_the_ends():
     """Bars meet the stem at its top, its middle and its foot: only the middle is a door."""
     columns = [stem(height=6.0), bar(3.0, y=6.0), bar(3.0, y=3.0), bar(3.0, y=0.0)]
-    doors = doors_of(letter(*columns).shape, plain_settings())
+    doors = doors_of([letter(*columns).shape], CentreLines(columns), plain_settings())
 
     assert [door.where_mm for door in doors[0]] == pytest.approx([3.0], abs=0.4)
     assert doors[1:] == [[], [], []]
@@ -92,7 +93,7 @@ def test_a_bow_has_a_door_where_it_reaches_farthest_towards_the_next_letter(sewi
     turn = np.linspace(-np.pi / 2.0, np.pi / 2.0, 91)
     way = np.column_stack([side * np.cos(turn), np.sin(turn)])
     bow = Column(left=2.0 * way, right=3.0 * way)
-    ((door,),) = doors_of(letter(bow).shape, plain_settings(sewing=sewing))
+    ((door,),) = doors_of([letter(bow).shape], CentreLines([bow]), plain_settings(sewing=sewing))
 
     assert door.where_mm == pytest.approx(2.5 * np.pi / 2.0, rel=1e-3)
     assert door.towards == pytest.approx((side * 3.5, 0.0), abs=1e-9)

@@ -40,7 +40,7 @@ def test_chords_stay_within_a_quarter_of_the_half_width_in_a_tight_ring():
 
 @given(st.floats(0.5, 20.0), st.floats(0.5, 6.0))
 def test_run_stitches_are_even_and_never_longer_than_asked(total, run_mm):
-    run = run_along(np.array([[0.0, 0.0], [total, 0.0]]), run_mm, 0.1)
+    run = run_along([(0.0, 0.0), (total, 0.0)], [0.0, total], run_mm, 0.1)
 
     assert lengths(run).max() <= run_mm + 1e-9
     assert np.ptp(lengths(run)) < 1e-9

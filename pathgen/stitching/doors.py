@@ -6,18 +6,19 @@ next letter, as in D and e.
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import accumulate, pairwise
+from itertools import islice
 
 import numpy as np
 
-from pathgen.geometry import between
+from pathgen.column import CentreLines
+from pathgen.geometry import places_of
 from pathgen.model import Column, LetterShape
 from pathgen.settings import Settings
 from pathgen.stitching.open_strokes import Door, OpenStroke
 from pathgen.stitching.rings import RingStroke
-from pathgen.stitching.strokes import Stroke
-from pathgen.stitching.underlay import run_ends
-from pathgen.stitching.zigzag import zigzags
+from pathgen.stitching.strokes import LetterHoles, Stroke
+from pathgen.stitching.underlay import RunEnds, Underlay, run_ends, underlays
+from pathgen.stitching.zigzag import Stitches, zigzags
 
 __all__ = ["doors_of", "strokes_of"]
 
@@ -30,26 +31,39 @@ _SAME_MM = 1e-6
 
 def strokes_of(shapes: Sequence[LetterShape], settings: Settings) -> list[tuple[Stroke, ...]]:
     """Columns of each letter with their ways, in the splitter's order."""
-    sewn = zigzags([shape.columns for shape in shapes], settings)
-    runs = run_ends([column for shape in shapes for column in shape.columns], settings)
-    ends = [0, *accumulate(len(shape.columns) for shape in shapes)]
-    return [
-        tuple(
-            RingStroke(column, number, sewn[first:last], settings)
-            if column.closed
-            else OpenStroke(column, number, sewn[first:last], doors, run, settings)
-            for number, (column, doors, run) in enumerate(
-                zip(shape.columns, doors_of(shape, settings), runs[first:last], strict=True), 1
-            )
-        )
-        for shape, (first, last) in zip(shapes, pairwise(ends), strict=True)
-    ]
+    centres = CentreLines([column for shape in shapes for column in shape.columns])
+    known = zip(
+        centres.columns,
+        zigzags([shape.columns for shape in shapes], settings),
+        doors_of(shapes, centres, settings),
+        run_ends(centres, settings),
+        underlays(centres, settings),
+        strict=True,
+    )
+    return [tuple(_strokes(list(islice(known, len(shape.columns))), settings)) for shape in shapes]
 
 
-def doors_of(shape: LetterShape, settings: Settings) -> list[list[Door]]:
-    """Doors of each open column. Uses ``sewing``."""
-    doors: list[list[Door]] = [[] for _ in shape.columns]
-    for k, door in (*_met(shape), *_outermost(shape, settings)):
+_Known = tuple[Column, Stitches, Sequence[Door], RunEnds | None, Underlay]
+
+
+def _strokes(letter: Sequence[_Known], settings: Settings) -> Iterator[Stroke]:
+    """Columns of one letter with their ways."""
+    holes = [sewn.xy_mm for _, sewn, *_ in letter]
+    numbers = np.repeat(np.arange(1, len(letter) + 1), [len(own) for own in holes])
+    every = LetterHoles(np.concatenate(holes), numbers)
+    for number, (column, sewn, doors, run, under) in enumerate(letter, 1):
+        if column.closed:
+            yield RingStroke(column, number, sewn, every, under, settings)
+        else:
+            yield OpenStroke(column, number, sewn, every, doors, run, under, settings)
+
+
+def doors_of(
+    shapes: Sequence[LetterShape], centres: CentreLines, settings: Settings
+) -> list[list[Door]]:
+    """Doors of each open column of letters, all their centre lines given. Uses ``sewing``."""
+    doors: list[list[Door]] = [[] for _ in centres.columns]
+    for k, door in (*_met(shapes, centres), *_outermost(shapes, centres, settings)):
         if all(abs(door.where_mm - other.where_mm) >= _FROM_END_MM for other in doors[k]):
             doors[k].append(door)
     return doors
@@ -60,33 +74,43 @@ def _may_be_left(column: Column, where_mm: float) -> bool:
     return not column.closed and _FROM_END_MM <= where_mm <= column.where[-1] - _FROM_END_MM
 
 
-def _met(shape: LetterShape) -> Iterator[tuple[int, Door]]:
+def _met(shapes: Sequence[LetterShape], centres: CentreLines) -> Iterator[tuple[int, Door]]:
     """Where columns are met by others."""
-    for k, other, share, other_share in shape.meetings:
-        where = share * float(shape.columns[k].where[-1])
-        if _may_be_left(shape.columns[k], where):
-            yield k, Door(where, _at(shape.columns[other], other_share))
+    totals = centres.totals.tolist()
+    numbers, stops = list[int](), list[float]()
+    first = 0
+    for shape in shapes:
+        for k, other, share, other_share in shape.meetings:
+            met, by = first + k, first + other
+            where = share * totals[met]
+            if _may_be_left(centres.columns[met], where):
+                numbers += [met, by]
+                stops += [where, other_share * totals[by]]
+        first += len(shape.columns)
+    places = places_of(centres.between(np.array(stops), np.array(numbers, dtype=np.int64)))
+    for n, at, towards in zip(range(0, len(stops), 2), places[::2], places[1::2], strict=True):
+        yield numbers[n], Door(stops[n], at, towards)
 
 
-def _outermost(shape: LetterShape, settings: Settings) -> Iterator[tuple[int, Door]]:
-    """Where the column that reaches farthest towards the next letter does so."""
-    ahead = np.array([math.cos(shape.turn_rad), math.sin(shape.turn_rad)])
+def _outermost(
+    shapes: Sequence[LetterShape], centres: CentreLines, settings: Settings
+) -> Iterator[tuple[int, Door]]:
+    """Where the column of each letter that reaches farthest towards the next one does so."""
     sides = {"right-to-left": (-1.0,), "centre-out": (-1.0, 1.0)}.get(settings.sewing, (1.0,))
-    centres = np.concatenate([column.centre for column in shape.columns])
+    ways = [(math.cos(shape.turn_rad), math.sin(shape.turn_rad)) for shape in shapes]
+    ends = np.cumsum(centres.sizes)
+    many = np.diff(ends[np.cumsum([len(shape.columns) for shape in shapes]) - 1], prepend=0)
+    first = np.cumsum(many) - many
+    ahead = (centres.points * np.repeat(ways, many, axis=0)).sum(axis=1)
     for side in sides:
-        reach = side * (centres @ ahead)
         # Of rungs that reach as far, whatever the last bits say, the first.
-        rung, k = int((reach >= reach.max() - _SAME_MM).argmax()), 0
-        while rung >= len(shape.columns[k].centre):
-            rung, k = rung - len(shape.columns[k].centre), k + 1
-        column = shape.columns[k]
-        where = float(column.where[rung])
-        if _may_be_left(column, where):
-            x, y = (column.centre[rung] + side * column.usual_width * ahead).tolist()
-            yield k, Door(where, (x, y))
-
-
-def _at(column: Column, share: float) -> tuple[float, float]:
-    """Place on a centre line."""
-    ((x, y),) = between(column.centre, column.where, np.array([share * column.where[-1]])).tolist()
-    return x, y
+        reach = np.maximum.reduceat(side * ahead, first) - _SAME_MM
+        far = np.flatnonzero(side * ahead >= np.repeat(reach, many))
+        rungs = far[far.searchsorted(first)]
+        places = places_of(centres.points[rungs])
+        where = centres.where[rungs].tolist()
+        columns = ends.searchsorted(rungs, side="right").tolist()
+        for k, along, (x, y), (way_x, way_y) in zip(columns, where, places, ways, strict=True):
+            if _may_be_left(centres.columns[k], along):
+                off = side * centres.columns[k].usual_width
+                yield k, Door(along, (x, y), (x + off * way_x, y + off * way_y))

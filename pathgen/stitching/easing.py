@@ -92,7 +92,7 @@ def eased(
 
 
 def stepped_back(
-    points: Points, across_mm: Points, others: Sequence[tuple[Points, float]]
+    points: Points, across_mm: Points, others: Points, apart_mm: NDArray[np.float64]
 ) -> list[Points | None]:
     """Points moved across their column, as little as gives each room from the others.
 
@@ -102,21 +102,25 @@ def stepped_back(
         Each is moved as if it were the only one.
     across_mm : (K, 2) float
         From each point to the other side of its column.
-    others : sequence of ((N, 2) float, float)
-        Other points, and how far to keep from them.
+    others : (N, 2) float
+        Other points.
+    apart_mm : (N,) float
+        How far to keep from each of them.
 
     Returns
     -------
     list of (2,) float or None
         None where nowhere has room enough.
     """
-    there = np.concatenate([near for near, _ in others])
-    apart_mm = np.repeat([far for _, far in others], [len(near) for near, _ in others])
-    shares = [_first_free(row) for row in _bars(points, across_mm, there, apart_mm)]
-    return [
-        point + share * across if share <= _DEEPEST_WIDTHS else None
-        for point, across, share in zip(points, across_mm, shares, strict=True)
-    ]
+    # No point farther off is in the way.
+    reach = np.hypot(across_mm[:, 0], across_mm[:, 1])[:, None] + apart_mm
+    off = others - points[:, None]
+    close = (off * off).sum(axis=2) < reach * reach
+    moved: list[Points | None] = []
+    for point, across, near in zip(points, across_mm, close, strict=True):
+        share = first_room(point, across, others[near], apart_mm[near])
+        moved.append(point + share * across if share <= _DEEPEST_WIDTHS else None)
+    return moved
 
 
 def _ends_first(crowded: Sequence[int], count: int, *, closed: bool) -> list[int]:
@@ -131,17 +135,6 @@ def _ends_first(crowded: Sequence[int], count: int, *, closed: bool) -> list[int
 
 
 _Bar = tuple[float, float]
-
-
-def _bars(
-    points: Points, across: Points, others: Points, least_mm: NDArray[np.float64]
-) -> list[list[_Bar]]:
-    """For each point, the shares of its way across at which one of the others is too near.
-
-    With the distance to keep from each of the others.
-    """
-    off, way = points[:, None] - others, across[:, None]
-    return _barred(np.arange(len(points))[:, None], len(points), off, way, least_mm)
 
 
 def _settled_bars(

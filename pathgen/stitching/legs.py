@@ -10,8 +10,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pathgen.column import CentreLines
 from pathgen.crossings import Outlines, lengths_inside_each
-from pathgen.geometry import Points, between_each
+from pathgen.geometry import Points
 from pathgen.model import Column
 
 __all__ = ["Places", "Spokes", "corners_of", "measured", "paths", "spokes"]
@@ -29,12 +30,12 @@ def corners_of(letters: Sequence[Sequence[Column]]) -> list[Points]:
     Nowhere for more than `MOST_TURNING` columns: travel goes straight there.
     """
     turning = [columns if len(columns) <= MOST_TURNING else () for columns in letters]
-    centres = [column.centre for columns in turning for column in columns]
-    where = [column.where for columns in turning for column in columns]
-    stops = [_CORNER_SHARES * along[-1] for along in where]
+    every = [column for columns in turning for column in columns]
     turns = np.zeros((0, 2))
-    if centres:
-        turns = between_each(np.concatenate(centres), where, stops)
+    if every:
+        centres = CentreLines(every)
+        stops = (centres.totals[:, None] * _CORNER_SHARES).ravel()
+        turns = centres.between(stops, np.arange(len(stops)) // len(_CORNER_SHARES))
     ends = accumulate((len(_CORNER_SHARES) * len(columns) for columns in turning), initial=0)
     return [turns[first:last] for first, last in pairwise(ends)]
 

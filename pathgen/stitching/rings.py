@@ -10,13 +10,13 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, length
+from pathgen.geometry import Points, length, places_of
 from pathgen.model import Column
 from pathgen.needles import Part, Side
 from pathgen.settings import Settings
-from pathgen.stitching.strokes import Piece, Stroke, holes_beside
+from pathgen.stitching.strokes import LetterHoles, Piece, Stroke
 from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, ties
-from pathgen.stitching.underlay import run_between, underlay
+from pathgen.stitching.underlay import Underlay, run_between
 from pathgen.stitching.zigzag import Stitches, closing, round_from
 
 __all__ = ["RING_DOORS", "RingStroke"]
@@ -35,12 +35,18 @@ class RingStroke(Stroke):
     """
 
     def __init__(
-        self, column: Column, number: int, sewn: Sequence[Stitches], settings: Settings
+        self,
+        column: Column,
+        number: int,
+        around: Stitches,
+        letter: LetterHoles,
+        under: Underlay,
+        settings: Settings,
     ) -> None:
         self.column, self.number, self._settings = column, number, settings
-        holes = self._holes = sewn[number - 1]
+        holes = self._holes = around
         self.holes = holes.xy_mm
-        self._under = underlay(column, settings).from_first
+        self._under = under.from_first
         # Doors open outwards: from the inner rail travel would go across the ring.
         outer = Side.LEFT if length(column.left) > length(column.right) else Side.RIGHT
         outside = np.flatnonzero(holes.side == outer)
@@ -51,7 +57,8 @@ class RingStroke(Stroke):
         self._rungs = away.argmin(axis=0)
         where = column.where[self._rungs]
         laid = len(self._under) > 1
-        self._closes = closing(holes, self._doors, holes_beside(sewn, number), settings)
+        keep = letter.apart_mm(number, settings)
+        self._closes = closing(holes, self._doors, letter.xy_mm, keep)
         begun = [
             (door + (close is None)) % len(self.holes)
             for door, close in zip(self._doors, self._closes, strict=True)
@@ -59,15 +66,15 @@ class RingStroke(Stroke):
         begins = self.holes[begun]
         if laid:
             begins = self._under[[_nearest(self._under, p) for p in places]]
-        self.entries = np.concatenate([begins, column.centre[self._rungs]])
-        self.on_rail = np.repeat([not laid, False], len(self._doors))
-        self.exits = np.array(
-            [
-                place if close is None else close
-                for place, close in zip(places, self._closes, strict=True)
-            ]
-        )
-        self.extra_mm = _arcs(where, float(column.where[-1]))
+        begins = np.concatenate([begins, column.centre[self._rungs]])
+        self.entries = places_of(begins)
+        self.on_rail = [not laid] * len(self._doors) + [False] * len(self._doors)
+        exits = [
+            place if close is None else close
+            for place, close in zip(places, self._closes, strict=True)
+        ]
+        self.exits = places_of(np.array(exits))
+        self.extra_mm = _arcs(where, float(column.where[-1])).tolist()
 
     def sewn(self, entry: int, exit: int) -> tuple[Piece, ...]:
         """Penetrations from one entry to one exit."""

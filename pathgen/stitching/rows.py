@@ -93,7 +93,7 @@ def _chunks(
     """Penetrations of one letter, given where the needle comes from."""
     for visit, after in zip_longest(visits, visits[1:]):
         yield from _sewn(visit, None if visit.cut else needle, settings)
-        needle = visit.way.exit.tolist()
+        needle = visit.way.exit
         if fastened if after is None else after.cut:
             number = visit.way.stroke.number
             yield _Chunk(number, Part.TIE_OFF, visit.way.tie_off)
@@ -109,7 +109,7 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
         yield _Chunk(column, Part.TIE_IN, tie_in, cut=True)
         needle = tie_in[-1].tolist()
     else:
-        turns = [needle, *_places(visit.corner), tuple(way.entry.tolist())]
+        turns = [needle, *_places(visit.corner), way.entry]
         arrival = _between(turns, settings.run_stitch_mm)
     # Travel inside the column goes on from that to it.
     pieces = way.sewn if way.sewn[0].part == Part.TRAVEL else (_NO_TRAVEL, *way.sewn)

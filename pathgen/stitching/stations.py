@@ -45,7 +45,7 @@ def _ways(strokes: Sequence[Stroke]) -> Ways:
     extra = np.full((len(entry_of), len(exit_of)), np.inf)
     row = column = 0
     for stroke in strokes:
-        rows, columns = stroke.extra_mm.shape
+        rows, columns = len(stroke.entries), len(stroke.exits)
         extra[row : row + rows, column : column + columns] = stroke.extra_mm
         row, column = row + rows, column + columns
     never = extra == np.inf
@@ -64,10 +64,10 @@ def _inside(
 ) -> Places:
     """Places of travel within a letter."""
     growth = np.array([settings.growth_mm(column.usual_width) for column in shape.columns])
-    on_rail = np.concatenate([stroke.on_rail for stroke in strokes])
+    on_rail = np.array([on_rail for stroke in strokes for on_rail in stroke.on_rail])
     return Places(
-        exits=np.concatenate([stroke.exits for stroke in strokes]),
-        entries=np.concatenate([stroke.entries for stroke in strokes]),
+        exits=np.array([place for stroke in strokes for place in stroke.exits]),
+        entries=np.array([place for stroke in strokes for place in stroke.entries]),
         exit_growth_mm=growth[ways.exit_of],
         entry_growth_mm=np.where(on_rail, growth[ways.entry_of], 0.0),
         corners=corners,
@@ -141,8 +141,9 @@ class Station:
         found = self._ends.get((first, last, fastened))
         if found is None:
             way = self.way(*self.order(first, last)[-1])
-            part, place = (Part.TIE_OFF, way.tie_off[-1]) if fastened else (Part.ZIGZAG, way.exit)
-            x, y = place.tolist()
+            part, (x, y) = Part.ZIGZAG, way.exit
+            if fastened:
+                part, (x, y) = Part.TIE_OFF, way.tie_off[-1].tolist()
             found = self._ends[first, last, fastened] = x, y, int(part), way.stroke.number
         return found
 

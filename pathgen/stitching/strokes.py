@@ -14,13 +14,14 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
+from pathgen.geometry import Place, Points
 from pathgen.model import Column
 from pathgen.needles import Part
+from pathgen.settings import Settings
+from pathgen.stitching.easing import least_apart_mm
 from pathgen.stitching.ties import roomiest
-from pathgen.stitching.zigzag import Stitches
 
-__all__ = ["Piece", "Stroke", "Way", "holes_beside"]
+__all__ = ["LetterHoles", "Piece", "Stroke", "Way"]
 
 
 class Piece(NamedTuple):
@@ -41,6 +42,25 @@ class Piece(NamedTuple):
     side: NDArray[np.uint8] | None = None
 
 
+class LetterHoles(NamedTuple):
+    """Holes of the zigzag of all columns of a letter.
+
+    Attributes
+    ----------
+    xy_mm : (N, 2) float
+        Where the needle enters, column after column.
+    column : (N,) int
+        Number of the column of each, from 1.
+    """
+
+    xy_mm: Points
+    column: NDArray[np.int64]
+
+    def apart_mm(self, number: int, settings: Settings) -> NDArray[np.float64]:
+        """How far a new hole of the column of that number keeps from each, (N,)."""
+        return np.where(self.column == number, least_apart_mm(settings), settings.close_mm)
+
+
 class Stroke(ABC):
     """One column with the ways to sew it.
 
@@ -52,10 +72,10 @@ class Stroke(ABC):
         Of the column in its letter, from 1.
     holes : (N, 2) float
         Of its zigzag.
-    entries, exits : (E, 2), (X, 2) float
-        First and last penetration, ties aside, of the ways there are.
-    on_rail : (E,) bool
-        Whether the entry lies on a rail, rather than under the cover.
+    entries, exits : sequence of tuple of float
+        First and last penetration, ties aside, of the ways there are: E and X of them.
+    on_rail : sequence of bool
+        Whether each entry lies on a rail, rather than under the cover.
     extra_mm : (E, X) float
         Thread in runs that only the sewing order needs, from each entry to each exit; infinite
         where no way leads.
@@ -64,10 +84,10 @@ class Stroke(ABC):
     column: Column
     number: int
     holes: Points
-    entries: Points
-    exits: Points
-    on_rail: NDArray[np.bool_]
-    extra_mm: NDArray[np.float64]
+    entries: Sequence[Place]
+    exits: Sequence[Place]
+    on_rail: Sequence[bool]
+    extra_mm: Sequence[Sequence[float]]
 
     @abstractmethod
     def sewn(self, entry: int, exit: int) -> tuple[Piece, ...]:
@@ -82,12 +102,6 @@ class Stroke(ABC):
         """Ties, (3, 2) each, that may fasten the thread where the column is left."""
 
 
-def holes_beside(sewn: Sequence[Stitches], number: int) -> Points:
-    """Holes of all columns of a letter but that of a number, from 1, (N, 2)."""
-    others = [holes.xy_mm for n, holes in enumerate(sewn, 1) if n != number]
-    return np.concatenate([np.zeros((0, 2)), *others])
-
-
 class Way:
     """One way to sew a column: from one of its entries to one of its exits.
 
@@ -95,7 +109,7 @@ class Way:
     ----------
     stroke : Stroke
         The column.
-    entry, exit : (2,) float
+    entry, exit : tuple of float
         First and last penetration, ties aside.
 
     Parameters

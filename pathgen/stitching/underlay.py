@@ -7,16 +7,36 @@ cannot show, and their chords stay close to the line they follow.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
-from pathgen.geometry import Points, along, between, between_each
+from pathgen.column import CentreLines
+from pathgen.geometry import (
+    Lines,
+    Place,
+    Points,
+    along_each,
+    along_places,
+    between,
+    places_between,
+    places_of,
+)
 from pathgen.model import Column
 from pathgen.settings import Settings
 
-__all__ = ["RunEnds", "Underlay", "centre_run", "run_along", "run_between", "run_ends", "underlay"]
+__all__ = [
+    "RunEnds",
+    "Underlay",
+    "centre_run",
+    "run_along",
+    "run_between",
+    "run_ends",
+    "underlay",
+    "underlays",
+]
 
 # How far a run stays from each end, in column widths (common practice: out of sight; no
 # published figure).
@@ -25,6 +45,7 @@ _SHORT_OF_END_WIDTHS = 0.6
 _STRAY_SHARE = 0.25
 # Where edge run and light zigzag lie between centre line and rail, 1 being the rail.
 _EDGE_SHARE = 0.5
+_EDGE_SHARES = (_EDGE_SHARE, -_EDGE_SHARE)
 # Spacing of the light zigzag on one side (common practice: a few times that of the cover, no
 # published figure), and no more than this many column widths, so that it follows bends.
 _LIGHT_SPACING_MM = 1.6
@@ -53,15 +74,28 @@ class Underlay(NamedTuple):
 
 def underlay(column: Column, settings: Settings) -> Underlay:
     """Underlay of a column as the settings ask. Uses ``underlay`` and ``run_mm``."""
+    return underlays(CentreLines([column]), settings)[0]
+
+
+def underlays(centres: CentreLines, settings: Settings) -> list[Underlay]:
+    """As `underlay`, for each of several columns."""
     if settings.underlay == "none":
-        return Underlay(_NOTHING, _NOTHING, returns=False)
+        return [Underlay(_NOTHING, _NOTHING, returns=False)] * len(centres.columns)
     if settings.underlay == "edge-run":
-        left, right = (_run(column, share, settings) for share in (_EDGE_SHARE, -_EDGE_SHARE))
-        return Underlay(
-            np.concatenate([left, right[::-1]]), np.concatenate([left[::-1], right]), returns=True
-        )
-    there = _light_zigzag(column) if settings.underlay == "zigzag" else centre_run(column, settings)
-    return Underlay(there, there[::-1], returns=False)
+        rails = [_runs(centres, settings, share) for share in _EDGE_SHARES]
+        return [
+            Underlay(
+                np.concatenate([left, right[::-1]]),
+                np.concatenate([left[::-1], right]),
+                returns=True,
+            )
+            for left, right in zip(*rails, strict=True)
+        ]
+    if settings.underlay == "zigzag":
+        laid = [_light_zigzag(column) for column in centres.columns]
+    else:
+        laid = _runs(centres, settings)
+    return [Underlay(there, there[::-1], returns=False) for there in laid]
 
 
 def centre_run(column: Column, settings: Settings) -> Points:
@@ -79,7 +113,7 @@ def centre_run(column: Column, settings: Settings) -> Points:
     (N, 2) float
         Empty when the column is too short to hide a run.
     """
-    return _run(column, 0.0, settings)
+    return _runs(CentreLines([column]), settings)[0]
 
 
 class RunEnds(NamedTuple):
@@ -87,29 +121,26 @@ class RunEnds(NamedTuple):
 
     Attributes
     ----------
-    first, last : (2,) float
+    first, last : tuple of float
         Near the first and near the last rung.
     where_mm : tuple of float
         How far along the centre line both are.
     """
 
-    first: Points
-    last: Points
+    first: Place
+    last: Place
     where_mm: tuple[float, float]
 
 
-def run_ends(columns: Sequence[Column], settings: Settings) -> list[RunEnds | None]:
+def run_ends(centres: CentreLines, settings: Settings) -> list[RunEnds | None]:
     """Ends of `centre_run` in each column; None where one is too short to hide a run."""
-    totals = [float(column.where[-1]) for column in columns]
-    shorts = [_short_mm(*each) for each in zip(columns, totals, strict=True)]
-    stops = [np.array([short, total - short]) for short, total in zip(shorts, totals, strict=True)]
-    centres = np.concatenate([column.centre for column in columns])
-    places = between_each(centres, [column.where for column in columns], stops)
-    least = settings.run_stitch_mm / 2.0
+    short = _short_each(centres.columns, centres.totals)
+    stops = np.column_stack([short, centres.totals - short])
+    places = places_of(centres.between(stops.ravel(), np.arange(stops.size) // 2))
     return [
-        None if total - 2.0 * short < least else RunEnds(first, last, (short, total - short))
-        for total, short, (first, last) in zip(
-            totals, shorts, places.reshape(-1, 2, 2), strict=True
+        RunEnds(first, last, (begin, end)) if hidden else None
+        for first, last, (begin, end), hidden in zip(
+            places[::2], places[1::2], stops.tolist(), _hidden(centres, settings), strict=True
         )
     ]
 
@@ -120,43 +151,80 @@ def run_between(column: Column, from_mm: float, to_mm: float, settings: Settings
     Uses ``run_mm`` and ``longest_stitch_mm``.
     """
     centre, where = column.centre, column.where
-    ends = between(centre, where, np.array([from_mm, to_mm]))
     first, last = sorted((from_mm, to_mm))
-    inner = centre[where.searchsorted(first, side="right") : where.searchsorted(last)]
-    line = np.concatenate([ends[:1], inner if from_mm < to_mm else inner[::-1], ends[1:]])
-    return run_along(line, settings.run_stitch_mm, _STRAY_SHARE * column.usual_width / 2.0)
+    k, end = int(where.searchsorted(first, side="right")), int(where.searchsorted(last))
+    # The piece of the centre line from the rung before it to the rung after it.
+    places, at = centre[k - 1 : end + 1].tolist(), where[k - 1 : end + 1].tolist()
+    begin, stop = places_between(places, at, (first, last))
+    line = [begin, *places[1 : end - k + 1], stop]
+    if to_mm < from_mm:
+        line.reverse()
+    return run_along(line, along_places(line), settings.run_stitch_mm, _stray_mm(column))
 
 
-def _short_mm(column: Column, total_mm: float) -> float:
-    """How far runs keep from the ends of a column."""
-    return 0.0 if column.closed else min(_SHORT_OF_END_WIDTHS * column.usual_width, total_mm / 2.0)
+def _short_each(columns: Sequence[Column], totals_mm: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far runs keep from the ends of each column."""
+    widths = [0.0 if column.closed else column.usual_width for column in columns]
+    return np.minimum(_SHORT_OF_END_WIDTHS * np.array(widths), totals_mm / 2.0)
 
 
-def _run(column: Column, share: float, settings: Settings) -> Points:
-    """Run a share of the way from the centre line (0) to the left (1) or right (-1) rail."""
-    total = float(column.where[-1])
-    if total - 2.0 * _short_mm(column, total) < settings.run_stitch_mm / 2.0:
-        return _NOTHING
-    line, width = _inner_line(column, share)
-    return run_along(line, settings.run_stitch_mm, _STRAY_SHARE * width / 2.0)
+def _hidden(centres: CentreLines, settings: Settings) -> list[bool]:
+    """Whether each column is long enough to hide a run."""
+    free_mm = centres.totals - 2.0 * _short_each(centres.columns, centres.totals)
+    return (free_mm >= settings.run_stitch_mm / 2.0).tolist()
 
 
-def _inner_line(column: Column, share: float) -> tuple[Points, float]:
-    """Line inside a column, short of both ends, and the column's usual width."""
-    line, where = column.centre, column.where
-    if share != 0.0:
-        line = line + share * (column.left - column.right) / 2.0
-        where = along(line)
-    total = float(where[-1])
-    short = _short_mm(column, total)
-    stops = np.linspace(short, total - short, max(2, len(line)))
-    return between(line, where, stops), column.usual_width
+def _stray_mm(column: Column) -> float:
+    """How far chords of runs may stray from their line."""
+    return _STRAY_SHARE * column.usual_width / 2.0
+
+
+def _runs(centres: CentreLines, settings: Settings, share: float = 0.0) -> list[Points]:
+    """Run a share of the way from the centre line (0) to the left (1) or right (-1) rail of each.
+
+    Nothing where a column is too short to hide one.
+    """
+    inner = _short_of_ends(centres.columns, _beside(centres, share) if share else centres)
+    return [
+        run_along(*line, settings.run_stitch_mm, _stray_mm(column)) if hidden else _NOTHING
+        for column, line, hidden in zip(
+            centres.columns, inner, _hidden(centres, settings), strict=True
+        )
+    ]
+
+
+def _beside(centres: CentreLines, share: float) -> Lines:
+    """Lines a share of the way from the centre lines to the rails."""
+    left, right = (
+        np.concatenate([getattr(column, side) for column in centres.columns])
+        for side in ("left", "right")
+    )
+    points = centres.points + share * (left - right) / 2.0
+    return Lines(points, along_each(points, centres.sizes))
+
+
+def _short_of_ends(
+    columns: Sequence[Column], lines: Lines
+) -> Iterator[tuple[list[list[float]], list[float]]]:
+    """Lines inside columns with as many points, but short of both ends; how far along each is."""
+    short = _short_each(columns, lines.totals)
+    last = np.cumsum(lines.sizes) - 1
+    pieces = np.array(lines.sizes) - 1
+    line = np.repeat(np.arange(len(columns)), lines.sizes)
+    number = np.arange(len(line)) - (last - pieces)[line]
+    stops = number * ((lines.totals - short - short) / pieces)[line] + short[line]
+    stops[last] = lines.totals - short
+    inner = lines.between(stops, line)
+    first = 0
+    for where in along_each(inner, lines.sizes):
+        yield inner[first : first + len(where)].tolist(), where.tolist()
+        first += len(where)
 
 
 def _light_zigzag(column: Column) -> Points:
     """Points that swing between the two edge lines, from the first rung towards the last."""
     total = float(column.where[-1])
-    short = _short_mm(column, total)
+    short = float(_short_each([column], np.array([total]))[0])
     most = max(
         min(_LIGHT_SPACING_MM, _LIGHT_SPACING_WIDTHS * column.usual_width), _LEAST_SPACING_MM
     )
@@ -170,26 +238,22 @@ def _light_zigzag(column: Column) -> Points:
     return points
 
 
-def run_along(line: Points, run_mm: float, stray_mm: float) -> Points:
-    """Needle points along a polyline, both its ends among them.
+def run_along(
+    line: Sequence[Sequence[float]], where: Sequence[float], run_mm: float, stray_mm: float
+) -> Points:
+    """Needle points along a polyline, both its ends among them, (N, 2).
 
     Stitches are even pieces of the line, none longer than ``run_mm``, and as many as it takes
     for every chord to stay within ``stray_mm`` of the line, so far as its own points tell.
+    ``where`` is how far along it its points lie.
     """
-    where = along(line)
-    places, at = line.tolist(), where.tolist()
-    count = max(1, math.ceil(at[-1] / run_mm - 1e-9))
+    count = max(1, math.ceil(where[-1] / run_mm - 1e-9))
     most = max(count, len(line) - 1)
-    if count == 1:
-        ends, stops_mm = (places[0], places[-1]), (at[0], at[-1])
-        if most == 1 or _near(places, at, ends, stops_mm, stray_mm):
-            return line[[0, -1]]
-        count = 2
     while True:
-        stops = where[-1] * (np.arange(count + 1) / count)
-        points = between(line, where, stops)
-        if count >= most or _near(places, at, points.tolist(), stops.tolist(), stray_mm):
-            return points
+        stops = [where[-1] * (k / count) for k in range(count + 1)]
+        points = places_between(line, where, stops)
+        if count >= most or _near(line, where, points, stops, stray_mm):
+            return np.array(points)
         count += 1
 
 

@@ -9,13 +9,13 @@ all along, so that slanted and pointed ends keep their shape.
 
 import math
 from collections.abc import Sequence
-from itertools import accumulate, pairwise
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, between, between_each, left_normals, lengths
+from pathgen.geometry import Lines, Points, between, left_normals, lengths
 from pathgen.model import Column
 from pathgen.needles import Side
 from pathgen.polygons import band, holds
@@ -89,7 +89,8 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
     (sewn,) = zigzags([[column]], settings)
     if not column.closed:
         return sewn
-    (close,) = closing(sewn, [0], np.zeros((0, 2)), settings)
+    keep = np.full(len(sewn.xy_mm), least_apart_mm(settings))
+    (close,) = closing(sewn, [0], sewn.xy_mm, keep)
     return round_from(sewn, 0, close)
 
 
@@ -128,16 +129,15 @@ def _around(
 
 
 def closing(
-    holes: Stitches, doors: Sequence[int], beside: Points, settings: Settings
+    holes: Stitches, doors: Sequence[int], others: Points, apart_mm: NDArray[np.float64]
 ) -> list[Points | None]:
     """Points, (2,), a step back from some of a ring's holes, or None where there is no room.
 
-    They keep clear of the holes beside the ring, (N, 2), too.
+    They keep so far from others, (N, 2), the ring's own holes among them.
     """
     begins = holes.xy_mm[doors]
     across = holes.xy_mm[[(door + 1) % len(holes.xy_mm) for door in doors]] - begins
-    keep = [(holes.xy_mm, least_apart_mm(settings)), (beside, settings.close_mm)]
-    return stepped_back(begins, across, keep)
+    return stepped_back(begins, across, others, apart_mm)
 
 
 def round_from(holes: Stitches, door: int, close: Points | None) -> Stitches:
@@ -162,22 +162,17 @@ def _swung(
     few steps: most have too few points for arrays to pay.
     """
     least = least_apart_mm(settings)
-    steps = [2 * pitches(float(c.where[-1]), settings.spacing_mm) for c in columns]
+    rails = [np.concatenate([getattr(c, side) for c in columns]) for side in ("left", "right")]
+    lines = Lines(np.hstack(rails), [c.where for c in columns])
+    steps = [2 * pitches(total, settings.spacing_mm) for total in lines.totals.tolist()]
     sizes = [n + int(not c.closed) for n, c in zip(steps, columns, strict=True)]
-    ends = [0, *accumulate(sizes)]
     column = np.repeat(np.arange(len(columns)), sizes)
-    number = np.arange(ends[-1]) - np.array(ends)[column]
-    total = np.array([c.where[-1] for c in columns])[column]
+    first = np.cumsum(sizes) - sizes
+    number = np.arange(len(column)) - first[column]
+    total = lines.totals[column]
     stops = total * (number / np.array(steps)[column])
-    spans = [slice(*span) for span in pairwise(ends)]
-    rails = between_each(
-        np.hstack(
-            [np.concatenate([getattr(c, side) for c in columns]) for side in ("left", "right")]
-        ),
-        [c.where for c in columns],
-        [stops[span] for span in spans],
-    )
-    left, right = rails[:, :2], rails[:, 2:]
+    found = lines.between(stops, column)
+    left, right = found[:, :2], found[:, 2:]
     reach = (left - right) / 2.0
     half = np.hypot(reach[:, 0], reach[:, 1])
     wide = half > NO_WIDTH_MM
@@ -185,7 +180,8 @@ def _swung(
         out = reach / half[:, None]
     else:
         ahead = np.zeros_like(reach)
-        for span in (span for span in spans if not wide[span].all()):
+        for n in set(column[~wide].tolist()):
+            span = slice(first[n], first[n] + sizes[n])
             ahead[span] = left_normals((left[span] + right[span]) / 2.0)
         out = np.divide(reach, half[:, None], out=ahead, where=wide[:, None])
     growth = np.array([settings.growth_mm(c.usual_width) for c in columns])[column]
