@@ -243,24 +243,24 @@ def neighbours(
     """
     if len(points) < 2:
         return np.zeros((0, 2), dtype=np.int64), np.zeros(0)
-    cell = ((points - points.min(axis=0)) / radius).astype(np.int64)
+    x, y = ((points - points.min(axis=0)) / radius).astype(np.int64).T
     if groups is not None:  # one above the other, an empty row of cells between them
-        cell[:, 1] += groups * (cell[:, 1].max() + 2)
-    across = int(cell[:, 0].max()) + 3
-    key = cell[:, 1] * across + cell[:, 0] + 1
-    order = np.argsort(key, kind="stable")
+        y = y + groups * (int(y.max()) + 2)
+    across = int(x.max()) + 3
+    key = y * across + x + 1
+    order = key.argsort(kind="stable")
     key = key[order]
-    first = np.concatenate(
-        [np.arange(1, len(key) + 1), np.searchsorted(key, key + across - 1, side="left")]
-    )
-    last = np.searchsorted(key, np.concatenate([key + 1, key + across + 1]), side="right")
-    one, other = spans(first, last)
+    cells = np.concatenate([key + across - 1, key + 2, key + across + 2])
+    above, *last = key.searchsorted(cells).reshape(3, -1)
+    first = np.concatenate([np.arange(1, len(key) + 1), above])
+    one, other = spans(first, np.concatenate(last))
     one %= len(points)
-    apart = points[order[one]] - points[order[other]]
+    one, other = order[one], order[other]
+    apart = points[one] - points[other]
     distances = np.hypot(apart[:, 0], apart[:, 1])
     near = distances <= radius
-    pairs = np.sort(np.stack([order[one[near]], order[other[near]]], axis=1), axis=1)
-    return pairs, distances[near]
+    one, other = one[near], other[near]
+    return np.stack([np.minimum(one, other), np.maximum(one, other)], axis=1), distances[near]
 
 
 def distances(points: Points, begins: Points, ends: Points) -> NDArray[np.float64]:

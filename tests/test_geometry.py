@@ -9,8 +9,11 @@ from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
 from pathgen.geometry import (
+    Lines,
     Points,
     along,
+    along_each,
+    along_places,
     angle_deg,
     at_distances,
     cross,
@@ -18,6 +21,8 @@ from pathgen.geometry import (
     length,
     lengths,
     placed,
+    places_between,
+    places_of,
     signed_area,
     tangents,
     turned,
@@ -81,6 +86,37 @@ def test_a_point_at_a_distance_lies_no_farther_than_that_from_the_start(
     [found] = at_distances(points, np.array([distance]))
 
     assert math.dist(found, points[0]) <= distance + 1e-9
+
+
+@given(st.lists(_polyline, min_size=1, max_size=6), st.lists(st.floats(0.0, 1.0), max_size=6))
+def test_many_lines_asked_at_once_answer_to_the_last_bit_as_numpy_does_for_each(
+    lines: list[Points], shares: list[float]
+) -> None:
+    """By numpy's interp, and by its hypot and cumsum. Corners are asked for too."""
+    points, sizes = np.concatenate(lines), [len(line) for line in lines]
+    wheres = along_each(points, sizes)
+    asked = [np.array([*(where[-1] * np.array(shares)), *where]) for where in wheres]
+    of = np.repeat(np.arange(len(lines)), [len(stops) for stops in asked])
+    every = Lines(points, wheres)
+    found = every.between(np.concatenate(asked), of)
+    for n, (line, where, stops) in enumerate(zip(lines, wheres, asked, strict=True)):
+        steps = np.hypot(*np.diff(line, axis=0).T)
+        plane = np.interp(stops, where, line[:, 0] + 1j * line[:, 1])
+        assert where.tolist() == [0.0, *np.cumsum(steps).tolist()]
+        assert every.totals[n] == where[-1]
+        assert found[of == n].tolist() == np.column_stack([plane.real, plane.imag]).tolist()
+
+
+@given(_polyline, st.lists(st.floats(0.0, 1.1), min_size=1, max_size=6))
+def test_plain_numbers_are_the_same_as_numpys_to_the_last_bit(
+    line: Points, shares: list[float]
+) -> None:
+    places, where = places_of(line), along_places(places_of(line))
+    stops = where[-1] * np.array(shares)
+    plane = np.interp(stops, where, line[:, 0] + 1j * line[:, 1])
+
+    assert where == along(line).tolist()
+    assert places_between(places, where, stops.tolist()) == [(z.real, z.imag) for z in plane]
 
 
 def test_unit_vectors_keep_zero() -> None:

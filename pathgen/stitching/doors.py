@@ -17,7 +17,7 @@ from pathgen.settings import Settings
 from pathgen.stitching.open_strokes import Door, OpenStroke
 from pathgen.stitching.rings import RingStroke
 from pathgen.stitching.strokes import LetterHoles, Stroke
-from pathgen.stitching.underlay import RunEnds, Underlay, run_ends, underlays
+from pathgen.stitching.underlay import run_ends, underlays
 from pathgen.stitching.zigzag import Stitches, zigzags
 
 __all__ = ["doors_of", "strokes_of"]
@@ -32,30 +32,38 @@ _SAME_MM = 1e-6
 def strokes_of(shapes: Sequence[LetterShape], settings: Settings) -> list[tuple[Stroke, ...]]:
     """Columns of each letter with their ways, in the splitter's order."""
     centres = CentreLines([column for shape in shapes for column in shape.columns])
+    sewn = zigzags([shape.columns for shape in shapes], settings)
     known = zip(
         centres.columns,
-        zigzags([shape.columns for shape in shapes], settings),
+        sewn,
         doors_of(shapes, centres, settings),
         run_ends(centres, settings),
         underlays(centres, settings),
         strict=True,
     )
-    return [tuple(_strokes(list(islice(known, len(shape.columns))), settings)) for shape in shapes]
+    return [
+        tuple(
+            RingStroke(column, number, across, holes, under, settings)
+            if column.closed
+            else OpenStroke(column, number, across, holes, doors, run, under, settings)
+            for number, (column, across, doors, run, under) in enumerate(
+                islice(known, len(shape.columns)), 1
+            )
+        )
+        for shape, holes in zip(shapes, _holes(shapes, sewn), strict=True)
+    ]
 
 
-_Known = tuple[Column, Stitches, Sequence[Door], RunEnds | None, Underlay]
-
-
-def _strokes(letter: Sequence[_Known], settings: Settings) -> Iterator[Stroke]:
-    """Columns of one letter with their ways."""
-    holes = [sewn.xy_mm for _, sewn, *_ in letter]
-    numbers = np.repeat(np.arange(1, len(letter) + 1), [len(own) for own in holes])
-    every = LetterHoles(np.concatenate(holes), numbers)
-    for number, (column, sewn, doors, run, under) in enumerate(letter, 1):
-        if column.closed:
-            yield RingStroke(column, number, sewn, every, under, settings)
-        else:
-            yield OpenStroke(column, number, sewn, every, doors, run, under, settings)
+def _holes(shapes: Sequence[LetterShape], sewn: Sequence[Stitches]) -> Iterator[LetterHoles]:
+    """Holes of the columns of each letter."""
+    xy = np.concatenate([one.xy_mm for one in sewn])
+    sizes = [len(one.xy_mm) for one in sewn]
+    number = np.repeat([n for shape in shapes for n, _ in enumerate(shape.columns, 1)], sizes)
+    first, many = 0, iter(sizes)
+    for shape in shapes:
+        last = first + sum(islice(many, len(shape.columns)))
+        yield LetterHoles(xy[first:last], number[first:last])
+        first = last
 
 
 def doors_of(

@@ -68,21 +68,21 @@ def eased(
     kept = np.ones(len(points), dtype=bool)
     if not len(crowded):
         return points, kept
-    settled = np.delete(np.arange(len(points)), crowded)
-    bars = _settled_bars(points, across_mm, column, crowded, settled, least_mm)
+    bars = _settled_bars(points, across_mm, column, crowded, least_mm)
     places, steps = points[crowded].tolist(), across_mm[crowded].tolist()
-    ends = np.searchsorted(column, np.arange(len(closed) + 1))
-    firsts, ends = np.searchsorted(crowded, ends).tolist(), ends.tolist()
+    starts = column.searchsorted(np.arange(len(closed) + 1))
+    firsts, starts = crowded.searchsorted(starts).tolist(), starts.tolist()
     for k, (first, last) in enumerate(pairwise(firsts)):
         found: list[Sequence[float]] = []
-        own = (crowded[first:last] - ends[k]).tolist()
-        for n in _ends_first(own, ends[k + 1] - ends[k], closed=closed[k]):
+        own = (crowded[first:last] - starts[k]).tolist()
+        for n in _ends_first(own, starts[k + 1] - starts[k], closed=closed[k]):
             n += first
             for other in found:
                 bars[n] += _bar(places[n], steps[n], other, least_mm)
             share = _first_free(bars[n])
             if share <= _DEEPEST_WIDTHS:
-                places[n] = [p + share * a for p, a in zip(places[n], steps[n], strict=True)]
+                if share:
+                    places[n] = [p + share * a for p, a in zip(places[n], steps[n], strict=True)]
                 found.append(places[n])
             else:
                 kept[crowded[n]] = False
@@ -115,7 +115,7 @@ def stepped_back(
     # No point farther off is in the way.
     reach = np.hypot(across_mm[:, 0], across_mm[:, 1])[:, None] + apart_mm
     off = others - points[:, None]
-    close = (off * off).sum(axis=2) < reach * reach
+    close = off[..., 0] ** 2 + off[..., 1] ** 2 < reach * reach
     moved: list[Points | None] = []
     for point, across, near in zip(points, across_mm, close, strict=True):
         share = first_room(point, across, others[near], apart_mm[near])
@@ -135,6 +135,7 @@ def _ends_first(crowded: Sequence[int], count: int, *, closed: bool) -> list[int
 
 
 _Bar = tuple[float, float]
+"""From which to which share of its way across a point would be too near to another one."""
 
 
 def _settled_bars(
@@ -142,53 +143,34 @@ def _settled_bars(
     across: Points,
     column: NDArray[np.int64],
     crowded: NDArray[np.int64],
-    settled: NDArray[np.int64],
     least_mm: float,
 ) -> list[list[_Bar]]:
-    """As `_bars`, for crowded points and the settled ones of the same column."""
+    """For each crowded point, the bars of the others of its column that are not crowded."""
+    settled = np.delete(np.arange(len(points)), crowded)
     first, last = (
-        np.searchsorted(column[settled], column[crowded], side=side) for side in ("left", "right")
+        column[settled].searchsorted(column[crowded], side=side) for side in ("left", "right")
     )
-    bars: list[list[_Bar]] = []
+    bars: list[list[_Bar]] = [[] for _ in crowded]
     for i in range(0, len(crowded), _AT_ONCE):
-        some = slice(i, i + _AT_ONCE)
-        which, other = spans(first[some], last[some])
-        here = crowded[some][which]
-        off = points[here] - points[settled[other]]
-        bars += _barred(which, len(crowded[some]), off, across[here], least_mm)
-    return bars
-
-
-def _barred(
-    which: NDArray[np.int64],
-    count: int,
-    off: NDArray[np.float64],
-    across: NDArray[np.float64],
-    least_mm: float | NDArray[np.float64],
-) -> list[list[_Bar]]:
-    """For each of so many points the shares of its way that others bar, so far off before it moves.
-
-    Each of the others bars the shares between the roots of a quadratic.
-    """
-    bars: list[list[_Bar]] = [[] for _ in range(count)]
-    dx, dy, ax, ay = off[..., 0], off[..., 1], across[..., 0], across[..., 1]
-    far = dx * dx + dy * dy - least_mm * least_mm
-    lead = ax * dx + ay * dy
-    size = np.broadcast_to(ax * ax + ay * ay, lead.shape)
-    root = lead * lead - size * far
-    near = (root > 0.0) & ((far < 0.0) | (lead < 0.0))
-    half, ahead, by = np.sqrt(root[near]), lead[near], size[near]
-    starts, ends = (-ahead - half) / by, (-ahead + half) / by
-    rows = np.broadcast_to(which, near.shape)[near]
-    for n, start, end in zip(rows.tolist(), starts.tolist(), ends.tolist(), strict=True):
-        bars[n].append((start, end))
+        which, other = spans(first[i : i + _AT_ONCE], last[i : i + _AT_ONCE])
+        here = crowded[i + which]
+        # The roots of a quadratic, as in `_bar`.
+        (dx, dy), (ax, ay) = (points[here] - points[settled[other]]).T, across[here].T
+        off = dx * dx + dy * dy - least_mm * least_mm
+        lead, size = ax * dx + ay * dy, ax * ax + ay * ay
+        root = lead * lead - size * off
+        near = ((root > 0.0) & ((off < 0.0) | (lead < 0.0))).nonzero()[0]
+        root, lead, size = np.sqrt(root[near]), lead[near], size[near]
+        found = np.array([(-lead - root) / size, (-lead + root) / size])
+        for n, (start, end) in zip((i + which[near]).tolist(), found.T.tolist(), strict=True):
+            bars[n].append((start, end))
     return bars
 
 
 def _bar(
     point: Sequence[float], across: Sequence[float], other: Sequence[float], least_mm: float
 ) -> list[_Bar]:
-    """As `_bars`, for one point and one other, in plain numbers: most columns have few."""
+    """The bar of one other, if there is one, in plain numbers: most columns have few."""
     (ax, ay), dx, dy = across, point[0] - other[0], point[1] - other[1]
     off = dx * dx + dy * dy - least_mm * least_mm
     lead, size = ax * dx + ay * dy, ax * ax + ay * ay
