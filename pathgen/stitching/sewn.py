@@ -4,7 +4,7 @@ It depends on the letter, on how it is begun and ended, and on the hole that the
 so it is made once for each of these, and kept for the next time.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -74,7 +74,7 @@ class LetterSewn(NamedTuple):
 def _letters_sewn(asked: Sequence[Asked], settings: Settings) -> list[LetterSewn]:
     """Letters sewn; where travel inside one comes out too far, the thread is cut after all."""
     stations = stations_of([one.shape for one in asked], settings)
-    visits = [list(_visits(*each)) for each in zip(asked, stations, strict=True)]
+    visits = [_visits(*each) for each in zip(asked, stations, strict=True)]
     sewn: dict[int, LetterSewn] = {}
     anew = list(range(len(asked)))
     while anew:
@@ -91,21 +91,15 @@ letters_sewn: Kept[Asked, LetterSewn] = Kept(_letters_sewn, most=MOST_KEPT)
 """Letters sewn with some settings."""
 
 
-def _visits(asked: Asked, station: Station) -> Iterator[Visit]:
+def _visits(asked: Asked, station: Station) -> list[Visit]:
     """The letter's columns in sewing order."""
-    unsewn = np.ones(len(station.strokes), dtype=bool)
-    left: int | None = None
-    for entry, exit_ in station.order(asked.first, asked.last):
-        way = station.way(entry, exit_)
-        if left is None:
-            corner = np.array(asked.corner).reshape(-1, 2)
-            yield Visit(way, asked.came is None, corner)
-        else:
-            chosen = station.links.corner(left, entry, unsewn)
-            cut = chosen.cut or way.stroke.number in asked.cut
-            yield Visit(way, cut, chosen.corner)
-        unsewn[station.ways.exit_of[exit_]] = False
-        left = exit_
+    visits = [
+        Visit(way, cut or way.stroke.number in asked.cut, corner)
+        for way, (cut, corner) in station.through(asked.first, asked.last)
+    ]
+    corner = np.array(asked.corner).reshape(-1, 2)
+    visits[0] = visits[0]._replace(cut=asked.came is None, corner=corner)
+    return visits
 
 
 def _sewn(

@@ -22,6 +22,7 @@ from pathgen.stitching.legs import Places, Spokes, corners_of
 from pathgen.stitching.links import (
     NEVER,
     Bridge,
+    Chosen,
     Limits,
     Travel,
     bridges,
@@ -111,6 +112,7 @@ class Station:
         self._holes = np.concatenate([stroke.holes for stroke in strokes])
         self._known: dict[tuple[int, int], Way] = {}
         self._orders: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        self._through: dict[tuple[int, int], list[tuple[Way, Chosen]]] = {}
         self._ends: dict[tuple[int, int, bool], Hole] = {}
 
     def across(self, other: "Station", apart_mm: tuple[float, float]) -> Places:
@@ -136,6 +138,21 @@ class Station:
             self._orders[first, last] = self.orders.between(first, last)
         return self._orders[first, last]
 
+    def through(self, first: int, last: int) -> list[tuple[Way, Chosen]]:
+        """Ways of all columns in that order, and the travel that leads to each but the first."""
+        found = self._through.get((first, last))
+        if found is None:
+            found = self._through[first, last] = []
+            unsewn = np.ones(len(self.strokes), dtype=bool)
+            travel, left = _NO_TRAVEL, -1
+            for entry, exit_ in self.order(first, last):
+                if found:
+                    travel = self.links.corner(left, entry, unsewn)
+                way, left = self.way(entry, exit_), exit_
+                found.append((way, travel))
+                unsewn[way.stroke.number - 1] = False
+        return found
+
     def last_hole(self, first: int, last: int, *, fastened: bool) -> Hole:
         """Where the letter ends that is sewn in that order, its thread tied off or not."""
         found = self._ends.get((first, last, fastened))
@@ -156,6 +173,9 @@ class Station:
                 self.strokes[k], entry - int(entries.start), exit - int(exits.start), self._holes
             )
         return self._known[entry, exit]
+
+
+_NO_TRAVEL = Chosen(cut=False, corner=np.zeros((0, 2)))
 
 
 def _limits(settings: Settings) -> Limits:
