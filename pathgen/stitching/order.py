@@ -8,7 +8,7 @@ exits; what it costs to sew a column from one to the other is a table.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from itertools import accumulate, pairwise
 from typing import NamedTuple
 
@@ -42,14 +42,20 @@ class Ways:
     exit_of: NDArray[np.int64]
     cost: Costs
 
-    @cached_property
+    @property
     def spans(self) -> list[tuple[slice, slice]]:
         """Which entries and which exits belong to each column."""
-        entries, exits = (
-            [slice(*span) for span in pairwise(accumulate(np.bincount(of).tolist(), initial=0))]
-            for of in (self.entry_of, self.exit_of)
-        )
-        return list(zip(entries, exits, strict=True))
+        return _spans(self.entry_of.tobytes(), self.exit_of.tobytes())
+
+
+@lru_cache(maxsize=1024)
+def _spans(*owners: bytes) -> list[tuple[slice, slice]]:
+    """As `Ways.spans`."""
+    entries, exits = (
+        [slice(*span) for span in pairwise(accumulate(np.bincount(of).tolist(), initial=0))]
+        for of in (np.frombuffer(owner, np.int64) for owner in owners)
+    )
+    return list(zip(entries, exits, strict=True))
 
 
 class Orders(NamedTuple):
@@ -96,7 +102,7 @@ def _exact(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
     own, spans = ways.cost, ways.spans
     if len(late) == 1:
         return Orders(own, lambda first, last: [(first, last)], exact=True)
-    sets = _sets(*[tuple(of.tolist()) for of in (ways.entry_of, ways.exit_of, late)])
+    sets = _sets(*[each.tobytes() for each in (ways.entry_of, ways.exit_of, late)])
     # From each exit to each entry, and to each exit from any, while a set is sewn.
     travel = links.costs(sets.unsewn)
     came = travel.swapaxes(1, 2).take(sets.entries, axis=1)
@@ -153,21 +159,21 @@ class _Sets(NamedTuple):
 
 
 @lru_cache(maxsize=256)
-def _sets(entry_of: tuple[int, ...], exit_of: tuple[int, ...], late: tuple[bool, ...]) -> _Sets:
+def _sets(entry_of: bytes, exit_of: bytes, late: bytes) -> _Sets:
     """Sets of the columns that entries and exits belong to; late columns come after all others."""
-    count = len(late)
+    of, late_ = np.frombuffer(exit_of, np.int64), np.frombuffer(late, bool)
+    count = len(late_)
     every = np.arange(1 << count)
     sewn = (every[:, None] >> np.arange(count)) & 1 == 1
-    of = np.array(exit_of)
     before = every[:, None] & ~(1 << of)
     # A late column comes once all others are sewn.
-    ready = (sewn | np.array(late)).all(axis=1)[:, None] | ~np.array(late)
+    ready = (sewn | late_).all(axis=1)[:, None] | ~late_
     last = sewn[:, of] & ready[before, of]
     steps = []
     for size in range(1, count + 1):
         done, exits = np.nonzero(last & (sewn.sum(axis=1) == size)[:, None])
         steps.append((done, exits, before[done, exits]))
-    exits, entries = np.nonzero(of[:, None] == np.array(entry_of))
+    exits, entries = np.nonzero(of[:, None] == np.frombuffer(entry_of, np.int64))
     return _Sets(~sewn[1:-1], steps, entries, exits, exits.searchsorted(np.arange(len(of))))
 
 

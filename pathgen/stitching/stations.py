@@ -5,12 +5,13 @@ the shape's own origin, and kept for the next time.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
+from itertools import accumulate, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.crossings import together
-from pathgen.geometry import Points
 from pathgen.inks import ink_beside
 from pathgen.kept import Kept
 from pathgen.model import LetterShape
@@ -39,41 +40,70 @@ __all__ = ["Station", "bridges_of", "late_columns", "stations_of"]
 SMALL_SHARE = 0.5
 
 
-def _ways(strokes: Sequence[Stroke]) -> Ways:
-    """Ways of all strokes in one table."""
-    entry_of = np.repeat(np.arange(len(strokes)), [len(s.entries) for s in strokes])
-    exit_of = np.repeat(np.arange(len(strokes)), [len(s.exits) for s in strokes])
-    extra = np.full((len(entry_of), len(exit_of)), np.inf)
-    row = column = 0
-    for stroke in strokes:
-        rows, columns = len(stroke.entries), len(stroke.exits)
-        extra[row : row + rows, column : column + columns] = stroke.extra_mm
-        row, column = row + rows, column + columns
+def _ways(letters: Sequence[Sequence[Stroke]]) -> list[Ways]:
+    """Ways of all strokes of each letter in one table."""
+    extra = np.array(
+        [mm for strokes in letters for each in strokes for row in each.extra_mm for mm in row]
+    )
     never = extra == np.inf
     extra[never] = 0.0
-    cost = run_costs(extra)
-    cost[never] = NEVER
-    return Ways(entry_of, exit_of, cost)
+    costs = run_costs(extra)
+    costs[never] = NEVER
+    ways, first = [], 0
+    for strokes in letters:
+        entry_of, exit_of, own = _owned(tuple([(len(s.entries), len(s.exits)) for s in strokes]))
+        cost = np.full(own.shape, NEVER)
+        last = first + sum([len(s.entries) * len(s.exits) for s in strokes])
+        cost[own] = costs[first:last]
+        ways.append(Ways(entry_of, exit_of, cost))
+        first = last
+    return ways
+
+
+@lru_cache(maxsize=1024)
+def _owned(
+    sizes: tuple[tuple[int, int], ...],
+) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.bool_]]:
+    """Which stroke each entry and each exit belongs to, given how many each stroke has.
+
+    And whether an entry and an exit belong to the same one, (E, X).
+    """
+    entry_of, exit_of = (
+        np.repeat(np.arange(len(sizes)), many) for many in zip(*sizes, strict=True)
+    )
+    return entry_of, exit_of, entry_of[:, None] == exit_of
 
 
 def _inside(
-    shape: LetterShape,
-    strokes: Sequence[Stroke],
-    ways: Ways,
-    corners: Points,
-    settings: Settings,
-) -> Places:
-    """Places of travel within a letter."""
-    growth = np.array([settings.growth_mm(column.usual_width) for column in shape.columns])
+    shapes: Sequence[LetterShape], letters: Sequence[Sequence[Stroke]], settings: Settings
+) -> list[Places]:
+    """Places of travel within each letter."""
+    strokes = [stroke for each in letters for stroke in each]
+    growth = np.array([settings.growth_mm(stroke.column.usual_width) for stroke in strokes])
+    entries = np.array([place for stroke in strokes for place in stroke.entries])
+    exits = np.array([place for stroke in strokes for place in stroke.exits])
     on_rail = np.array([on_rail for stroke in strokes for on_rail in stroke.on_rail])
-    return Places(
-        exits=np.array([place for stroke in strokes for place in stroke.exits]),
-        entries=np.array([place for stroke in strokes for place in stroke.entries]),
-        exit_growth_mm=growth[ways.exit_of],
-        entry_growth_mm=np.where(on_rail, growth[ways.entry_of], 0.0),
-        corners=corners,
-        lines=shape.lines,
-    )
+    entry_growth = growth.repeat([len(stroke.entries) for stroke in strokes]) * on_rail
+    exit_growth = growth.repeat([len(stroke.exits) for stroke in strokes])
+    corners = corners_of([shape.columns for shape in shapes])
+    begun = _spans([sum([len(stroke.entries) for stroke in each]) for each in letters])
+    ended = _spans([sum([len(stroke.exits) for stroke in each]) for each in letters])
+    return [
+        Places(
+            exits=exits[x],
+            entries=entries[e],
+            exit_growth_mm=exit_growth[x],
+            entry_growth_mm=entry_growth[e],
+            corners=turns,
+            lines=shape.lines,
+        )
+        for shape, turns, e, x in zip(shapes, corners, begun, ended, strict=True)
+    ]
+
+
+def _spans(counts: Sequence[int]) -> list[slice]:
+    """So many each, one after the other."""
+    return [slice(*span) for span in pairwise(accumulate(counts, initial=0))]
 
 
 class Station:
@@ -104,11 +134,12 @@ class Station:
         ways: Ways,
         inside: Places,
         links: tuple[Travel, Spokes],
+        reach: tuple[float, float],
     ) -> None:
         self.shape, self.strokes, self.ways, self.inside = shape, strokes, ways, inside
         self.links, self.spokes = links
         self.orders = orders(self.links, ways, late_columns(shape))
-        self._span = _span(inside)
+        self._reach = reach
         self._holes = np.concatenate([stroke.holes for stroke in strokes])
         self._known: dict[tuple[int, int], Way] = {}
         self._orders: dict[tuple[int, int], list[tuple[int, int]]] = {}
@@ -120,7 +151,7 @@ class Station:
         here, there = self.inside, other.inside
         beside = ink_beside((self.shape, 0.0, 0.0), [(other.shape, *apart_mm)])
         # Where letters stand clear of each other, legs about the one are not over the other.
-        (left, right), (low, high) = self._span, other._span
+        (left, right), (low, high) = self._reach, other._reach
         clear = right < low + apart_mm[0] or high + apart_mm[0] < left
         return Places(
             exits=here.exits,
@@ -185,22 +216,22 @@ def _limits(settings: Settings) -> Limits:
 _Pair = tuple[LetterShape, LetterShape, tuple[float, float]]
 
 
-def _span(inside: Places) -> tuple[float, float]:
-    """How far a letter, its entries, exits and corners reach to the left and to the right."""
-    places = (inside.lines.vertices, inside.exits, inside.entries, inside.corners)
-    x = np.concatenate(places)[:, 0]
-    return float(x.min()), float(x.max())
+def _reaches(inside: Sequence[Places]) -> list[tuple[float, float]]:
+    """How far letters, their entries, exits and corners reach to the left and to the right."""
+    places = [(each.lines.vertices, each.exits, each.entries, each.corners) for each in inside]
+    x = np.concatenate([points for some in places for points in some])[:, 0]
+    begins = [*accumulate([sum(map(len, some)) for some in places], initial=0)][:-1]
+    low, high = (end.reduceat(x, begins).tolist() for end in (np.minimum, np.maximum))
+    return list(zip(low, high, strict=True))
 
 
 def _stations(shapes: Sequence[LetterShape], settings: Settings) -> list[Station]:
     """Stations of letters that have columns."""
     strokes = strokes_of(shapes, settings)
-    ways = [_ways(each) for each in strokes]
-    corners = corners_of([shape.columns for shape in shapes])
-    drawn = list(zip(shapes, strokes, ways, corners, strict=True))
-    inside = [_inside(*each, settings) for each in drawn]
+    inside = _inside(shapes, strokes, settings)
     links = travels(inside, _limits(settings))
-    return [Station(*each) for each in zip(shapes, strokes, ways, inside, links, strict=True)]
+    found = (shapes, strokes, _ways(strokes), inside, links, _reaches(inside))
+    return [Station(*each) for each in zip(*found, strict=True)]
 
 
 stations_of: Kept[LetterShape, Station] = Kept(_stations)
