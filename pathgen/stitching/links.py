@@ -173,6 +173,12 @@ class Travel:
 
     def corner(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> "Chosen":
         """The way of one pair."""
+        # No path costs less than with nothing on top of sewn columns.
+        fixed, inked = self._weighed.fixed[row, entry], self._weighed.inked[row, entry]
+        best = int(fixed.argmin())
+        over = inked[best] - unsewn @ self._under[:, row, entry, best]
+        if over <= min(UNSEEN_MM, self._limits.on_top_mm):
+            return _chosen(int(fixed[best]), best, self._corners)
         costs = self._paths(unsewn[None], (row, entry))[0]
         best = int(costs.argmin())
         return _chosen(int(costs[best]), best, self._corners)
