@@ -31,6 +31,7 @@ __all__ = [
     "lengths",
     "middle",
     "neighbours",
+    "place_of",
     "placed",
     "places_between",
     "places_of",
@@ -77,6 +78,12 @@ def between(points: Points, where: NDArray[np.float64], stops: NDArray[np.float6
     # As complex numbers x + iy, so that both coordinates are found in one search.
     plane = np.ascontiguousarray(points).view(np.complex128)[:, 0]
     return np.interp(stops, where, plane).view(np.float64).reshape(-1, 2)
+
+
+def place_of(point: Points) -> Place:
+    """One point, (2,), as plain numbers."""
+    x, y = point.tolist()
+    return x, y
 
 
 def places_of(points: Points) -> list[Place]:

@@ -114,13 +114,18 @@ def stepped_back(
     """
     # No point farther off is in the way.
     reach = np.hypot(across_mm[:, 0], across_mm[:, 1])[:, None] + apart_mm
-    off = others - points[:, None]
-    close = off[..., 0] ** 2 + off[..., 1] ** 2 < reach * reach
-    moved: list[Points | None] = []
-    for point, across, near in zip(points, across_mm, close, strict=True):
-        share = first_room(point, across, others[near], apart_mm[near])
-        moved.append(point + share * across if share <= _DEEPEST_WIDTHS else None)
-    return moved
+    x, y = (others[:, axis] - points[:, None, axis] for axis in (0, 1))
+    which, near = (x * x + y * y < reach * reach).nonzero()
+    bars: list[list[_Bar]] = [[] for _ in points]
+    places, steps = points.tolist(), across_mm.tolist()
+    for n, other, apart in zip(
+        which.tolist(), others[near].tolist(), apart_mm[near].tolist(), strict=True
+    ):
+        bars[n] += _bar(places[n], steps[n], other, apart)
+    return [
+        point + share * across if share <= _DEEPEST_WIDTHS else None
+        for point, across, share in zip(points, across_mm, map(_first_free, bars), strict=True)
+    ]
 
 
 def _ends_first(crowded: Sequence[int], count: int, *, closed: bool) -> list[int]:

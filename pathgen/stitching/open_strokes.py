@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pathgen.geometry import Place, Points, places_of
+from pathgen.geometry import Place, Points, place_of
 from pathgen.model import Column
 from pathgen.needles import Part, Side
 from pathgen.settings import Settings
@@ -68,32 +68,29 @@ class OpenStroke(Stroke):
     ) -> None:
         self.column, self.number, self._settings = column, number, settings
         self._across, self._letter, self._under = across, letter, under
-        self.holes = across.xy_mm
+        self.holes = holes = across.xy_mm
         self._ends_mm = (0.0, 0.0) if run is None else run.where_mm
         inner = [] if run is None else [d for d in doors if self._splits(d)]
         self._doors = [door.where_mm for door in inner]
         self._holes = [self._hole(door) for door in inner]
-        self.exits = places_of(self.holes[[0, -1, *self._holes]])
+        self.exits = [place_of(holes[k]) for k in (0, -1, *self._holes)]
         laid = len(under.from_first) > 0
         self._leads = laid and not under.returns
         self.entries = self.exits[:2]
         if laid:
-            self.entries = places_of(np.array([under.from_first[0], under.from_last[0]]))
+            self.entries = [place_of(under.from_first[0]), place_of(under.from_last[0])]
         self.on_rail = [not laid, not laid]
-        # What run it takes from each entry for the way to begin at the first end, or at the last.
-        self._runs = [(0.0, math.inf), (math.inf, 0.0)]
-        if run is not None:
-            whole = run.where_mm[1] - run.where_mm[0]
-            if settings.underlay == "centre-run":  # begins where a run would
-                self._runs = [(0.0, whole), (whole, 0.0)]
-            else:
-                self.entries = [*self.entries, run.first, run.last]
-                self.on_rail += [False, False]
-                self._runs += [(math.inf, whole), (whole, math.inf)]
-        self._on = self._runs_on()
-        self.extra_mm = [
-            [min(a + c, b + d) for c, d in zip(*self._on, strict=True)] for a, b in self._runs
-        ]
+        self._begun_here, there = self._runs()
+        if run is None:
+            self.extra_mm = self._begun_here
+        elif settings.underlay == "centre-run":  # it begins where a run would
+            self.extra_mm = [
+                list(map(min, *ways)) for ways in zip(self._begun_here, there, strict=True)
+            ]
+        else:
+            self.entries += [run.first, run.last]
+            self.on_rail += [False, False]
+            self.extra_mm = [*self._begun_here, *there]
 
     def _splits(self, door: Door) -> bool:
         """Whether the column can be sewn in two parts that meet at the door."""
@@ -115,20 +112,30 @@ class OpenStroke(Stroke):
         away[:_LEAST_HOLES] = away[-_LEAST_HOLES:] = np.inf
         return int(away.argmin())
 
-    def _runs_on(self) -> tuple[list[float], list[float]]:
-        """What run it takes to each exit for a way that begins at the first end, or at the last."""
+    def _runs(self) -> tuple[list[list[float]], list[list[float]]]:
+        """What runs a way takes from either end to each exit.
+
+        If its zigzag begins at that end; and if a run leads to the other end first.
+        """
         first, last = self._ends_mm
-        on = (
+        here = [
             [math.inf, 0.0, *(last - door for door in self._doors)],
             [0.0, math.inf, *(door - first for door in self._doors)],
-        )
-        # An underlay that leads to the other end turns the zigzag round.
-        return on[::-1] if self._leads else on
+        ]
+        if self._leads:  # an underlay that leads to the other end turns the zigzag round
+            here.reverse()
+        return here, [[last - first + mm for mm in on] for on in here[::-1]]
+
+    def _begins(self, entry: int, exit: int) -> int:
+        """End at which the zigzag of a way begins."""
+        if entry >= 2:
+            return 3 - entry
+        here = self._begun_here[entry][exit] == self.extra_mm[entry][exit]
+        return entry if here else 1 - entry
 
     def sewn(self, entry: int, exit: int) -> tuple[Piece, ...]:
         """Penetrations from one entry to one exit."""
-        first, last = (run + on[exit] for run, on in zip(self._runs[entry], self._on, strict=True))
-        start = int(last < first)
+        start = self._begins(entry, exit)
         pieces = []
         if start != entry:
             pieces.append(self._run(self._ends_mm[entry % 2], self._ends_mm[start]))

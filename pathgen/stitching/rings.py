@@ -137,5 +137,4 @@ def _begun(column: Column, first: int) -> Column:
 
 def _begun_at(ring: Points, first: int) -> Points:
     """Closed ring, its last point the first again, begun at another of its points."""
-    turned = np.roll(ring[:-1], -first, axis=0)
-    return np.concatenate([turned, turned[:1]])
+    return np.concatenate([ring[first:-1], ring[: first + 1]])

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from pathgen.geometry import Points, between
+from pathgen.geometry import Points, between, places_between
 from pathgen.model import Column
 
 __all__ = ["IN_FROM_END_MM", "OFF_FROM_END_MM", "TIE_MM", "roomiest", "tie", "tie_from", "ties"]
@@ -47,10 +47,13 @@ def ties(column: Column, from_end_mm: float, *, at_last: bool) -> list[Points]:
 
 def _ties(column: Column, from_end_mm: Sequence[float], *, at_last: bool) -> list[Points]:
     """Ties so far from the end of a column."""
-    total = float(column.where[-1])
+    where = column.where.tolist()
+    total = where[-1]
     shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)))
-    stops = shrink * (np.array(from_end_mm)[:, None] + np.array([0.0, TIE_MM, SHIFT_MM])).ravel()
-    points = between(column.centre, column.where, total - stops if at_last else stops)
+    stops = [shrink * (far + off) for far in from_end_mm for off in (0.0, TIE_MM, SHIFT_MM)]
+    if at_last:
+        stops = [total - stop for stop in stops]
+    points = np.array(places_between(column.centre.tolist(), where, stops))
     return list(points.reshape(-1, 3, 2))
 
 
@@ -69,6 +72,6 @@ def tie_from(column: Column, where_mm: float, ahead: float) -> Points:
 def roomiest(places: Sequence[Points], holes: Points) -> Points:
     """Of several ties the first whose worst crowded penetration has fewest holes about it."""
     points = np.array(places)
-    away = np.hypot(*(points[:, :, None] - holes).transpose(3, 0, 1, 2))
-    crowd = (away < _CROWD_MM).sum(axis=2).max(axis=1)
+    x, y = (points[:, :, None, axis] - holes[:, axis] for axis in (0, 1))
+    crowd = (x * x + y * y < _CROWD_MM * _CROWD_MM).sum(axis=2).max(axis=1)
     return np.asarray(points[int(crowd.argmin())])
