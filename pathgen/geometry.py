@@ -168,8 +168,8 @@ class Lines:
             spot -= over
         after = np.minimum(spot + 1, self._last[line])
         begin, off, step = self.points[spot], stops - where[spot], where[after] - where[spot]
-        per = np.divide(1.0, step, out=np.zeros_like(step), where=step > 0.0)
-        ahead = (self.points[after] - begin) * per[:, None]
+        step[step == 0.0] = np.inf  # at its end no way leads on
+        ahead = (self.points[after] - begin) * (1.0 / step)[:, None]
         return np.asarray(ahead * off[:, None] + begin)
 
 

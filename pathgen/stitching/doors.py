@@ -107,9 +107,11 @@ def _outermost(
     sides = {"right-to-left": (-1.0,), "centre-out": (-1.0, 1.0)}.get(settings.sewing, (1.0,))
     ways = [(math.cos(shape.turn_rad), math.sin(shape.turn_rad)) for shape in shapes]
     ends = np.cumsum(centres.sizes)
-    many = np.diff(ends[np.cumsum([len(shape.columns) for shape in shapes]) - 1], prepend=0)
+    sizes = iter(centres.sizes)
+    many = np.array([sum(islice(sizes, len(shape.columns))) for shape in shapes])
     first = np.cumsum(many) - many
-    ahead = (centres.points * np.repeat(ways, many, axis=0)).sum(axis=1)
+    (x, y), (way_x, way_y) = centres.points.T, np.repeat(ways, many, axis=0).T
+    ahead = x * way_x + y * way_y
     for side in sides:
         # Of rungs that reach as far, whatever the last bits say, the first.
         reach = np.maximum.reduceat(side * ahead, first) - _SAME_MM
@@ -118,7 +120,7 @@ def _outermost(
         places = places_of(centres.points[rungs])
         where = centres.where[rungs].tolist()
         columns = ends.searchsorted(rungs, side="right").tolist()
-        for k, along, (x, y), (way_x, way_y) in zip(columns, where, places, ways, strict=True):
+        for k, along, at, way in zip(columns, where, places, ways, strict=True):
             if _may_be_left(centres.columns[k], along):
                 off = side * centres.columns[k].usual_width
-                yield k, Door(along, (x, y), (x + off * way_x, y + off * way_y))
+                yield k, Door(along, at, (at[0] + off * way[0], at[1] + off * way[1]))

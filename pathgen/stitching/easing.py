@@ -9,8 +9,8 @@ has no place left for a point, it is left out: the thread would only pile up the
 """
 
 import math
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Iterable, Sequence
+from itertools import pairwise, repeat
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,20 +72,22 @@ def eased(
     places, steps = points[crowded].tolist(), across_mm[crowded].tolist()
     starts = column.searchsorted(np.arange(len(closed) + 1))
     firsts, starts = crowded.searchsorted(starts).tolist(), starts.tolist()
+    numbers = crowded.tolist()
     for k, (first, last) in enumerate(pairwise(firsts)):
+        if first == last:
+            continue
         found: list[Sequence[float]] = []
-        own = (crowded[first:last] - starts[k]).tolist()
+        own = [n - starts[k] for n in numbers[first:last]]
         for n in _ends_first(own, starts[k + 1] - starts[k], closed=closed[k]):
             n += first
-            for other in found:
-                bars[n] += _bar(places[n], steps[n], other, least_mm)
+            bars[n] += _bars(places[n], steps[n], found, repeat(least_mm))
             share = _first_free(bars[n])
             if share <= _DEEPEST_WIDTHS:
                 if share:
                     places[n] = [p + share * a for p, a in zip(places[n], steps[n], strict=True)]
                 found.append(places[n])
             else:
-                kept[crowded[n]] = False
+                kept[numbers[n]] = False
     moved = points.copy()
     moved[crowded] = places
     return moved, kept
@@ -115,17 +117,11 @@ def stepped_back(
     # No point farther off is in the way.
     reach = np.hypot(across_mm[:, 0], across_mm[:, 1])[:, None] + apart_mm
     x, y = (others[:, axis] - points[:, None, axis] for axis in (0, 1))
-    which, near = (x * x + y * y < reach * reach).nonzero()
-    bars: list[list[_Bar]] = [[] for _ in points]
-    places, steps = points.tolist(), across_mm.tolist()
-    for n, other, apart in zip(
-        which.tolist(), others[near].tolist(), apart_mm[near].tolist(), strict=True
-    ):
-        bars[n] += _bar(places[n], steps[n], other, apart)
-    return [
-        point + share * across if share <= _DEEPEST_WIDTHS else None
-        for point, across, share in zip(points, across_mm, map(_first_free, bars), strict=True)
-    ]
+    moved: list[Points | None] = []
+    for point, across, near in zip(points, across_mm, x * x + y * y < reach * reach, strict=True):
+        share = first_room(point, across, others[near], apart_mm[near])
+        moved.append(point + share * across if share <= _DEEPEST_WIDTHS else None)
+    return moved
 
 
 def _ends_first(crowded: Sequence[int], count: int, *, closed: bool) -> list[int]:
@@ -159,7 +155,7 @@ def _settled_bars(
     for i in range(0, len(crowded), _AT_ONCE):
         which, other = spans(first[i : i + _AT_ONCE], last[i : i + _AT_ONCE])
         here = crowded[i + which]
-        # The roots of a quadratic, as in `_bar`.
+        # The roots of a quadratic, as in `_bars`.
         (dx, dy), (ax, ay) = (points[here] - points[settled[other]]).T, across[here].T
         off = dx * dx + dy * dy - least_mm * least_mm
         lead, size = ax * dx + ay * dy, ax * ax + ay * ay
@@ -172,18 +168,25 @@ def _settled_bars(
     return bars
 
 
-def _bar(
-    point: Sequence[float], across: Sequence[float], other: Sequence[float], least_mm: float
+def _bars(
+    point: Sequence[float],
+    across: Sequence[float],
+    others: Iterable[Sequence[float]],
+    apart_mm: Iterable[float],
 ) -> list[_Bar]:
-    """The bar of one other, if there is one, in plain numbers: most columns have few."""
-    (ax, ay), dx, dy = across, point[0] - other[0], point[1] - other[1]
-    off = dx * dx + dy * dy - least_mm * least_mm
-    lead, size = ax * dx + ay * dy, ax * ax + ay * ay
-    root = lead * lead - size * off
-    if root > 0.0 and (off < 0.0 or lead < 0.0):
-        root = math.sqrt(root)
-        return [((-lead - root) / size, (-lead + root) / size)]
-    return []
+    """Bars of others, each with its distance, in plain numbers: most columns have few."""
+    (x, y), (ax, ay) = point, across
+    size = ax * ax + ay * ay
+    bars = []
+    for (other_x, other_y), apart in zip(others, apart_mm, strict=False):
+        dx, dy = x - other_x, y - other_y
+        off, lead = dx * dx + dy * dy - apart * apart, ax * dx + ay * dy
+        if off < 0.0 or lead < 0.0:
+            root = lead * lead - size * off
+            if root > 0.0:
+                root = math.sqrt(root)
+                bars.append(((-lead - root) / size, (-lead + root) / size))
+    return bars
 
 
 def first_room(
@@ -193,10 +196,9 @@ def first_room(
 
     As `stepped_back`, for a few others with a distance each.
     """
-    (here, across), bars = (point.tolist(), across_mm.tolist()), list[_Bar]()
-    for other, apart in zip(others.tolist(), apart_mm.tolist(), strict=True):
-        bars += _bar(here, across, other, apart)
-    return _first_free(bars)
+    return _first_free(
+        _bars(point.tolist(), across_mm.tolist(), others.tolist(), apart_mm.tolist())
+    )
 
 
 def _first_free(bars: Sequence[_Bar]) -> float:

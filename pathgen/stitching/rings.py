@@ -5,12 +5,12 @@ first runs on under what the zigzag covers afterwards, by the shorter way, to an
 that it leaves where the next column is near.
 """
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-from pathgen.geometry import Points, length, places_of
+from pathgen.geometry import Points, length, place_of, places_of
 from pathgen.model import Column
 from pathgen.needles import Part, Side
 from pathgen.settings import Settings
@@ -49,32 +49,27 @@ class RingStroke(Stroke):
         self._under = under.from_first
         # Doors open outwards: from the inner rail travel would go across the ring.
         outer = Side.LEFT if length(column.left) > length(column.right) else Side.RIGHT
-        outside = np.flatnonzero(holes.side == outer)
-        doors = outside[np.arange(RING_DOORS) * len(outside) // RING_DOORS]
-        self._doors = list(dict.fromkeys(doors.tolist()))
-        places = holes.xy_mm[self._doors]
+        outside = (holes.side == outer).nonzero()[0].tolist()
+        doors = [outside[k * len(outside) // RING_DOORS] for k in range(RING_DOORS)]
+        self._doors = doors = list(dict.fromkeys(doors))
+        places = self.holes[doors]
         away = np.hypot(*(column.centre[:-1, None] - places).transpose(2, 0, 1))
-        self._rungs = away.argmin(axis=0)
-        where = column.where[self._rungs]
-        laid = len(self._under) > 1
+        self._rungs = away.argmin(axis=0).tolist()
         keep = letter.apart_mm(number, settings)
-        self._closes = closing(holes, self._doors, letter.xy_mm, keep)
-        begun = [
-            (door + (close is None)) % len(self.holes)
-            for door, close in zip(self._doors, self._closes, strict=True)
-        ]
-        begins = self.holes[begun]
+        self._closes = closing(holes, doors, letter.xy_mm, keep)
+        laid = len(self._under) > 1
         if laid:
-            begins = self._under[[_nearest(self._under, p) for p in places]]
-        begins = np.concatenate([begins, column.centre[self._rungs]])
-        self.entries = places_of(begins)
-        self.on_rail = [not laid] * len(self._doors) + [False] * len(self._doors)
-        exits = [
-            place if close is None else close
+            begins = self._under[[_nearest(self._under, place) for place in places]]
+        else:
+            begun = [door + (end is None) for door, end in zip(doors, self._closes, strict=True)]
+            begins = self.holes.take(begun, axis=0, mode="wrap")
+        self.entries = [*places_of(begins), *places_of(column.centre[self._rungs])]
+        self.on_rail = [not laid] * len(doors) + [False] * len(doors)
+        self.exits = [
+            place_of(place if close is None else close)
             for place, close in zip(places, self._closes, strict=True)
         ]
-        self.exits = places_of(np.array(exits))
-        self.extra_mm = _arcs(where, float(column.where[-1])).tolist()
+        self.extra_mm = _arcs(column.where[self._rungs].tolist(), float(column.where[-1]))
 
     def sewn(self, entry: int, exit: int) -> tuple[Piece, ...]:
         """Penetrations from one entry to one exit."""
@@ -92,7 +87,7 @@ class RingStroke(Stroke):
 
     def _arc(self, entry: int, exit: int) -> Points:
         """Run under the ring from one door to another, by the shorter way."""
-        first = int(self._rungs[entry])
+        first = self._rungs[entry]
         column = _begun(self.column, first)
         on = float(self.column.where[self._rungs[exit]] - self.column.where[first])
         total = float(column.where[-1])
@@ -103,24 +98,25 @@ class RingStroke(Stroke):
 
     def ties_in(self, entry: int) -> Sequence[Points]:
         """Beside the door that is entered."""
-        at = int(self._rungs[entry % len(self._doors)])
+        at = self._rungs[entry % len(self._doors)]
         return ties(_begun(self.column, at), IN_FROM_END_MM, at_last=False)
 
     def ties_off(self, exit: int) -> Sequence[Points]:
         """Beside the door that is left."""
-        at = int(self._rungs[exit])
+        at = self._rungs[exit]
         return ties(_begun(self.column, at), OFF_FROM_END_MM, at_last=False)
 
 
-def _arcs(where_mm: NDArray[np.float64], total_mm: float) -> NDArray[np.float64]:
+def _arcs(where_mm: Sequence[float], total_mm: float) -> list[list[float]]:
     """Run that each way takes, (2 D, D): none from a door to itself, else the shorter way."""
-    count = len(where_mm)
-    on = np.abs(where_mm[:, None] - where_mm)
-    arcs = np.minimum(on, total_mm - on)
-    np.fill_diagonal(arcs, np.inf)
-    none = np.full((count, count), np.inf)
-    np.fill_diagonal(none, 0.0)
-    return np.concatenate([none, arcs])
+    none = [[math.inf] * len(where_mm) for _ in where_mm]
+    arcs = [
+        [min(abs(there - here), total_mm - abs(there - here)) for there in where_mm]
+        for here in where_mm
+    ]
+    for door, _ in enumerate(where_mm):
+        none[door][door], arcs[door][door] = 0.0, math.inf
+    return [*none, *arcs]
 
 
 def _nearest(ring: Points, place: Points) -> int:
