@@ -157,20 +157,27 @@ class Lines:
         self._apart = 1.0 + float(self.totals.max())
         self._moved = self.where + np.repeat(self._apart * np.arange(len(where)), self.sizes)
 
-    def between(self, stops: NDArray[np.float64], line: NDArray[np.int64]) -> NDArray[np.float64]:
+    def between(
+        self,
+        stops: NDArray[np.float64],
+        line: NDArray[np.int64],
+        points: NDArray[np.float64] | None = None,
+    ) -> NDArray[np.float64]:
         """Points (M, D) at stops (M,) along lines of given numbers (M,), as `between`.
 
-        To the last bit; no stop lies beyond the ends of its line.
+        To the last bit; no stop lies beyond the ends of its line. Other points (N, D) may stand
+        in for those of the lines, as those of rails.
         """
-        where = self.where
+        points, where = self.points if points is None else points, self.where
         spot = self._moved.searchsorted(stops + self._apart * line, side="right") - 1
         while (over := where[spot] > stops).any():  # the same but for bits lost to moving
             spot -= over
         after = np.minimum(spot + 1, self._last[line])
-        begin, off, step = self.points[spot], stops - where[spot], where[after] - where[spot]
+        begin, at = points[spot], where[spot]
+        step = where[after] - at
         step[step == 0.0] = np.inf  # at its end no way leads on
-        ahead = (self.points[after] - begin) * (1.0 / step)[:, None]
-        return np.asarray(ahead * off[:, None] + begin)
+        ahead = (points[after] - begin) * (1.0 / step)[:, None]
+        return np.asarray(ahead * (stops - at)[:, None] + begin)
 
 
 def unit(vectors: Points) -> Points:

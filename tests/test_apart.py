@@ -8,6 +8,7 @@ from outside import font_file
 from shapes import bar, plain_settings
 
 from pathgen import plan
+from pathgen.column import CentreLines
 from pathgen.needles import Side
 from pathgen.stitching.easing import least_apart_mm
 from pathgen.stitching.zigzag import zigzag, zigzags
@@ -19,12 +20,18 @@ BY = plain_settings(spacing_mm=0.4)
 LIMIT_MM = 0.25 * BY.thread.diameter_mm
 
 
+def together(letters, by):
+    """Zigzag of the columns of letters."""
+    of = [n for n, columns in enumerate(letters) for _ in columns]
+    return zigzags(CentreLines([column for columns in letters for column in columns]), of, by)
+
+
 def nearest(points, others):
     return np.hypot(*(points[:, None] - others).transpose(2, 0, 1)).min()
 
 
 def test_of_two_holes_in_one_place_the_later_one_steps_back_by_a_quarter_of_a_thread():
-    lower, upper = zigzags([[LOWER, UPPER]], BY)
+    lower, upper = together([[LOWER, UPPER]], BY)
 
     assert (lower.xy_mm == zigzag(LOWER, BY).xy_mm).all()
     on_rail = upper.xy_mm[upper.side == Side.RIGHT]
@@ -35,7 +42,7 @@ def test_of_two_holes_in_one_place_the_later_one_steps_back_by_a_quarter_of_a_th
 
 
 def test_columns_of_different_letters_are_left_alone():
-    lower, upper = zigzags([[LOWER], [UPPER]], BY)
+    lower, upper = together([[LOWER], [UPPER]], BY)
 
     assert (lower.xy_mm == zigzag(LOWER, BY).xy_mm).all()
     assert (upper.xy_mm == zigzag(UPPER, BY).xy_mm).all()
@@ -43,7 +50,7 @@ def test_columns_of_different_letters_are_left_alone():
 
 def test_columns_whose_holes_are_apart_are_left_alone():
     apart = bar(10.0, 1.0, x=0.2 + LIMIT_MM, y=1.0)
-    _, upper = zigzags([[LOWER, apart]], BY)
+    _, upper = together([[LOWER, apart]], BY)
 
     assert (upper.xy_mm == zigzag(apart, BY).xy_mm).all()
 
@@ -53,7 +60,7 @@ def test_holes_move_little_and_keep_what_they_have_to_from_both_columns(x, y, sp
     """No farther than twice the distance that they have to keep, whatever the two bars share."""
     by = plain_settings(spacing_mm=spacing, least_stitch_mm=least)
     other = bar(10.0, 1.0, x=x, y=y)
-    found = zigzags([[LOWER, other]], by)
+    found = together([[LOWER, other]], by)
 
     assert nearest(found[0].xy_mm, found[1].xy_mm) >= LIMIT_MM - 1e-9
     for column, sewn in zip((LOWER, other), found, strict=True):

@@ -14,6 +14,7 @@ from pathgen.column import CentreLines
 from pathgen.geometry import places_of
 from pathgen.model import Column, LetterShape
 from pathgen.settings import Settings
+from pathgen.stitching.easing import least_apart_mm
 from pathgen.stitching.open_strokes import Door, OpenStroke
 from pathgen.stitching.rings import RingStroke
 from pathgen.stitching.strokes import LetterHoles, Stroke
@@ -32,7 +33,8 @@ _SAME_MM = 1e-6
 def strokes_of(shapes: Sequence[LetterShape], settings: Settings) -> list[tuple[Stroke, ...]]:
     """Columns of each letter with their ways, in the splitter's order."""
     centres = CentreLines([column for shape in shapes for column in shape.columns])
-    sewn = zigzags([shape.columns for shape in shapes], settings)
+    letter = np.repeat(np.arange(len(shapes)), [len(shape.columns) for shape in shapes])
+    sewn = zigzags(centres, letter, settings)
     known = zip(
         centres.columns,
         sewn,
@@ -50,19 +52,22 @@ def strokes_of(shapes: Sequence[LetterShape], settings: Settings) -> list[tuple[
                 islice(known, len(shape.columns)), 1
             )
         )
-        for shape, holes in zip(shapes, _holes(shapes, sewn), strict=True)
+        for shape, holes in zip(shapes, _holes(shapes, sewn, settings), strict=True)
     ]
 
 
-def _holes(shapes: Sequence[LetterShape], sewn: Sequence[Stitches]) -> Iterator[LetterHoles]:
+def _holes(
+    shapes: Sequence[LetterShape], sewn: Sequence[Stitches], settings: Settings
+) -> Iterator[LetterHoles]:
     """Holes of the columns of each letter."""
     xy = np.concatenate([one.xy_mm for one in sewn])
     sizes = [len(one.xy_mm) for one in sewn]
     number = np.repeat([n for shape in shapes for n, _ in enumerate(shape.columns, 1)], sizes)
+    apart = least_apart_mm(settings), settings.close_mm
     first, many = 0, iter(sizes)
     for shape in shapes:
         last = first + sum(islice(many, len(shape.columns)))
-        yield LetterHoles(xy[first:last], number[first:last])
+        yield LetterHoles(xy[first:last], number[first:last], *apart)
         first = last
 
 

@@ -94,16 +94,14 @@ def eased(
 
 
 def stepped_back(
-    points: Points, across_mm: Points, others: Points, apart_mm: NDArray[np.float64]
-) -> list[Points | None]:
-    """Points moved across their column, as little as gives each room from the others.
+    point: Points, across_mm: Points, others: Points, apart_mm: NDArray[np.float64]
+) -> Points | None:
+    """A point moved across its column, as little as gives it room from others.
 
     Parameters
     ----------
-    points : (K, 2) float
-        Each is moved as if it were the only one.
-    across_mm : (K, 2) float
-        From each point to the other side of its column.
+    point, across_mm : (2,) float
+        From the point to the other side of its column.
     others : (N, 2) float
         Other points.
     apart_mm : (N,) float
@@ -111,17 +109,14 @@ def stepped_back(
 
     Returns
     -------
-    list of (2,) float or None
+    (2,) float or None
         None where nowhere has room enough.
     """
+    off = others - point
     # No point farther off is in the way.
-    reach = np.hypot(across_mm[:, 0], across_mm[:, 1])[:, None] + apart_mm
-    x, y = (others[:, axis] - points[:, None, axis] for axis in (0, 1))
-    moved: list[Points | None] = []
-    for point, across, near in zip(points, across_mm, x * x + y * y < reach * reach, strict=True):
-        share = first_room(point, across, others[near], apart_mm[near])
-        moved.append(point + share * across if share <= _DEEPEST_WIDTHS else None)
-    return moved
+    near = np.hypot(off[:, 0], off[:, 1]) < apart_mm + math.hypot(*across_mm.tolist())
+    share = first_room(point, across_mm, others[near], apart_mm[near])
+    return point + share * across_mm if share <= _DEEPEST_WIDTHS else None
 
 
 def _ends_first(crowded: Sequence[int], count: int, *, closed: bool) -> list[int]:

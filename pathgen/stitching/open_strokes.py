@@ -150,9 +150,9 @@ class OpenStroke(Stroke):
         here = len(points) - 1 - hole if at_last else hole
         seam, seam_side = points[:here], side[:here]
         # The thread that would lead on into the door's hole ends just beside it.
-        begin = points[here : here + 1]
-        keep = self._letter.apart_mm(self.number, self._settings)
-        (close,) = stepped_back(begin, points[here - 1] - begin, self._letter.xy_mm, keep)
+        begin = points[here]
+        keep = self._letter.apart_mm(self.number)
+        close = stepped_back(begin, points[here - 1] - begin, self._letter.xy_mm, keep)
         if close is not None:
             seam = np.concatenate([seam, close[None]])
             seam_side = np.append(seam_side, side[here])

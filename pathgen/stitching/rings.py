@@ -55,7 +55,7 @@ class RingStroke(Stroke):
         places = self.holes[doors]
         away = np.hypot(*(column.centre[:-1, None] - places).transpose(2, 0, 1))
         self._rungs = away.argmin(axis=0).tolist()
-        keep = letter.apart_mm(number, settings)
+        keep = letter.apart_mm(number)
         self._closes = closing(holes, doors, letter.xy_mm, keep)
         laid = len(self._under) > 1
         if laid:

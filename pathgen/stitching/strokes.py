@@ -17,8 +17,6 @@ from numpy.typing import NDArray
 from pathgen.geometry import Place, Points
 from pathgen.model import Column
 from pathgen.needles import Part
-from pathgen.settings import Settings
-from pathgen.stitching.easing import least_apart_mm
 from pathgen.stitching.ties import roomiest
 
 __all__ = ["LetterHoles", "Piece", "Stroke", "Way"]
@@ -51,14 +49,18 @@ class LetterHoles(NamedTuple):
         Where the needle enters, column after column.
     column : (N,) int
         Number of the column of each, from 1.
+    least_mm, close_mm : float
+        How far holes keep from those of their own column, and of others.
     """
 
     xy_mm: Points
     column: NDArray[np.int64]
+    least_mm: float
+    close_mm: float
 
-    def apart_mm(self, number: int, settings: Settings) -> NDArray[np.float64]:
+    def apart_mm(self, number: int) -> NDArray[np.float64]:
         """How far a new hole of the column of that number keeps from each, (N,)."""
-        return np.where(self.column == number, least_apart_mm(settings), settings.close_mm)
+        return np.where(self.column == number, self.least_mm, self.close_mm)
 
 
 class Stroke(ABC):

@@ -15,7 +15,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Lines, Points, between, left_normals, lengths
+from pathgen.column import CentreLines
+from pathgen.geometry import Points, between, left_normals, lengths
 from pathgen.model import Column
 from pathgen.needles import Side
 from pathgen.polygons import band, holds
@@ -86,7 +87,7 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
         stitches. Where points crowd, as inside a bend, some stand back from their rail, and
         where even that gives no room, some are left out.
     """
-    (sewn,) = zigzags([[column]], settings)
+    (sewn,) = zigzags(CentreLines([column]), [0], settings)
     if not column.closed:
         return sewn
     keep = np.full(len(sewn.xy_mm), least_apart_mm(settings))
@@ -94,16 +95,17 @@ def zigzag(column: Column, settings: Settings) -> Stitches:
     return round_from(sewn, 0, close)
 
 
-def zigzags(letters: Sequence[Sequence[Column]], settings: Settings) -> list[Stitches]:
-    """Needle points of the columns of letters, as `zigzag`, one column after the other.
+def zigzags(
+    centres: CentreLines, letter: Sequence[int] | NDArray[np.int64], settings: Settings
+) -> list[Stitches]:
+    """Needle points of columns, as `zigzag`, given the number of the letter of each.
 
     Rings have none that closes them. Where columns of a letter meet, those too near to one another
     are moved apart.
     """
-    columns = [column for letter in letters for column in letter]
-    points, side, across, column, stops = _swung(columns, settings)
-    of = np.array([n for n, letter in enumerate(letters) for _ in letter])
-    points = kept_apart(points, across, column, of[column], settings)
+    columns = centres.columns
+    points, side, across, column, stops = _swung(centres, settings)
+    points = kept_apart(points, across, column, np.asarray(letter)[column], settings)
     ends = [0, *np.bincount(column, minlength=len(columns)).cumsum().tolist()]
     spans = [slice(first, last) for first, last in pairwise(ends)]
     sewn = [Stitches(points[span], side[span]) for span in spans]
@@ -135,9 +137,12 @@ def closing(
 
     They keep so far from others, (N, 2), the ring's own holes among them.
     """
-    begins = holes.xy_mm[doors]
-    across = holes.xy_mm[[(door + 1) % len(holes.xy_mm) for door in doors]] - begins
-    return stepped_back(begins, across, others, apart_mm)
+    xy = holes.xy_mm
+    after = [xy[(door + 1) % len(xy)] for door in doors]
+    return [
+        stepped_back(xy[door], there - xy[door], others, apart_mm)
+        for door, there in zip(doors, after, strict=True)
+    ]
 
 
 def round_from(holes: Stitches, door: int, close: Points | None) -> Stitches:
@@ -153,7 +158,7 @@ def round_from(holes: Stitches, door: int, close: Points | None) -> Stitches:
 
 
 def _swung(
-    columns: Sequence[Column], settings: Settings
+    centres: CentreLines, settings: Settings
 ) -> tuple[Points, NDArray[np.uint8], Points, NDArray[np.int64], NDArray[np.float64]]:
     """Points that swing from rail to rail; in a ring without the one that closes it.
 
@@ -162,16 +167,16 @@ def _swung(
     few steps: most have too few points for arrays to pay.
     """
     least = least_apart_mm(settings)
-    rails = [np.concatenate([getattr(c, side) for c in columns]) for side in ("left", "right")]
-    lines = Lines(np.hstack(rails), [c.where for c in columns])
-    steps = [2 * pitches(total, settings.spacing_mm) for total in lines.totals.tolist()]
+    columns, totals = centres.columns, centres.totals
+    steps = [2 * pitches(total, settings.spacing_mm) for total in totals.tolist()]
     sizes = [n + int(not c.closed) for n, c in zip(steps, columns, strict=True)]
     column = np.repeat(np.arange(len(columns)), sizes)
     first = np.cumsum(sizes) - sizes
     number = np.arange(len(column)) - first[column]
-    total = lines.totals[column]
+    total = totals[column]
     stops = total * (number / np.array(steps)[column])
-    found = lines.between(stops, column)
+    rails = [np.concatenate([getattr(c, side) for c in columns]) for side in ("left", "right")]
+    found = centres.between(stops, column, np.hstack(rails))
     left, right = found[:, :2], found[:, 2:]
     reach = (left - right) / 2.0
     half = np.hypot(reach[:, 0], reach[:, 1])
