@@ -289,11 +289,15 @@ def _measured(asked: Sequence[_Question], settings: Settings) -> list[tuple[_Len
     over = under * later
     hidden = over.sum(axis=0)
     twice = (under.sum(axis=0) > inked + _TWICE_MM) & ((over > 0.0).sum(axis=0) > 1)
-    again = twice.tolist()
-    for segments, all_, own, (_, _, unsewn) in zip(legs, lines, _slices(cuts), asked, strict=True):
-        if any(again[own]):
-            some, asked_for = twice[own], (False, *unsewn)
-            hidden[own][some] = lengths_under_any(segments[some], all_, asked_for)
+    again = [
+        (segments[twice[own]], outlines, (False, *unsewn))
+        for segments, outlines, (_, _, unsewn), own in zip(
+            legs, lines, asked, _slices(cuts), strict=True
+        )
+        if twice[own].any()
+    ]
+    if again:
+        hidden[twice] = lengths_under_any(again)
     shown = np.stack([total - inked, inked - np.minimum(hidden, inked)])
     return [_kept(shown[:, own]) for own in _slices(cuts)]
 

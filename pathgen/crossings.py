@@ -82,25 +82,35 @@ def lengths_inside(segments: NDArray[np.float64], outlines: Outlines) -> NDArray
 
 
 def lengths_under_any(
-    segments: NDArray[np.float64], outlines: Outlines, shapes: Sequence[bool]
+    asked: Sequence[tuple[NDArray[np.float64], Outlines, Sequence[bool]]],
 ) -> NDArray[np.float64]:
-    """Length of each of K straight segments inside at least one of some of the shapes, (K,).
+    """Length of each straight segment inside at least one of some of the shapes.
+
+    Asked are segments (K, 2, 2), shapes, and which of these count; told are the lengths for all
+    of the questions, one after the other.
 
     Notes
     -----
     Along the line through a segment it is counted in how many of the shapes it runs: one more
     where it enters one, one less where it leaves.
     """
-    lines, whole = _lines(segments)
-    scratch = np.empty((2, len(segments) * len(outlines.vertices)))
-    segment, row, ends = _crossings(lines, outlines, scratch)
-    where, rise = _met(ends)
-    asked = np.array([False, *shapes])[row]
+    lines, whole = _lines(np.concatenate([segments for segments, _, _ in asked]))
+    most = max(len(segments) * len(outlines.vertices) for segments, outlines, _ in asked)
+    scratch = np.empty((2, most))
+    crossings = []
+    first = 0
+    for segments, outlines, shapes in asked:
+        last = first + len(segments)
+        segment, row, ends = _crossings(lines[:, first:last], outlines, scratch)
+        counts = np.array([False, *shapes])[row]
+        crossings.append((first + segment[counts], ends[..., counts]))
+        first = last
+    segment = np.concatenate([each for each, _ in crossings])
+    where, rise = _met(np.concatenate([ends for _, ends in crossings], axis=2))
     order = np.lexsort((where, segment))
-    order = order[asked[order]]
     within = np.cumsum(np.where(rise[order] < 0.0, 1, -1)) > 0
     pieces = np.diff(where[order], append=0.0) * within
-    return np.bincount(segment[order], pieces, len(segments)) * whole
+    return np.bincount(segment[order], pieces, len(whole)) * whole
 
 
 _Question = tuple[NDArray[np.float64], Outlines]

@@ -59,7 +59,7 @@ def test_under_any_of_several_shapes_counts_once(ends, asked):
 
     edges = shapely.union_all(shapely.boundary(np.array(SHAPES)))
     on_edge = shapely.length(shapely.intersection(lines, edges))
-    found = lengths_under_any(segments, outlines_of(SHAPES), asked)
+    found = lengths_under_any([(segments, outlines_of(SHAPES), asked)])
     assert (np.abs(found - expected) <= on_edge + 1e-7).all()
 
 
