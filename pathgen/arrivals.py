@@ -23,7 +23,7 @@ from pathgen.needles import Arrive, Part, places_mm
 from pathgen.settings import Settings
 from pathgen.stretches import way_mm
 
-__all__ = ["Arrival", "arrivals", "too_far"]
+__all__ = ["Arrival", "Shown", "arrivals", "too_far"]
 
 # Lengths that differ by less than this are the same.
 _SAME_MM = 1e-6
@@ -40,21 +40,39 @@ class _End(NamedTuple):
         That letter's column, from 1.
     on_rail : bool
         Whether it is a hole of zigzag.
-    at, step : (2,) float
-        Its place from the letter's origin, and the way to the other end of the stitch.
+    stitch : (2, 2) float
+        Its place, and the other end of the stitch there.
     """
 
     letter: Letter
     column: int
     on_rail: bool
-    at: Points
-    step: Points
+    stitch: Points
 
     def grown_mm(self, settings: Settings) -> float:
         """How much of the travel is under thread by which the column has grown beyond its ink."""
-        column = self.letter.shape.columns[self.column - 1]
-        crossed = 1.0 + _turned_inwards(column, self.at, self.step) if self.on_rail else 1.0
+        column, crossed = self.letter.shape.columns[self.column - 1], 1.0
+        if self.on_rail:
+            here, onward = self.stitch
+            crossed += _turned_inwards(column, here - self.letter.at_mm, onward - here)
         return crossed * settings.growth_mm(column.usual_width)
+
+
+class Shown(NamedTuple):
+    """How much of a travel shows.
+
+    Attributes
+    ----------
+    bare_mm, on_top_mm : (K,) float
+        How much of each stitch is over bare cloth, and on top of columns sewn before.
+    bare, on_top : float
+        How much of all.
+    """
+
+    bare_mm: NDArray[np.float64]
+    on_top_mm: NDArray[np.float64]
+    bare: float
+    on_top: float
 
 
 class Arrival(NamedTuple):
@@ -66,8 +84,8 @@ class Arrival(NamedTuple):
         Line, letter and column that it comes to.
     legs : (K, 2, 2) float
         Its stitches.
-    bare_mm, on_top_mm : (K,) float
-        How much of each is over bare cloth, and on top of columns sewn before.
+    shown : Shown
+        How much of it shows, were the letters' columns as wide as their ink.
     ends : (_End, _End)
         Where it begins and ends.
     settings : Settings
@@ -76,8 +94,7 @@ class Arrival(NamedTuple):
 
     place: tuple[int, int, int]
     legs: NDArray[np.float64]
-    bare_mm: NDArray[np.float64]
-    on_top_mm: NDArray[np.float64]
+    shown: Shown
     ends: tuple[_End, _End]
     settings: Settings
 
@@ -93,16 +110,16 @@ class Arrival(NamedTuple):
     @property
     def bare(self) -> float:
         """All of it over bare cloth, mm."""
-        return max(0.0, float(self.bare_mm.sum()) - self.grown_mm)
+        return max(0.0, self.shown.bare - self.grown_mm)
 
     def is_bare(self, over_mm: float) -> bool:
         """Whether more of it than that is over bare cloth: sooner told than how much."""
-        return bool(self.bare_mm.sum() > over_mm) and self.bare > over_mm
+        return self.shown.bare > over_mm and self.bare > over_mm
 
     @property
     def on_top(self) -> float:
         """All of it on top of columns sewn before, mm."""
-        return float(self.on_top_mm.sum())
+        return self.shown.on_top
 
 
 def arrivals(
@@ -114,10 +131,10 @@ def arrivals(
     """
     ways = _ways(needles, letters, settings, over_mm)
     shown = _shown([way.question for way in ways], settings)
-    for way, (bare_mm, on_top_mm) in zip(ways, shown, strict=True):
+    for way, found in zip(ways, shown, strict=True):
         letter, column, *_ = way.ends[1]
         place = (letter.line, letter.index, column)
-        yield Arrival(place, way.legs, bare_mm, on_top_mm, way.ends, settings)
+        yield Arrival(place, way.legs, found, way.ends, settings)
 
 
 def too_far(
@@ -136,7 +153,6 @@ def too_far(
 # measured alike, and once, wherever they stand.
 _DECIMALS = 10
 
-_Lengths = NDArray[np.float64]
 _Placed = tuple[tuple[LetterShape, float, float], ...]
 _Question = tuple[_Placed, bytes, tuple[bool, ...]]
 """Letters with their places, the legs of a travel, and which columns are still to be sewn."""
@@ -159,23 +175,22 @@ def _ways(
     if not len(begins):
         return []
     by_place = {(letter.line, letter.index): letter for letter in letters}
-    leaves = _ends(needles, xy, begins, begins + 1, by_place)
-    comes = _ends(needles, xy, rows, rows - 1, by_place)
+    leaves, comes = _ends(needles, begins, by_place), _ends(needles, rows, by_place)
     which, row = spans(begins, rows)
     legs = xy[row[:, None] + (0, 1)]
-    origins = np.array([end.letter.at_mm for end in leaves])
+    origins = np.array([letter.at_mm for letter, _, _ in leaves])
     told = (legs - origins[which, None]).round(_DECIMALS) + 0.0
     cuts = accumulate((rows - begins).tolist(), initial=0)
     first = dict(zip(_columns(needles, starts), starts.tolist(), strict=True))
     ways = []
-    for *ends, before, (one, last) in zip(
+    for left, come_to, before, (one, last) in zip(
         leaves, comes, begins.tolist(), pairwise(cuts), strict=True
     ):
-        if last == one + 1 and _is_first_stitch(ends[1], legs[one, 0], settings):
+        ends = _End(*left, legs[one]), _End(*come_to, legs[last - 1, ::-1])
+        if last == one + 1 and _is_first_stitch(ends[1], settings):
             continue
         placed, unsewn = _beside(ends, first, before)
-        question = placed, told[one:last].tobytes(), unsewn
-        ways.append(_Way(legs[one:last], (ends[0], ends[1]), question))
+        ways.append(_Way(legs[one:last], ends, (placed, told[one:last].tobytes(), unsewn)))
     return ways
 
 
@@ -212,19 +227,14 @@ def _travelled(
 
 def _ends(
     needles: NDArray[np.void],
-    xy: Points,
     rows: NDArray[np.intp],
-    onward: NDArray[np.intp],
     by_place: Mapping[tuple[int, int], Letter],
-) -> list[_End]:
-    """Ends of travel at some rows, from each of which it leads to another row."""
-    columns = _columns(needles, rows)
-    letters = [by_place[line, index] for line, index, _ in columns]
-    on_rail = (needles["part"][rows] == int(Part.ZIGZAG)).tolist()
-    at, step = xy[rows] - [letter.at_mm for letter in letters], xy[onward] - xy[rows]
+) -> list[tuple[Letter, int, bool]]:
+    """Letter and column of some rows, and whether each is a hole of zigzag."""
+    zigzag = (needles["part"][rows] == int(Part.ZIGZAG)).tolist()
     return [
-        _End(letter, column, *end)
-        for letter, (_, _, column), *end in zip(letters, columns, on_rail, at, step, strict=True)
+        (by_place[line, index], column, on_rail)
+        for (line, index, column), on_rail in zip(_columns(needles, rows), zigzag, strict=True)
     ]
 
 
@@ -246,7 +256,7 @@ def _beside(
     return placed, tuple(unsewn)
 
 
-def _is_first_stitch(end: _End, begin: Points, settings: Settings) -> bool:
+def _is_first_stitch(end: _End, settings: Settings) -> bool:
     """Whether a stitch to this end is a column's own first, begun in its first hole."""
     if not end.on_rail:
         return False
@@ -254,7 +264,7 @@ def _is_first_stitch(end: _End, begin: Points, settings: Settings) -> bool:
     left, right = column.left[[0, -1]], column.right[[0, -1]]
     across = (left - right) / np.maximum(column.widths[[0, -1], None], 1e-9)
     grown = settings.growth_mm(column.usual_width) * across
-    holes = np.concatenate([left + grown, right - grown]) - (begin - end.letter.at_mm)
+    holes = np.concatenate([left + grown, right - grown]) - (end.stitch[1] - end.letter.at_mm)
     return bool(np.hypot(holes[:, 0], holes[:, 1]).min() < settings.same_hole_mm)
 
 
@@ -273,8 +283,8 @@ def _turned_inwards(column: Column, place: Points, step: Points) -> float:
 _TWICE_MM = 0.005
 
 
-def _measured(asked: Sequence[_Question], settings: Settings) -> list[tuple[_Lengths, _Lengths]]:
-    """How much of each leg is over bare cloth, and on top of columns sewn before."""
+def _measured(asked: Sequence[_Question], settings: Settings) -> list[Shown]:
+    """How much shows of each travel."""
     legs = [np.frombuffer(legs).reshape(-1, 2, 2) for _, legs, _ in asked]
     lines = [lines_beside(placed) for placed, _, _ in asked]
     cuts = [*accumulate([len(some) for some in legs], initial=0)]
@@ -299,7 +309,8 @@ def _measured(asked: Sequence[_Question], settings: Settings) -> list[tuple[_Len
     if again:
         hidden[twice] = lengths_under_any(again)
     shown = np.stack([total - inked, inked - np.minimum(hidden, inked)])
-    return [_kept(shown[:, own]) for own in _slices(cuts)]
+    # Each has arrays of its own, as it is kept by itself.
+    return [_told(shown[:, own].copy()) for own in _slices(cuts)]
 
 
 def _slices(cuts: Sequence[int]) -> list[slice]:
@@ -307,11 +318,10 @@ def _slices(cuts: Sequence[int]) -> list[slice]:
     return [slice(*ends) for ends in pairwise(cuts)]
 
 
-def _kept(both: NDArray[np.float64]) -> tuple[_Lengths, _Lengths]:
-    """Two rows as arrays of their own, as they are kept by themselves; read-only."""
-    own = both.copy()
-    own.flags.writeable = False
-    return own[0], own[1]
+def _told(shown: NDArray[np.float64]) -> Shown:
+    """What is over bare cloth, and what is on top, (2, K)."""
+    shown.flags.writeable = False
+    return Shown(*shown, *shown.sum(axis=1).tolist())
 
 
-_shown: Kept[_Question, tuple[_Lengths, _Lengths]] = Kept(_measured, most=8192)
+_shown: Kept[_Question, Shown] = Kept(_measured, most=8192)
