@@ -24,8 +24,21 @@ STRAIGHT = np.zeros((0, 2))
 
 
 def travel(total, inked, under, limits, corners=STRAIGHT):
-    """Travel whose paths are so long, all over bare cloth but what is on ink."""
+    """Travel whose paths, (R, E, P), are so long, all over bare cloth but what is on ink."""
+    total, inked, under = (np.moveaxis(lengths, -1, -3) for lengths in (total, inked, under))
     return Travel(weighed_paths(total, inked, 0.0, limits), under, limits, corners)
+
+
+def all_travel(links, shape, masks):
+    """Travel from each exit to each entry, (S, R, E), while the columns of each mask are unsewn."""
+    exits, entries = (at.ravel() for at in np.indices(shape))
+    rows = [links.costs(exits, entries, np.tile(mask[:, None], len(exits))) for mask in masks]
+    return np.reshape(rows, (len(masks), *shape))
+
+
+def cost_of_one(links, unsewn):
+    """Travel of one exit and one entry."""
+    return int(all_travel(links, (1, 1), np.array([[unsewn]]))[0, 0, 0])
 
 
 def made_up(count, seed):
@@ -60,7 +73,7 @@ def cost_of(links, ways, order):
     total = sum(int(ways.cost[way]) for way in order)
     for (_, left), (entry, _) in pairwise(order):
         unsewn[ways.exit_of[left]] = False
-        total += int(links.costs(unsewn[None])[0, left, entry])
+        total += int(all_travel(links, ways.cost.T.shape, unsewn[None])[0, left, entry])
     return total
 
 
@@ -76,7 +89,7 @@ def test_no_order_tried_one_by_one_is_cheaper(count, seed):
     links, ways = made_up(count, seed)
     found = orders(links, ways, np.zeros(count, dtype=bool))
     masks = np.arange(1 << count)[:, None] >> np.arange(count) & 1 == 1
-    table = links.costs(masks)
+    table = all_travel(links, ways.cost.T.shape, masks)
 
     best = {}
     for columns in permutations(range(count)):
@@ -152,9 +165,8 @@ def test_many_columns_fall_back_to_the_nearest_and_say_so():
 def test_trims_weigh_more_than_any_travel():
     """One trim against 16 travels of over 160 mm each: the trim still costs more."""
     far, cut = one_path(160.0, 160.0, 0.0), one_path(1.6, 0.0, 0.0)
-    sewn = np.zeros((1, 1), dtype=bool)
 
-    assert int(cut.costs(sewn)[0, 0, 0]) > 16 * int(far.costs(sewn)[0, 0, 0])
+    assert cost_of_one(cut, False) > 16 * cost_of_one(far, False)
 
 
 def test_travel_on_top_of_sewn_columns_beyond_its_limit_is_a_trim():
@@ -168,11 +180,10 @@ def test_travel_on_top_of_sewn_columns_beyond_its_limit_is_a_trim():
 def test_a_stitch_on_top_of_sewn_columns_is_not_seen_up_to_half_a_millimetre():
     """What is left is its length, in hundredths of a mm; what is seen weighs as much as ten times
     its length besides. Over bare cloth any length is seen, and weighs double."""
-    sewn = np.zeros((1, 1), dtype=bool)
 
-    assert int(one_path(0.5, 0.5, 0.0).costs(sewn)[0, 0, 0]) == 50
-    assert int(one_path(0.51, 0.51, 0.0).costs(sewn)[0, 0, 0]) == 510 + 51
-    assert int(one_path(0.13, 0.0, 0.0).costs(sewn)[0, 0, 0]) == 260 + 13
+    assert cost_of_one(one_path(0.5, 0.5, 0.0), False) == 50
+    assert cost_of_one(one_path(0.51, 0.51, 0.0), False) == 510 + 51
+    assert cost_of_one(one_path(0.13, 0.0, 0.0), False) == 260 + 13
 
 
 @pytest.mark.parametrize(("bare", "corner"), [(0.09, []), (0.11, [[3.0, 4.0]])])
@@ -187,9 +198,8 @@ def test_no_long_way_round_is_taken_for_a_hair_less_of_thread_in_sight(bare, cor
 
 
 def test_bare_cloth_weighs_twice_what_lies_on_top():
-    sewn = np.zeros((1, 1), dtype=bool)
-    on_top = int(one_path(1.0, 1.0, 0.0).costs(sewn)[0, 0, 0])
-    bare = int(one_path(1.0, 0.0, 0.0).costs(sewn)[0, 0, 0])
+    on_top = cost_of_one(one_path(1.0, 1.0, 0.0), False)
+    bare = cost_of_one(one_path(1.0, 0.0, 0.0), False)
 
     assert on_top == 1000 + 100
     assert bare == 2000 + 100
@@ -198,8 +208,8 @@ def test_bare_cloth_weighs_twice_what_lies_on_top():
 def test_travel_under_columns_still_to_be_sewn_is_free_but_for_its_length():
     links = one_path(2.0, 2.0, 2.0)
 
-    hidden = int(links.costs(np.array([[True]]))[0, 0, 0])
-    seen = int(links.costs(np.array([[False]]))[0, 0, 0])
+    hidden = cost_of_one(links, True)
+    seen = cost_of_one(links, False)
     assert hidden == 200
     assert seen == 2000 + 200
 
@@ -370,7 +380,7 @@ def test_real_letters_of_up_to_four_columns_are_sewn_at_the_least_cost(name, tex
     if count > 4:
         pytest.skip(f"{text} has {count} columns")
     masks = np.arange(1 << count)[:, None] >> np.arange(count) & 1 == 1
-    table = station.links.costs(masks)
+    table = all_travel(station.links, station.ways.cost.T.shape, masks)
     late = late_columns(made.letters[0].shape).tolist()
     of = all_ways(station.ways)
 

@@ -47,9 +47,9 @@ class Spokes(NamedTuple):
 
     Attributes
     ----------
-    out : (3, R, C) float
+    out : (3, C, R) float
         From exits to corners, for travel that leaves the letter: it is all sewn before.
-    back : (3, E, C) float
+    back : (3, C, E) float
         From corners to entries, for travel that comes to the letter: it is all sewn later.
     """
 
@@ -106,18 +106,17 @@ def measured(asked: Sequence[Places], *, between: bool) -> Iterator[NDArray[np.f
 def paths(places: Places, legs: NDArray[np.float64]) -> NDArray[np.float64]:
     """Every path as its legs were `measured`, and how much is neither on ink nor over bare cloth.
 
-    (3 + N, R, E, P)
+    (3 + N, P, R, E)
     """
     a, b, n = len(places.exits), len(places.entries), len(legs)
     out, back = _turned(places, legs)
     if places.known is not None:
-        out = np.concatenate([places.known[0].out, out], axis=2)
-        back = np.concatenate([back, places.known[1].back], axis=2)
-    paths = np.empty((n + 1, a, b, 1 + len(places.corners)))
-    paths[:-1, ..., 0] = legs[:, : a * b].reshape(n, a, b)
-    np.add(out[:, :, None], back[:, None], out=paths[:-1, ..., 1:])
-    growth = places.exit_growth_mm[:, None] + places.entry_growth_mm
-    paths[-1] = growth[:, :, None]
+        out = np.concatenate([places.known[0].out, out], axis=1)
+        back = np.concatenate([back, places.known[1].back], axis=1)
+    paths = np.empty((n + 1, 1 + len(places.corners), a, b))
+    paths[:-1, 0] = legs[:, : a * b].reshape(n, a, b)
+    np.add(out[..., None], back[:, :, None], out=paths[:-1, 1:])
+    np.add(places.exit_growth_mm[:, None], places.entry_growth_mm, out=paths[-1])
     return paths
 
 
@@ -133,12 +132,12 @@ def spokes(places: Places, legs: NDArray[np.float64]) -> Spokes:
 def _turned(
     places: Places, legs: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Legs from exits to corners, (N, R, C), and from corners to entries, (N, E, C)."""
+    """Legs from exits to corners, (N, C, R), and from corners to entries, (N, C, E)."""
     a, b, (ahead, behind) = len(places.exits), len(places.entries), _corners(places)
     first, last = a * b, a * (b + len(ahead))
     return (
-        legs[:, first:last].reshape(len(legs), a, len(ahead)),
-        legs[:, last:].reshape(len(legs), b, len(behind)),
+        legs[:, first:last].reshape(len(legs), len(ahead), a),
+        legs[:, last:].reshape(len(legs), len(behind), b),
     )
 
 
@@ -146,7 +145,7 @@ def _corners(places: Places) -> tuple[Points, Points]:
     """Corners to which legs are measured from exits, and from which to entries."""
     if places.known is None:
         return places.corners, places.corners
-    own = places.known[0].out.shape[2]
+    own = places.known[0].out.shape[1]
     return places.corners[own:], places.corners[:own]
 
 
@@ -157,8 +156,8 @@ def _legs(places: Places) -> NDArray[np.float64]:
     legs = np.empty((a * b + a * c + b * d, 2, 2))
     straight = legs[: a * b].reshape(a, b, 2, 2)
     straight[:, :, 0], straight[:, :, 1] = exits[:, None], entries
-    out = legs[a * b : a * (b + c)].reshape(a, c, 2, 2)
-    out[:, :, 0], out[:, :, 1] = exits[:, None], ahead
-    back = legs[a * (b + c) :].reshape(b, d, 2, 2)
-    back[:, :, 0], back[:, :, 1] = behind, entries[:, None]
+    out = legs[a * b : a * (b + c)].reshape(c, a, 2, 2)
+    out[:, :, 0], out[:, :, 1] = exits, ahead[:, None]
+    back = legs[a * (b + c) :].reshape(d, b, 2, 2)
+    back[:, :, 0], back[:, :, 1] = behind[:, None], entries
     return legs

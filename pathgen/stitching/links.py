@@ -10,7 +10,7 @@ sewn. Costs are whole numbers, so that equal ways are equal on every machine.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -78,33 +78,9 @@ class Limits(NamedTuple):
     on_top_mm: float
 
 
-class _Weighed(NamedTuple):
-    """Paths but for what lies on top of sewn columns: all that is the same whatever is sewn.
-
-    Attributes
-    ----------
-    inked : (...) float
-        How much of each path is on ink, mm; 0 for one that is cut anyhow.
-    fixed, cut : (...) int64
-        Its cost with nothing on top, and that of a trim.
-    """
-
-    inked: NDArray[np.float64]
-    fixed: Costs
-    cut: Costs
-
-    def costs(self, hidden_mm: NDArray[np.float64], limits: Limits) -> Costs:
-        """Cost of every path while so much of it will be out of sight."""
-        over = self.inked - np.minimum(hidden_mm, self.inked)
-        costs = self.fixed + _whole(_ON_TOP_WEIGHT * (over * (over > UNSEEN_MM)))
-        return np.where(over > limits.on_top_mm + _SAME_MM, self.cut, costs)
-
-    def at(self, where: Any, shape: tuple[int, ...] | None = None) -> "_Weighed":
-        """Some of the paths."""
-        inked, fixed, cut = self.inked[where], self.fixed[where], self.cut[where]
-        if shape is None:
-            return _Weighed(inked, fixed, cut)
-        return _Weighed(inked.reshape(shape), fixed.reshape(shape), cut.reshape(shape))
+Weighed = NDArray[np.float64]
+"""Paths but for what lies on top of sewn columns: how much of each is on ink, mm, 0 for one that is
+cut anyhow; its cost with nothing on top; and that of a trim. Costs are whole numbers."""
 
 
 def weighed_paths(
@@ -112,7 +88,7 @@ def weighed_paths(
     inked_mm: NDArray[np.float64],
     grown_mm: NDArray[np.float64] | float,
     limits: Limits,
-) -> _Weighed:
+) -> Weighed:
     """Paths weighed, given the length of each, how much is on ink, and how much beside it."""
     inked_mm = np.minimum(inked_mm, total_mm)
     bare_mm = np.maximum(total_mm - inked_mm - grown_mm, 0.0)
@@ -120,8 +96,20 @@ def weighed_paths(
     total = _whole(total_mm)
     cut = _TRIM + total
     seen = total + _whole(_BARE_WEIGHT * bare_mm)
-    inked = np.where(trims, 0.0, inked_mm)
-    return _Weighed(inked, np.where(trims, cut, seen), cut)
+    return np.stack([np.where(trims, 0.0, inked_mm), np.where(trims, cut, seen), cut])
+
+
+def _costs(weighed: Weighed, hidden_mm: NDArray[np.float64], limits: Limits) -> Weighed:
+    """Cost of every path while so much of it will be out of sight."""
+    inked, fixed, cut = weighed
+    over = np.maximum(inked - hidden_mm, 0.0)
+    seen = fixed + _whole(_ON_TOP_WEIGHT * (over * (over > UNSEEN_MM)))
+    return np.where(over > limits.on_top_mm + _SAME_MM, cut, seen)
+
+
+def _least(costs: Weighed) -> Costs:
+    """Cost of the cheapest of some paths, (P, ...)."""
+    return np.minimum.reduce(costs, axis=0).astype(np.int64)
 
 
 class Travel:
@@ -129,9 +117,9 @@ class Travel:
 
     Parameters
     ----------
-    weighed : _Weighed
-        Each path, (R, E, P).
-    under_mm : (columns, R, E, P) float
+    weighed : Weighed
+        Each path, (3, P, R, E).
+    under_mm : (columns, P, R, E) float
         How much of it each column covers.
     limits : Limits
         Beyond which the thread is cut.
@@ -141,7 +129,7 @@ class Travel:
 
     def __init__(
         self,
-        weighed: _Weighed,
+        weighed: Weighed,
         under_mm: NDArray[np.float64],
         limits: Limits,
         corners: Points,
@@ -149,48 +137,52 @@ class Travel:
         self._weighed, self._under, self._limits = weighed, under_mm, limits
         self._corners = corners
 
-    def costs(self, unsewn: NDArray[np.bool_]) -> Costs:
-        """Cost of the cheapest path while the given columns are still to be sewn.
+    def costs(
+        self, exits: NDArray[np.intp], entries: NDArray[np.intp], unsewn: NDArray[np.bool_]
+    ) -> Costs:
+        """Cost of the cheapest path from an exit to an entry while some columns are unsewn.
 
         Parameters
         ----------
-        unsewn : (S, columns) bool
-            Which columns will later cover what lies under them, in each of S situations.
+        exits, entries : (K,) int
+            From where to where.
+        unsewn : (columns, K) bool
+            Which columns will later cover what lies under them.
 
         Returns
         -------
-        (S, R, E) int64
+        (K,) int64
         """
-        step = max(1, _AT_ONCE // max(1, self._weighed.cut.size))
-        blocks = [
-            self._paths(unsewn[i : i + step]).min(axis=-1) for i in range(0, len(unsewn), step)
-        ]
+        weighed, under = (
+            lengths.reshape(*lengths.shape[:2], -1) for lengths in (self._weighed, self._under)
+        )
+        pairs = exits * self._weighed.shape[-1] + entries
+        step = max(1, _AT_ONCE // max(1, under[..., 0].size))
+        blocks = []
+        for i in range(0, len(pairs), step):
+            hidden = under.take(pairs[i : i + step], axis=2)
+            hidden *= unsewn[:, None, i : i + step]
+            some = weighed.take(pairs[i : i + step], axis=2)
+            blocks.append(_least(_costs(some, np.add.reduce(hidden, axis=0), self._limits)))
         return blocks[0] if len(blocks) == 1 else np.concatenate(blocks)
 
     def onward(self, row: int, unsewn: NDArray[np.bool_]) -> Costs:
-        """Cost of the cheapest path from one exit to each entry, (E,), as in `costs`."""
-        return np.asarray(self._paths(unsewn[None], (row,))[0].min(axis=-1))
+        """Cost of the cheapest path from one exit to each entry, (E,), while columns are unsewn."""
+        under = self._under[:, :, row]
+        hidden = unsewn.astype(np.float64) @ under.reshape(len(under), -1)
+        some = self._weighed[:, :, row]
+        return _least(_costs(some, hidden.reshape(some.shape[1:]), self._limits))
 
     def corner(self, row: int, entry: int, unsewn: NDArray[np.bool_]) -> "Chosen":
-        """The way of one pair."""
+        """The way of one pair, given which columns are unsewn, (columns,)."""
         # No path costs less than with nothing on top of sewn columns.
-        fixed, inked = self._weighed.fixed[row, entry], self._weighed.inked[row, entry]
-        best = int(fixed.argmin())
-        over = inked[best] - unsewn @ self._under[:, row, entry, best]
-        if over <= min(UNSEEN_MM, self._limits.on_top_mm):
-            return _chosen(int(fixed[best]), best, self._corners)
-        costs = self._paths(unsewn[None], (row, entry))[0]
+        weighed, under = self._weighed[:, :, row, entry], self._under[:, :, row, entry]
+        inked, costs, _ = weighed
         best = int(costs.argmin())
+        if inked[best] - unsewn @ under[:, best] > min(UNSEEN_MM, self._limits.on_top_mm):
+            costs = _costs(weighed, unsewn.astype(np.float64) @ under, self._limits)
+            best = int(costs.argmin())
         return _chosen(int(costs[best]), best, self._corners)
-
-    def _paths(self, unsewn: NDArray[np.bool_], at: tuple[int, ...] = ()) -> Costs:
-        """Cost of every path, (S, R, E, P). For one exit, (S, E, P); for one pair, (S, P)."""
-        weighed, under = self._weighed, self._under
-        if at:
-            every: tuple[Any, ...] = (slice(None), *at)
-            weighed, under = weighed.at(at), under[every]
-        hidden = unsewn.astype(np.float64) @ under.reshape(len(under), -1)
-        return weighed.costs(hidden.reshape(len(unsewn), *weighed.cut.shape), self._limits)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -252,14 +244,14 @@ def _chosen(cost: int, path: int, corners: Points) -> Chosen:
     return Chosen(cut, corners[max(0, turns - 1) : turns])
 
 
-def _whole(length_mm: NDArray[np.float64]) -> Costs:
+def _whole(length_mm: NDArray[np.float64]) -> NDArray[np.float64]:
     """Whole hundredths of a mm."""
-    return np.rint(_PER_MM * length_mm).astype(np.int64)
+    return np.rint(_PER_MM * length_mm)
 
 
 def run_costs(lengths_mm: NDArray[np.float64]) -> Costs:
     """Cost of thread that stays out of sight, for each of the given lengths."""
-    return _whole(lengths_mm)
+    return _whole(lengths_mm).astype(np.int64)
 
 
 def travels(asked: Sequence[Places], limits: Limits) -> list[tuple[Travel, Spokes]]:
@@ -277,7 +269,7 @@ def _travels(asked: Sequence[Places], limits: Limits) -> Iterator[tuple[Travel, 
     first = 0
     for places, lengths, many in zip(asked, legs, found, strict=True):
         last = first + many[0].size
-        own = weighed.at(slice(first, last), many.shape[1:])
+        own = weighed[:, first:last].reshape(3, *many.shape[1:])
         yield Travel(own, many[2:-1], limits, places.corners), spokes(places, lengths)
         first = last
 
@@ -293,12 +285,12 @@ def _bridges(asked: Sequence[Places], limits: Limits) -> Iterator[Bridge]:
     found = [paths(*each) for each in zip(asked, legs, strict=True)]
     total, inked, under, grown = np.concatenate([many.reshape(4, -1) for many in found], axis=1)
     weighed = weighed_paths(total, inked, grown, limits)
-    costs = weighed.costs(under, limits)
+    costs = _costs(weighed, under, limits)
     first = 0
     for places, many in zip(asked, found, strict=True):
         last = first + many[0].size
         own = costs[first:last].reshape(many.shape[1:])
-        yield Bridge(own.min(axis=2), own.argmin(axis=2), places.corners)
+        yield Bridge(_least(own), own.argmin(axis=0), places.corners)
         first = last
 
 

@@ -102,14 +102,18 @@ def _exact(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
     own, spans = ways.cost, ways.spans
     if len(late) == 1:
         return Orders(own, lambda first, last: [(first, last)], exact=True)
-    sets = _sets(*[each.tobytes() for each in (ways.entry_of, ways.exit_of, late)])
-    # From each exit to each entry, and to each exit from any, while a set is sewn.
-    travel = links.costs(sets.unsewn)
-    came = travel.swapaxes(1, 2).take(sets.entries, axis=1)
-    came += own[sets.entries, sets.exits, None]
-    onward = np.minimum.reduceat(came, sets.of_exit, axis=1)
+    find = _sets if len(late) <= _MOST_KEPT else _sets.__wrapped__
+    sets = find(*[each.tobytes() for each in (ways.entry_of, ways.exit_of, late)])
+    count = 1 << len(late)
+    # From each exit to each entry, and on to each exit of its column, while a set is sewn.
+    travel = np.full((count, *own.T.shape), NEVER)
+    onward = np.full((count, own.shape[1], own.shape[1]), NEVER)
+    costs = links.costs(sets.exits, sets.entries, sets.unsewn)
+    travel.put(sets.travels, costs)
+    through = costs.take(sets.came) + own.take(sets.ways)
+    onward.put(sets.onward, np.minimum.reduceat(through, sets.arrived))
     # From each first entry to each last exit of a set.
-    best = np.full((1 << len(late), *own.T.shape), NEVER)
+    best = np.full((count, *own.T.shape), NEVER)
     (single, exits, _), *steps = sets.steps
     best[single, exits] = own.T[exits]
     for done, exits, before in steps:
@@ -123,14 +127,17 @@ def _exact(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
             done &= ~(1 << k)
             if not done:
                 return [(first, exit_), *back]
-            before = int((best[done, :, first] + onward[done - 1, exit_]).argmin())
+            before = int((best[done, :, first] + onward[done, exit_]).argmin())
             entries = spans[k][0]
-            there = travel[done - 1, before, entries] + own[entries, exit_]
+            there = travel[done, before, entries] + own[entries, exit_]
             back.insert(0, (int(entries.start + there.argmin()), exit_))
             exit_ = before
 
     return Orders(best[-1].T.copy(), between, exact=True)
 
+
+# Sets of up to so many columns are kept: half a MB.
+_MOST_KEPT = 7
 
 _Numbers = NDArray[np.intp]
 
@@ -140,41 +147,61 @@ class _Sets(NamedTuple):
 
     Attributes
     ----------
-    unsewn : (2^columns - 2, columns) bool
-        Columns that are missing from each set but the first and the last.
     steps : list of ((M,), (M,), (M,) int)
         Sets of one column, then those of two, and so on to the one of all: each with every exit
         where it may be completed, and what it is without the column of that exit.
-    entries, exits : (W,), (W,) int
-        Entries and exits of the same column, exit by exit.
-    of_exit : (X,) int
-        The first of these of each exit.
+    exits, entries : (K,) int
+        All travel from a sewn column to one that is not, set after set.
+    unsewn : (columns, K) bool
+        Which columns are not sewn then.
+    travels : (K,) int
+        Its place in a table of sets, exits and entries.
+    came, ways : (W,) int
+        Which travel, and which way of all entries and exits, lead on to an exit.
+    arrived : (V,) int
+        The first of these for each set, exit before and exit.
+    onward : (V,) int
+        Its place in a table of sets, exits and exits before.
     """
 
-    unsewn: NDArray[np.bool_]
     steps: list[tuple[_Numbers, _Numbers, _Numbers]]
-    entries: _Numbers
     exits: _Numbers
-    of_exit: _Numbers
+    entries: _Numbers
+    unsewn: NDArray[np.bool_]
+    travels: _Numbers
+    came: _Numbers
+    ways: _Numbers
+    arrived: _Numbers
+    onward: _Numbers
 
 
 @lru_cache(maxsize=256)
 def _sets(entry_of: bytes, exit_of: bytes, late: bytes) -> _Sets:
     """Sets of the columns that entries and exits belong to; late columns come after all others."""
-    of, late_ = np.frombuffer(exit_of, np.int64), np.frombuffer(late, bool)
-    count = len(late_)
-    every = np.arange(1 << count)
-    sewn = (every[:, None] >> np.arange(count)) & 1 == 1
-    before = every[:, None] & ~(1 << of)
+    entered, left = np.frombuffer(entry_of, np.int64), np.frombuffer(exit_of, np.int64)
+    waits = np.frombuffer(late, bool)
+    every = np.arange(1 << len(waits))
+    sewn = (every[:, None] >> np.arange(len(waits))) & 1 == 1
+    before, away = every[:, None] & ~(1 << left), sewn[:, left]
     # A late column comes once all others are sewn.
-    ready = (sewn | late_).all(axis=1)[:, None] | ~late_
-    last = sewn[:, of] & ready[before, of]
+    last = away & ((sewn | waits).all(axis=1)[:, None] | ~waits)[before, left]
     steps = []
-    for size in range(1, count + 1):
+    for size in range(1, len(waits) + 1):
         done, exits = np.nonzero(last & (sewn.sum(axis=1) == size)[:, None])
         steps.append((done, exits, before[done, exits]))
-    exits, entries = np.nonzero(of[:, None] == np.frombuffer(entry_of, np.int64))
-    return _Sets(~sewn[1:-1], steps, entries, exits, exits.searchsorted(np.arange(len(of))))
+    table = (len(every), len(left), len(entered))
+    situation, exits, entries = np.nonzero(away[:, :, None] & ~sewn[:, None, entered])
+    travels = np.ravel_multi_index((situation, exits, entries), table)
+    number = np.empty(table, dtype=np.intp)
+    number[situation, exits, entries] = np.arange(len(travels))
+    at, begun, to = np.nonzero(away[:, :, None] & ~away[:, None])
+    which, entry = np.nonzero(left[to][:, None] == entered)
+    came = number[at[which], begun[which], entry]
+    arrived = which.searchsorted(np.arange(len(to)))
+    onward = (at * len(left) + to) * len(left) + begun
+    ways = entry * len(left) + to[which]
+    unsewn = ~sewn.T[:, situation]
+    return _Sets(steps, exits, entries, unsewn, travels, came, ways, arrived, onward)
 
 
 # Sums worked out at once: 16 MB.
@@ -185,7 +212,7 @@ def _sums(best: Costs, onward: Costs, before: _Numbers, exits: _Numbers) -> Cost
     """Cheapest way of each set, from each first entry to an exit, over all exits before that."""
     step = max(1, _AT_ONCE // best[0].size)
     blocks = [
-        np.minimum.reduce(best[done] + onward[done - 1, to, :, None], axis=1)
+        np.minimum.reduce(best[done] + onward[done, to, :, None], axis=1)
         for done, to in (
             (before[i : i + step], exits[i : i + step]) for i in range(0, len(before), step)
         )
