@@ -120,10 +120,12 @@ class Known(Generic[Fact]):
 
     def __call__(self, stretches: Sequence[Stretch]) -> list[Fact]:
         """What is known of each stretch."""
-        new = [one for one in dict.fromkeys(stretches) if self not in one.facts]
-        if new:
-            for one, fact in zip(new, self._find(new), strict=True):
-                one.facts[self] = fact
+        try:
+            return [one.facts[self] for one in stretches]
+        except KeyError:
+            new = [one for one in dict.fromkeys(stretches) if self not in one.facts]
+        for one, fact in zip(new, self._find(new), strict=True):
+            one.facts[self] = fact
         return [one.facts[self] for one in stretches]
 
 
