@@ -288,10 +288,11 @@ def _measured(asked: Sequence[_Question], settings: Settings) -> list[Shown]:
     legs = [np.frombuffer(legs).reshape(-1, 2, 2) for _, legs, _ in asked]
     lines = [lines_beside(placed) for placed, _, _ in asked]
     cuts = [*accumulate([len(some) for some in legs], initial=0)]
+    owns = [slice(*ends) for ends in pairwise(cuts)]
     total, inked = np.zeros((2, cuts[-1]))
     under, later = np.zeros((2, max(len(unsewn) for _, _, unsewn in asked), cuts[-1]))
     answers = lengths_inside_each(list(zip(legs, lines, strict=True)))
-    for (_, _, unsewn), lengths, own in zip(asked, answers, _slices(cuts), strict=True):
+    for (_, _, unsewn), lengths, own in zip(asked, answers, owns, strict=True):
         total[own], inked[own] = lengths[:2]
         under[: len(unsewn), own] = lengths[2:]
         later[: len(unsewn), own] = np.array(unsewn)[:, None]
@@ -301,21 +302,14 @@ def _measured(asked: Sequence[_Question], settings: Settings) -> list[Shown]:
     twice = (under.sum(axis=0) > inked + _TWICE_MM) & ((over > 0.0).sum(axis=0) > 1)
     again = [
         (segments[twice[own]], outlines, (False, *unsewn))
-        for segments, outlines, (_, _, unsewn), own in zip(
-            legs, lines, asked, _slices(cuts), strict=True
-        )
+        for segments, outlines, (_, _, unsewn), own in zip(legs, lines, asked, owns, strict=True)
         if twice[own].any()
     ]
     if again:
         hidden[twice] = lengths_under_any(again)
     shown = np.stack([total - inked, inked - np.minimum(hidden, inked)])
     # Each has arrays of its own, as it is kept by itself.
-    return [_told(shown[:, own].copy()) for own in _slices(cuts)]
-
-
-def _slices(cuts: Sequence[int]) -> list[slice]:
-    """What lies between each cut and the next."""
-    return [slice(*ends) for ends in pairwise(cuts)]
+    return [_told(shown[:, own].copy()) for own in owns]
 
 
 def _told(shown: NDArray[np.float64]) -> Shown:

@@ -108,9 +108,11 @@ def lengths_under_any(
     segment = np.concatenate([each for each, _ in crossings])
     where, rise = _met(np.concatenate([ends for _, ends in crossings], axis=2))
     order = np.lexsort((where, segment))
+    where, segment = where[order], segment[order]
+    # From the last crossing of a line none is run in.
     within = np.cumsum(np.where(rise[order] < 0.0, 1, -1)) > 0
-    pieces = np.diff(where[order], append=0.0) * within
-    return np.bincount(segment[order], pieces, len(whole)) * whole
+    pieces = (where[1:] - where[:-1]) * within[:-1]
+    return np.bincount(segment[:-1], pieces, len(whole)) * whole
 
 
 _Question = tuple[NDArray[np.float64], Outlines]
