@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points
+from pathgen.geometry import Place, Points
 from pathgen.stitching.legs import Places, Spokes, measured, paths, spokes
 
 __all__ = [
@@ -229,19 +229,21 @@ class Chosen(NamedTuple):
     ----------
     cut : bool
         Whether the thread is cut.
-    corner : (1, 2) or (0, 2) float
-        Where the way turns.
+    corner : tuple of (float, float)
+        Where the way turns: one place or none.
     """
 
     cut: bool
-    corner: Points
+    corner: tuple[Place, ...]
 
 
 def _chosen(cost: int, path: int, corners: Points) -> Chosen:
     """What the cost of a path means, and where it turns: the first path goes straight."""
     cut = cost >= _TRIM
-    turns = 0 if cut else path
-    return Chosen(cut, corners[max(0, turns - 1) : turns])
+    if cut or not path:
+        return Chosen(cut, ())
+    x, y = corners[path - 1].tolist()
+    return Chosen(cut, ((x, y),))
 
 
 def _whole(length_mm: NDArray[np.float64]) -> NDArray[np.float64]:

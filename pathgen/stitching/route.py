@@ -178,7 +178,7 @@ def _sewn(stops: Sequence[_Stop], ways: Sequence[Chosen], settings: Settings) ->
         if before is not None and not ways[number - 1].cut:
             way, came = ways[number - 1], came_from(*before, here)
             dx, dy = came.apart_mm
-            corner = tuple([(x + dx, y + dy) for x, y in way.corner.tolist()])
+            corner = tuple([(x + dx, y + dy) for x, y in way.corner])
             one = Asked(here.shape, first, last, came, corner, fastened, cut)
         asked.append(one)
         before = here, station.last_hole(first, last, fastened=fastened)

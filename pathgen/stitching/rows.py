@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.geometry import Points, neighbours
+from pathgen.geometry import Place, Points, neighbours
 from pathgen.near import near_inside
 from pathgen.needles import Arrive, Part, Side, needle_table, places_mm, tables_joined
 from pathgen.settings import HEAP, HEAP_MM, SAME_HOLE_MM, Settings
@@ -31,15 +31,15 @@ class Visit(NamedTuple):
         Which column, and how it is sewn.
     cut : bool
         Whether the thread comes down afresh: at the very start, or after a trim.
-    corner : (0, 2) or (1, 2) float
-        Where the travel to it turns.
+    corner : tuple of (float, float)
+        Where the travel to it turns: one place or none.
 
     All places are mm from the letter's own origin.
     """
 
     way: Way
     cut: bool
-    corner: Points
+    corner: tuple[Place, ...]
 
 
 class _Chunk(NamedTuple):
@@ -109,7 +109,7 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
         yield _Chunk(column, Part.TIE_IN, tie_in, cut=True)
         needle = tie_in[-1].tolist()
     else:
-        turns = [needle, *_places(visit.corner), way.entry]
+        turns = [needle, *visit.corner, way.entry]
         arrival = _between(turns, settings.run_stitch_mm)
     # Travel inside the column goes on from that to it.
     pieces = way.sewn if way.sewn[0].part == Part.TRAVEL else (_NO_TRAVEL, *way.sewn)

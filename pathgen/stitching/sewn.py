@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.arrivals import too_far
+from pathgen.geometry import Place
 from pathgen.kept import Kept
 from pathgen.model import LetterShape
 from pathgen.settings import Settings
@@ -48,7 +49,7 @@ class Asked(NamedTuple):
     first: int
     last: int
     came: Came | None
-    corner: tuple[tuple[float, float], ...]
+    corner: tuple[Place, ...]
     fastened: bool
     cut: frozenset[int]
 
@@ -97,8 +98,7 @@ def _visits(asked: Asked, station: Station) -> list[Visit]:
         Visit(way, cut or way.stroke.number in asked.cut, corner)
         for way, (cut, corner) in station.through(asked.first, asked.last)
     ]
-    corner = np.array(asked.corner).reshape(-1, 2)
-    visits[0] = visits[0]._replace(cut=asked.came is None, corner=corner)
+    visits[0] = visits[0]._replace(cut=asked.came is None, corner=asked.corner)
     return visits
 
 

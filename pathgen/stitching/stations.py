@@ -206,7 +206,7 @@ class Station:
         return self._known[entry, exit]
 
 
-_NO_TRAVEL = Chosen(cut=False, corner=np.zeros((0, 2)))
+_NO_TRAVEL = Chosen(cut=False, corner=())
 
 
 def _limits(settings: Settings) -> Limits:
