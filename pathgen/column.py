@@ -105,7 +105,10 @@ def columns_placed(
     for column, span, where in zip(columns, spans, along_each(centre, sizes), strict=True):
         out = Column(left=left[span], right=right[span], closed=column.closed)
         vars(out).update(
-            centre=_locked(centre[span]), where=_locked(where), widths=_locked(widths[span])
+            centre=_locked(centre[span]),
+            where=_locked(where),
+            widths=_locked(widths[span]),
+            usual_width=middle(widths[span]),
         )
         yield out
 

@@ -151,7 +151,7 @@ class Lines:
     def __init__(self, points: NDArray[np.float64], where: Sequence[NDArray[np.float64]]) -> None:
         self.points, self.sizes = points, [len(line) for line in where]
         self.where = np.concatenate(where)
-        self._last = np.cumsum(self.sizes) - 1
+        self._last = np.array(list(accumulate(self.sizes))) - 1
         self.totals = self.where[self._last]
         # Each line moved on past the one before it, so that all are searched at once.
         self._apart = 1.0 + float(self.totals.max())
@@ -170,11 +170,12 @@ class Lines:
         """
         points, where = self.points if points is None else points, self.where
         spot = self._moved.searchsorted(stops + self._apart * line, side="right") - 1
-        while (over := where[spot] > stops).any():  # the same but for bits lost to moving
+        at = where[spot]
+        while (over := at > stops).any():  # the same but for bits lost to moving
             spot -= over
+            at = where[spot]
         after = np.minimum(spot + 1, self._last[line])
-        begin, at = points[spot], where[spot]
-        step = where[after] - at
+        begin, step = points[spot], where[after] - at
         step[step == 0.0] = np.inf  # at its end no way leads on
         ahead = (points[after] - begin) * (1.0 / step)[:, None]
         return np.asarray(ahead * (stops - at)[:, None] + begin)
@@ -257,9 +258,10 @@ def neighbours(
     """
     if len(points) < 2:
         return np.zeros((0, 2), dtype=np.int64), np.zeros(0)
-    x, y = ((points - points.min(axis=0)) / radius).astype(np.int64).T
+    plane = np.ascontiguousarray(points.T)  # long rows are quicker than short ones
+    x, y = ((plane - plane.min(axis=1)[:, None]) / radius).astype(np.int64)
     if groups is not None:  # one above the other, an empty row of cells between them
-        y = y + groups * (int(y.max()) + 2)
+        y += groups * (int(y.max()) + 2)
     across = int(x.max()) + 3
     key = y * across + x + 1
     order = key.argsort(kind="stable")
@@ -268,13 +270,11 @@ def neighbours(
     above, *last = key.searchsorted(cells).reshape(3, -1)
     first = np.concatenate([np.arange(1, len(key) + 1), above])
     one, other = spans(first, np.concatenate(last))
-    one %= len(points)
-    one, other = order[one], order[other]
-    apart = points[one] - points[other]
-    distances = np.hypot(apart[:, 0], apart[:, 1])
+    one, other = order[one % len(points)], order[other]
+    distances = np.hypot(*(plane[:, one] - plane[:, other]))
     near = distances <= radius
     one, other = one[near], other[near]
-    return np.stack([np.minimum(one, other), np.maximum(one, other)], axis=1), distances[near]
+    return np.array([np.minimum(one, other), np.maximum(one, other)]).T, distances[near]
 
 
 def distances(points: Points, begins: Points, ends: Points) -> NDArray[np.float64]:

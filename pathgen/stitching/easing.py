@@ -68,7 +68,7 @@ def eased(
     kept = np.ones(len(points), dtype=bool)
     if not len(crowded):
         return points, kept
-    bars = _settled_bars(points, across_mm, column, crowded, least_mm)
+    beside = _beside_ways(points, across_mm, column, crowded, least_mm)
     places, steps = points[crowded].tolist(), across_mm[crowded].tolist()
     starts = column.searchsorted(np.arange(len(closed) + 1))
     firsts, starts = crowded.searchsorted(starts).tolist(), starts.tolist()
@@ -80,8 +80,8 @@ def eased(
         own = [n - starts[k] for n in numbers[first:last]]
         for n in _ends_first(own, starts[k + 1] - starts[k], closed=closed[k]):
             n += first
-            bars[n] += _bars(places[n], steps[n], found, repeat(least_mm))
-            share = _first_free(bars[n])
+            others = beside[n] + found
+            share = _first_free(_bars(places[n], steps[n], others, repeat(least_mm)))
             if share <= _DEEPEST_WIDTHS:
                 if share:
                     places[n] = [p + share * a for p, a in zip(places[n], steps[n], strict=True)]
@@ -130,37 +130,35 @@ def _ends_first(crowded: Sequence[int], count: int, *, closed: bool) -> list[int
     return [*first, *(n for n in order if n not in first)] if first else order
 
 
-_Bar = tuple[float, float]
-"""From which to which share of its way across a point would be too near to another one."""
-
-
-def _settled_bars(
+def _beside_ways(
     points: Points,
     across: Points,
     column: NDArray[np.int64],
     crowded: NDArray[np.int64],
     least_mm: float,
-) -> list[list[_Bar]]:
-    """For each crowded point, the bars of the others of its column that are not crowded."""
-    settled = np.delete(np.arange(len(points)), crowded)
+) -> list[list[list[float]]]:
+    """For each crowded point, the others of its column that are not and bar part of its way."""
+    settled = np.ones(len(points), dtype=bool)
+    settled[crowded] = False
+    settled = settled.nonzero()[0]
     first, last = (
         column[settled].searchsorted(column[crowded], side=side) for side in ("left", "right")
     )
-    bars: list[list[_Bar]] = [[] for _ in crowded]
+    beside: list[list[list[float]]] = [[] for _ in crowded]
     for i in range(0, len(crowded), _AT_ONCE):
         which, other = spans(first[i : i + _AT_ONCE], last[i : i + _AT_ONCE])
-        here = crowded[i + which]
-        # The roots of a quadratic, as in `_bars`.
-        (dx, dy), (ax, ay) = (points[here] - points[settled[other]]).T, across[here].T
-        off = dx * dx + dy * dy - least_mm * least_mm
-        lead, size = ax * dx + ay * dy, ax * ax + ay * ay
-        root = lead * lead - size * off
-        near = ((root > 0.0) & ((off < 0.0) | (lead < 0.0))).nonzero()[0]
-        root, lead, size = np.sqrt(root[near]), lead[near], size[near]
-        found = np.array([(-lead - root) / size, (-lead + root) / size])
-        for n, (start, end) in zip((i + which[near]).tolist(), found.T.tolist(), strict=True):
-            bars[n].append((start, end))
-    return bars
+        here, there = crowded[i + which], settled[other]
+        # As in `_bars`.
+        (dx, dy), (ax, ay) = (points[here] - points[there]).T, across[here].T
+        off, lead = dx * dx + dy * dy - least_mm * least_mm, ax * dx + ay * dy
+        near = (lead * lead > (ax * ax + ay * ay) * off).nonzero()[0]
+        for n, place in zip(which[near].tolist(), points[there[near]].tolist(), strict=True):
+            beside[i + n].append(place)
+    return beside
+
+
+_Bar = tuple[float, float]
+"""From which to which share of its way across a point would be too near to another one."""
 
 
 def _bars(

@@ -32,6 +32,8 @@ PITCH_SLACK = 1.05
 _SAME = 1e-9
 # Below this a rung has no direction of its own, and the centre line's normal is used.
 NO_WIDTH_MM = 1e-6
+# Left, by the number of the side, is forward on a way from right to left.
+_WAYS = np.array([1.0, -1.0])
 
 
 class Stitches(NamedTuple):
@@ -109,14 +111,14 @@ def zigzags(
     ends = [0, *np.bincount(column, minlength=len(columns)).cumsum().tolist()]
     spans = [slice(first, last) for first, last in pairwise(ends)]
     sewn = [Stitches(points[span], side[span]) for span in spans]
-    # Most letters have no long stitch at all.
-    long = bool((lengths(points) > settings.longest_stitch_mm).any())
+    # Most letters have no long stitch at all, nor has the one that closes a ring to be split.
+    rounds = [one.xy_mm[[-1, 0]] for one, c in zip(sewn, columns, strict=True) if c.closed]
+    if not any((lengths(way) > settings.longest_stitch_mm).any() for way in (points, *rounds)):
+        return sewn
     return [
         _around(found, column, stops[span], settings)
         if column.closed
         else _split_long(found, column, stops[span], settings)
-        if long
-        else found
         for column, found, span in zip(columns, sewn, spans, strict=True)
     ]
 
@@ -190,11 +192,12 @@ def _swung(
             ahead[span] = left_normals((left[span] + right[span]) / 2.0)
         out = np.divide(reach, half[:, None], out=ahead, where=wide[:, None])
     growth = np.array([settings.growth_mm(c.usual_width) for c in columns])[column]
-    outward = np.maximum(half + growth, least / 2.0)[:, None] * out
     side = (number % 2).astype(np.uint8)
-    outward[side == int(Side.RIGHT)] *= -1.0
+    outward = (_WAYS[side] * np.maximum(half + growth, least / 2.0))[:, None] * out
     points, across = (left + right) / 2.0 + outward, -2.0 * outward
     points, kept = eased(points, across, column, [c.closed for c in columns], least)
+    if kept.all():
+        return points, side, across, column, stops
     return points[kept], side[kept], across[kept], column[kept], stops[kept]
 
 

@@ -76,8 +76,8 @@ MUTANTS = [
         ),
         (
             "stitching/zigzag.py",
-            "outward[side == int(Side.RIGHT)]",
-            "outward[side == int(Side.LEFT)]",
+            "_WAYS = np.array([1.0, -1.0])",
+            "_WAYS = np.array([-1.0, 1.0])",
         ),
         (
             "stitching/zigzag.py",
