@@ -114,7 +114,8 @@ def stepped_back(
     """
     off = others - point
     # No point farther off is in the way.
-    near = np.hypot(off[:, 0], off[:, 1]) < apart_mm + math.hypot(*across_mm.tolist())
+    reach_mm = _DEEPEST_WIDTHS * math.hypot(*across_mm.tolist()) + apart_mm
+    near = np.hypot(off[:, 0], off[:, 1]) < reach_mm
     share = first_room(point, across_mm, others[near], apart_mm[near])
     return point + share * across_mm if share <= _DEEPEST_WIDTHS else None
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from pathgen.geometry import Points, between, places_between
+from pathgen.geometry import Points, between
 from pathgen.model import Column
 
 __all__ = ["IN_FROM_END_MM", "OFF_FROM_END_MM", "TIE_MM", "roomiest", "tie", "tie_from", "ties"]
@@ -20,6 +20,8 @@ TIE_MM = 0.6
 # How far from the hole it came from the second tie stitch ends: more than the 0.1 mm within
 # which holes count as one heap.
 SHIFT_MM = 0.15
+# Where the three penetrations lie, from the first on.
+_STITCHES_MM = np.array([0.0, TIE_MM, SHIFT_MM])
 # How far a tie keeps from the end of its column.
 IN_FROM_END_MM = 0.30
 OFF_FROM_END_MM = 0.60
@@ -47,13 +49,10 @@ def ties(column: Column, from_end_mm: float, *, at_last: bool) -> list[Points]:
 
 def _ties(column: Column, from_end_mm: Sequence[float], *, at_last: bool) -> list[Points]:
     """Ties so far from the end of a column."""
-    where = column.where.tolist()
-    total = where[-1]
+    total = float(column.where[-1])
     shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)))
-    stops = [shrink * (far + off) for far in from_end_mm for off in (0.0, TIE_MM, SHIFT_MM)]
-    if at_last:
-        stops = [total - stop for stop in stops]
-    points = np.array(places_between(column.centre.tolist(), where, stops))
+    stops = shrink * (np.array(from_end_mm)[:, None] + _STITCHES_MM).ravel()
+    points = between(column.centre, column.where, total - stops if at_last else stops)
     return list(points.reshape(-1, 3, 2))
 
 
@@ -65,7 +64,7 @@ def tie_from(column: Column, where_mm: float, ahead: float) -> Points:
     total = float(column.where[-1])
     room = total - where_mm if ahead > 0.0 else where_mm
     shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)), room / (TIE_MM + IN_FROM_END_MM))
-    stops = shrink * (IN_FROM_END_MM + np.array([0.0, TIE_MM, SHIFT_MM]))
+    stops = shrink * (IN_FROM_END_MM + _STITCHES_MM)
     return between(column.centre, column.where, where_mm + ahead * stops)
 
 
