@@ -150,6 +150,7 @@ class Lines:
 
     def __init__(self, points: NDArray[np.float64], where: Sequence[NDArray[np.float64]]) -> None:
         self.points, self.sizes = points, [len(line) for line in where]
+        self._plane = np.ascontiguousarray(points.T)
         self.where = np.concatenate(where)
         self._last = np.array(list(accumulate(self.sizes))) - 1
         self.totals = self.where[self._last]
@@ -168,17 +169,19 @@ class Lines:
         To the last bit; no stop lies beyond the ends of its line. Other points (N, D) may stand
         in for those of the lines, as those of rails.
         """
-        points, where = self.points if points is None else points, self.where
+        where = self.where
+        # Long rows are quicker than short ones.
+        plane = self._plane if points is None else np.ascontiguousarray(points.T)
         spot = self._moved.searchsorted(stops + self._apart * line, side="right") - 1
         at = where[spot]
         while (over := at > stops).any():  # the same but for bits lost to moving
             spot -= over
             at = where[spot]
         after = np.minimum(spot + 1, self._last[line])
-        begin, step = points[spot], where[after] - at
+        begin, step = plane.take(spot, axis=1), where[after] - at
         step[step == 0.0] = np.inf  # at its end no way leads on
-        ahead = (points[after] - begin) * (1.0 / step)[:, None]
-        return np.asarray(ahead * (stops - at)[:, None] + begin)
+        ahead = (plane.take(after, axis=1) - begin) * (1.0 / step)
+        return (ahead * (stops - at) + begin).T
 
 
 def unit(vectors: Points) -> Points:

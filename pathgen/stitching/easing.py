@@ -27,7 +27,7 @@ _SPACING_SHARE = 0.8
 # Points whose distances to the others of their column are told at once.
 _AT_ONCE = 512
 # Two points at just the least distance have room, whatever the last bits say.
-_ROOM = 1.0 - 1e-9
+_ROOM = 1.0 - 5e-10
 
 
 def least_apart_mm(settings: Settings) -> float:
@@ -83,8 +83,8 @@ def eased(
             others = beside[n] + found
             share = _first_free(_bars(places[n], steps[n], others, repeat(least_mm)))
             if share <= _DEEPEST_WIDTHS:
-                if share:
-                    places[n] = [p + share * a for p, a in zip(places[n], steps[n], strict=True)]
+                (x, y), (ax, ay) = places[n], steps[n]
+                places[n] = [x + share * ax, y + share * ay]
                 found.append(places[n])
             else:
                 kept[numbers[n]] = False
@@ -207,7 +207,5 @@ def _first_free(bars: Sequence[_Bar]) -> float:
 
 def _crowded(points: Points, column: NDArray[np.int64], least_mm: float) -> NDArray[np.int64]:
     """Points that are too near to another one of their column, in rising order."""
-    pairs, _ = neighbours(points, least_mm, column)
-    dx, dy = (points[pairs[:, 0]] - points[pairs[:, 1]]).T
-    near = dx * dx + dy * dy < least_mm * least_mm * _ROOM
-    return np.flatnonzero(np.bincount(pairs[near].ravel()))
+    pairs, distances = neighbours(points, least_mm, column)
+    return np.bincount(pairs[distances < least_mm * _ROOM].ravel()).nonzero()[0]
