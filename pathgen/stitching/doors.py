@@ -6,7 +6,7 @@ next letter, as in D and e.
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import islice
+from itertools import accumulate, islice
 
 import numpy as np
 
@@ -61,14 +61,13 @@ def _holes(
 ) -> Iterator[LetterHoles]:
     """Holes of the columns of each letter."""
     xy = np.concatenate([one.xy_mm for one in sewn])
-    sizes = [len(one.xy_mm) for one in sewn]
-    number = np.repeat([n for shape in shapes for n, _ in enumerate(shape.columns, 1)], sizes)
-    apart = least_apart_mm(settings), settings.close_mm
-    first, many = 0, iter(sizes)
+    close, least = np.full(len(xy), settings.close_mm), least_apart_mm(settings)
+    sizes, first = (len(one.xy_mm) for one in sewn), 0
     for shape in shapes:
-        last = first + sum(islice(many, len(shape.columns)))
-        yield LetterHoles(xy[first:last], number[first:last], *apart)
-        first = last
+        ends = [0, *accumulate(islice(sizes, len(shape.columns)))]
+        span = slice(first, first + ends[-1])
+        yield LetterHoles(xy[span], ends, close[span], least)
+        first += ends[-1]
 
 
 def doors_of(

@@ -106,8 +106,11 @@ class OpenStroke(Stroke):
         ahead_x, ahead_y = to_x - x, to_y - y
         far = math.hypot(ahead_x, ahead_y)
         share = min(1.0, self.column.usual_width / 2.0 / far) if far > 0.0 else 0.0
-        off = self.holes - (x + share * ahead_x, y + share * ahead_y)
-        away = np.hypot(off[:, 0], off[:, 1])
+        off_x, off_y = (
+            self.holes[:, 0] - (x + share * ahead_x),
+            self.holes[:, 1] - (y + share * ahead_y),
+        )
+        away = np.hypot(off_x, off_y)
         away[self._across.side == int(Side.CENTRE)] = np.inf
         away[:_LEAST_HOLES] = away[-_LEAST_HOLES:] = np.inf
         return int(away.argmin())
@@ -155,7 +158,7 @@ class OpenStroke(Stroke):
         close = stepped_back(begin, points[here - 1] - begin, self._letter.xy_mm, keep)
         if close is not None:
             seam = np.concatenate([seam, close[None]])
-            seam_side = np.append(seam_side, side[here])
+            seam_side = side[: here + 1]
         return (
             *pieces,
             Piece(Part.ZIGZAG, seam, seam_side),

@@ -49,7 +49,7 @@ class RingStroke(Stroke):
         self._under = under.from_first
         # Doors open outwards: from the inner rail travel would go across the ring.
         outer = Side.LEFT if length(column.left) > length(column.right) else Side.RIGHT
-        outside = (holes.side == outer).nonzero()[0].tolist()
+        outside = (holes.side == int(outer)).nonzero()[0].tolist()
         doors = [outside[k * len(outside) // RING_DOORS] for k in range(RING_DOORS)]
         self._doors = doors = list(dict.fromkeys(doors))
         places = self.holes[doors]

@@ -47,20 +47,24 @@ class LetterHoles(NamedTuple):
     ----------
     xy_mm : (N, 2) float
         Where the needle enters, column after column.
-    column : (N,) int
-        Number of the column of each, from 1.
-    least_mm, close_mm : float
-        How far holes keep from those of their own column, and of others.
+    ends : sequence of int
+        How many are of the first columns, none of them, one, and so on.
+    close_mm : (N,) float
+        How far a hole of another column keeps from each.
+    least_mm : float
+        How far holes of one column keep from each other.
     """
 
     xy_mm: Points
-    column: NDArray[np.int64]
+    ends: Sequence[int]
+    close_mm: NDArray[np.float64]
     least_mm: float
-    close_mm: float
 
     def apart_mm(self, number: int) -> NDArray[np.float64]:
-        """How far a new hole of the column of that number keeps from each, (N,)."""
-        return np.where(self.column == number, self.least_mm, self.close_mm)
+        """How far a new hole of the column of that number, from 1, keeps from each, (N,)."""
+        apart = self.close_mm.copy()
+        apart[self.ends[number - 1] : self.ends[number]] = self.least_mm
+        return apart
 
 
 class Stroke(ABC):

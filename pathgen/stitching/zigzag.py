@@ -9,7 +9,7 @@ all along, so that slanted and pointed ends keep their shape.
 
 import math
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -173,7 +173,7 @@ def _swung(
     steps = [2 * pitches(total, settings.spacing_mm) for total in totals.tolist()]
     sizes = [n + int(not c.closed) for n, c in zip(steps, columns, strict=True)]
     column = np.repeat(np.arange(len(columns)), sizes)
-    first = np.cumsum(sizes) - sizes
+    first = np.array([0, *accumulate(sizes)])
     number = np.arange(len(column)) - first[column]
     total = totals[column]
     stops = total * (number / np.array(steps)[column])
