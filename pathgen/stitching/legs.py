@@ -110,12 +110,14 @@ def paths(places: Places, legs: NDArray[np.float64]) -> NDArray[np.float64]:
     """
     a, b, n = len(places.exits), len(places.entries), len(legs)
     out, back = _turned(places, legs)
-    if places.known is not None:
-        out = np.concatenate([places.known[0].out, out], axis=1)
-        back = np.concatenate([back, places.known[1].back], axis=1)
     paths = np.empty((n + 1, 1 + len(places.corners), a, b))
     paths[:-1, 0] = legs[:, : a * b].reshape(n, a, b)
-    np.add(out[..., None], back[:, :, None], out=paths[:-1, 1:])
+    turned, both = paths[:-1, 1:], [(out, back)]
+    if places.known is not None:
+        both = [(places.known[0].out, back), (out, places.known[1].back)]
+    for out, back in both:
+        np.add(out[..., None], back[:, :, None], out=turned[:, : out.shape[1]])
+        turned = turned[:, out.shape[1] :]
     np.add(places.exit_growth_mm[:, None], places.entry_growth_mm, out=paths[-1])
     return paths
 
@@ -123,7 +125,7 @@ def paths(places: Places, legs: NDArray[np.float64]) -> NDArray[np.float64]:
 def spokes(places: Places, legs: NDArray[np.float64]) -> Spokes:
     """Those of a letter, from all its legs."""
     any_cover = legs[:3].copy()
-    np.minimum(legs[2:].sum(axis=0), legs[1], out=any_cover[2])
+    np.minimum(np.add.reduce(legs[2:], axis=0), legs[1], out=any_cover[2])
     out, back = _turned(places, any_cover)
     out[2] = 0.0
     return Spokes(out, back)

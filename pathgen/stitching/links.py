@@ -96,7 +96,7 @@ def weighed_paths(
     total = _whole(total_mm)
     cut = _TRIM + total
     seen = total + _whole(_BARE_WEIGHT * bare_mm)
-    return np.stack([np.where(trims, 0.0, inked_mm), np.where(trims, cut, seen), cut])
+    return np.array([np.where(trims, 0.0, inked_mm), np.where(trims, cut, seen), cut])
 
 
 def _costs(weighed: Weighed, hidden_mm: NDArray[np.float64], limits: Limits) -> Weighed:

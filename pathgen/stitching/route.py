@@ -274,7 +274,7 @@ def _through(here: Station, arrive: Costs, exits: list[int], first: int | None =
     through = arrive[:, None] + here.orders.cost
     if first is not None:
         through[np.arange(len(through)) != first] = NEVER
-    reach = through.min(axis=0)
+    reach = np.minimum.reduce(through, axis=0)
     best = int(reach.argmin())
     costs = (reach - reach[best]).tobytes()
     return _Reached(costs, best, through.argmin(axis=0).tolist(), exits)
@@ -290,7 +290,8 @@ def _begun(here: Station, first: int | None) -> _Reached:
 def _onward(costs: bytes, bridge: Bridge, here: Station) -> _Reached:
     """A letter that comes after one whose exits are reached at these costs."""
     across = np.frombuffer(costs, np.int64)[:, None] + bridge.cost
-    return _through(here, across.min(axis=0), across.argmin(axis=0).tolist())
+    arrive = np.minimum.reduce(across, axis=0)
+    return _through(here, arrive, across.argmin(axis=0).tolist())
 
 
 def _ends(

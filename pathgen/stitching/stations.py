@@ -148,17 +148,17 @@ class Station:
 
     def across(self, other: "Station", apart_mm: tuple[float, float]) -> Places:
         """Places of travel from this letter to another one so far off."""
-        here, there = self.inside, other.inside
+        here, there, apart = self.inside, other.inside, np.array(apart_mm)
         beside = ink_beside((self.shape, 0.0, 0.0), [(other.shape, *apart_mm)])
         # Where letters stand clear of each other, legs about the one are not over the other.
         (left, right), (low, high) = self._reach, other._reach
         clear = right < low + apart_mm[0] or high + apart_mm[0] < left
         return Places(
             exits=here.exits,
-            entries=there.entries + apart_mm,
+            entries=there.entries + apart,
             exit_growth_mm=here.exit_growth_mm,
             entry_growth_mm=there.entry_growth_mm,
-            corners=np.concatenate([here.corners, there.corners + apart_mm]),
+            corners=np.concatenate([here.corners, there.corners + apart]),
             lines=together([beside.lumped(1), there.lines.moved(*apart_mm).lumped(2)]),
             known=(self.spokes, other.spokes) if clear else None,
         )
