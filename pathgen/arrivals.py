@@ -112,9 +112,10 @@ class Arrival(NamedTuple):
         """All of it over bare cloth, mm."""
         return max(0.0, self.shown.bare - self.grown_mm)
 
-    def is_bare(self, over_mm: float) -> bool:
-        """Whether more of it than that is over bare cloth: sooner told than how much."""
-        return self.shown.bare > over_mm and self.bare > over_mm
+    def bare_beyond(self, limit_mm: float) -> float:
+        """As `bare`, but 0 where it is not more than that: sooner told."""
+        bare = self.bare if self.shown.bare > limit_mm else 0.0
+        return bare if bare > limit_mm else 0.0
 
     @property
     def on_top(self) -> float:
@@ -145,7 +146,7 @@ def too_far(
     return [
         travel.place
         for travel in arrivals(needles, letters, settings, min(join_mm, on_top_mm))
-        if travel.is_bare(join_mm + _SAME_MM) or travel.on_top > on_top_mm + _SAME_MM
+        if travel.bare_beyond(join_mm + _SAME_MM) or travel.on_top > on_top_mm + _SAME_MM
     ]
 
 

@@ -31,11 +31,11 @@ def exposed_travel(
 ) -> Iterator[Finding]:
     """Findings for each column reached by over 0.3 mm of bare cloth, or 1 mm of sewn columns."""
     for travel in arrivals(needles, letters, settings, _BARE_MM):
-        shown = travel.shown
-        if travel.is_bare(_BARE_MM + _SAME_MM):
+        shown, on_top = travel.shown, travel.on_top
+        bare = travel.bare_beyond(_BARE_MM + _SAME_MM)
+        if bare:
             advice = "trim here if it shows"
-            yield _finding("bare-travel", travel, shown.bare_mm, travel.bare, _BARE_MM, advice)
-        on_top = travel.on_top
+            yield _finding("bare-travel", travel, shown.bare_mm, bare, _BARE_MM, advice)
         if on_top > _ON_TOP_MM + _SAME_MM:
             advice = "a run lies on sewn columns; trim here if it shows"
             yield _finding("travel-on-top", travel, shown.on_top_mm, on_top, _ON_TOP_MM, advice)
