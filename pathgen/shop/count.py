@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.model import Count, Finding, Letter
-from pathgen.needles import Arrive, Crowding, Part, stitch_lengths_mm
+from pathgen.needles import Arrive, Crowding, Part, stitch_lengths_mm, tables_joined
 from pathgen.settings import Settings
 from pathgen.sewing import Sewing, sewing_of
 from pathgen.stretches import Known, Stretch, with_hole
@@ -86,15 +86,26 @@ class _Letter(NamedTuple):
     whole: _Sums
 
 
-def _letter_of(stretch: Stretch) -> _Letter:
-    """What a stretch comes to."""
-    table = with_hole(stretch.rows, stretch.came)
-    own = slice(len(table) - len(stretch.rows), None)
-    lengths, sewn = stitch_lengths_mm(table)[own], table["arrive"][own] == Arrive.SEW
+def _letters(stretches: Sequence[Stretch]) -> list[_Letter]:
+    """What each stretch comes to; all are measured in one needle table."""
+    led = [with_hole(one.rows, one.came) for one in stretches]
+    table, last = tables_joined(led), np.cumsum([len(rows) for rows in led])
+    lengths, sewn = stitch_lengths_mm(table), table["arrive"] == int(Arrive.SEW)
     # Each stitch goes through the cloth once: length on top plus thickness, the model of
     # a lockstitch (formula of stitch type 301: stitch length + seam thickness).
-    thread = np.where(sewn, lengths + stretch.settings.cloth.thickness_mm, 0.0)
-    trims = stretch.rows["arrive"] == Arrive.TRIM
+    thread = np.where(sewn, lengths + stretches[0].settings.cloth.thickness_mm, 0.0)
+    found = []
+    for stretch, end in zip(stretches, last.tolist(), strict=True):
+        own = slice(end - len(stretch.rows), end)
+        found.append(_letter_of(stretch, lengths[own], thread[own]))
+    return found
+
+
+def _letter_of(
+    stretch: Stretch, lengths: NDArray[np.float64], thread: NDArray[np.float64]
+) -> _Letter:
+    """What a stretch comes to, given the length of each stitch and the thread that it takes."""
+    trims = stretch.rows["arrive"] == int(Arrive.TRIM)
     trims[0] = False
     column, part = stretch.rows["column"], stretch.rows["part"]
     starts = [0, *(np.flatnonzero(column[1:] != column[:-1]) + 1).tolist()]
@@ -119,7 +130,7 @@ def _letter_of(stretch: Stretch) -> _Letter:
     return _Letter(numbers, starts, [*map(_figures, columns)], _together(columns))
 
 
-_letters_of: Known[_Letter] = Known(lambda stretches: [_letter_of(one) for one in stretches])
+_letters_of: Known[_Letter] = Known(_letters)
 
 _Place = tuple[int, ...]
 

@@ -96,16 +96,20 @@ MUTANTS = [
         ),
         ("stitching/zigzag.py", "_STAGGER = (-0.25, 0.0, 0.25)", "_STAGGER = (0.0, 0.0, 0.0)"),
         ("stitching/zigzag.py", "Side.CENTRE, dtype", "Side.LEFT, dtype"),
-        ("shop/count.py", "lengths + stretch.settings.cloth.thickness_mm, 0.0", "lengths, 0.0"),
         (
             "shop/count.py",
-            'table["arrive"][own] == Arrive.SEW',
-            'table["arrive"][own] != Arrive.SEW',
+            "lengths + stretches[0].settings.cloth.thickness_mm, 0.0",
+            "lengths, 0.0",
         ),
         (
             "shop/count.py",
-            'trims = stretch.rows["arrive"] == Arrive.TRIM',
-            'trims = stretch.rows["arrive"] != Arrive.TRIM',
+            'table["arrive"] == int(Arrive.SEW)',
+            'table["arrive"] != int(Arrive.SEW)',
+        ),
+        (
+            "shop/count.py",
+            'trims = stretch.rows["arrive"] == int(Arrive.TRIM)',
+            'trims = stretch.rows["arrive"] != int(Arrive.TRIM)',
         ),
         (
             "shop/count.py",
