@@ -47,7 +47,7 @@ def test_a_tie_keeps_away_from_a_crossing_near_the_end():
     """Holes from 0.2 to 0.8 mm: of all places the first that lies clear of them is taken."""
     column = bar(10.0, 1.0)
     crossing = np.column_stack([np.linspace(0.2, 0.8, 7), np.full(7, 0.1)])
-    places = list(ties(column, OFF_FROM_END_MM, at_last=False))
+    places = ties(column, OFF_FROM_END_MM, at_last=False)
     x = roomiest(places, crossing)[:, 0]
 
     assert x.min() > 0.8 + 0.3
@@ -57,7 +57,7 @@ def test_a_tie_keeps_away_from_a_crossing_near_the_end():
 
 def test_all_ties_of_a_column_lie_inside_it():
     for total in (0.4, 1.0, 1.5, 2.0, 3.0):
-        places = np.array(list(ties(bar(total, 1.0), OFF_FROM_END_MM, at_last=True)))
+        places = ties(bar(total, 1.0), OFF_FROM_END_MM, at_last=True)
         assert places[:, :, 0].min() >= 0.0
         assert places[:, :, 0].max() <= total
 

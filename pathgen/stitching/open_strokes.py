@@ -13,13 +13,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pathgen.geometry import Place, Points, place_of
+from pathgen.geometry import Place, place_of
 from pathgen.model import Column
 from pathgen.needles import Part, Side
 from pathgen.settings import Settings
 from pathgen.stitching.easing import stepped_back
 from pathgen.stitching.strokes import LetterHoles, Piece, Stroke
-from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, tie_from, ties
+from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, Ties, tie_from, ties
 from pathgen.stitching.underlay import RunEnds, Underlay, run_between
 from pathgen.stitching.zigzag import Stitches
 
@@ -70,27 +70,27 @@ class OpenStroke(Stroke):
         self._across, self._letter, self._under = across, letter, under
         self.holes = holes = across.xy_mm
         self._ends_mm = (0.0, 0.0) if run is None else run.where_mm
-        inner = [] if run is None else [d for d in doors if self._splits(d)]
-        self._doors = [door.where_mm for door in inner]
-        self._holes = [self._hole(door) for door in inner]
-        self.exits = [place_of(holes[k]) for k in (0, -1, *self._holes)]
+        inner = () if run is None else tuple([door for door in doors if self._splits(door)])
+        self._doors = tuple([door.where_mm for door in inner])
+        self._holes = tuple([self._hole(door) for door in inner])
+        self.exits = tuple([place_of(holes[k]) for k in (0, -1, *self._holes)])
         laid = len(under.from_first) > 0
         self._leads = laid and not under.returns
         self.entries = self.exits[:2]
         if laid:
-            self.entries = [place_of(under.from_first[0]), place_of(under.from_last[0])]
-        self.on_rail = [not laid, not laid]
-        self._begun_here, there = self._runs()
-        if run is None:
-            self.extra_mm = self._begun_here
-        elif settings.underlay == "centre-run":  # it begins where a run would
-            self.extra_mm = [
-                list(map(min, *ways)) for ways in zip(self._begun_here, there, strict=True)
-            ]
-        else:
-            self.entries += [run.first, run.last]
-            self.on_rail += [False, False]
-            self.extra_mm = [*self._begun_here, *there]
+            self.entries = place_of(under.from_first[0]), place_of(under.from_last[0])
+        self.on_rail = (not laid, not laid)
+        self._begun_here = self.extra_mm = self._runs()
+        if run is not None:
+            whole = run.where_mm[1] - run.where_mm[0]
+            there = tuple([tuple([whole + mm for mm in on]) for on in self._begun_here[::-1]])
+            if settings.underlay == "centre-run":  # it begins where a run would
+                ways = zip(self._begun_here, there, strict=True)
+                self.extra_mm = tuple([tuple(map(min, *both)) for both in ways])
+            else:
+                self.entries += (run.first, run.last)
+                self.on_rail += (False, False)
+                self.extra_mm += there
 
     def _splits(self, door: Door) -> bool:
         """Whether the column can be sewn in two parts that meet at the door."""
@@ -115,19 +115,15 @@ class OpenStroke(Stroke):
         away[:_LEAST_HOLES] = away[-_LEAST_HOLES:] = np.inf
         return int(away.argmin())
 
-    def _runs(self) -> tuple[list[list[float]], list[list[float]]]:
-        """What runs a way takes from either end to each exit.
-
-        If its zigzag begins at that end; and if a run leads to the other end first.
-        """
+    def _runs(self) -> tuple[tuple[float, ...], ...]:
+        """What run it takes to each exit for a way that begins its zigzag at either end."""
         first, last = self._ends_mm
-        here = [
-            [math.inf, 0.0, *(last - door for door in self._doors)],
-            [0.0, math.inf, *(door - first for door in self._doors)],
-        ]
-        if self._leads:  # an underlay that leads to the other end turns the zigzag round
-            here.reverse()
-        return here, [[last - first + mm for mm in on] for on in here[::-1]]
+        on = (
+            (math.inf, 0.0, *[last - door for door in self._doors]),
+            (0.0, math.inf, *[door - first for door in self._doors]),
+        )
+        # An underlay that leads to the other end turns the zigzag round.
+        return on[::-1] if self._leads else on
 
     def _begins(self, entry: int, exit: int) -> int:
         """End at which the zigzag of a way begins."""
@@ -169,13 +165,13 @@ class OpenStroke(Stroke):
     def _run(self, from_mm: float, to_mm: float) -> Piece:
         return Piece(Part.TRAVEL, run_between(self.column, from_mm, to_mm, self._settings))
 
-    def ties_in(self, entry: int) -> Sequence[Points]:
+    def ties_in(self, entry: int) -> Ties:
         """Beside the end that is entered."""
         return ties(self.column, IN_FROM_END_MM, at_last=entry % 2 == 1)
 
-    def ties_off(self, exit: int) -> Sequence[Points]:
+    def ties_off(self, exit: int) -> Ties:
         """Beside the end that is left, or on either side of the door."""
         if exit >= 2:
             where = self._doors[exit - 2]
-            return [tie_from(self.column, where, ahead) for ahead in (-1.0, 1.0)]
+            return np.array([tie_from(self.column, where, ahead) for ahead in (-1.0, 1.0)])
         return ties(self.column, OFF_FROM_END_MM, at_last=exit == 1)

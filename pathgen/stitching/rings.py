@@ -15,7 +15,7 @@ from pathgen.model import Column
 from pathgen.needles import Part, Side
 from pathgen.settings import Settings
 from pathgen.stitching.strokes import LetterHoles, Piece, Stroke
-from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, ties
+from pathgen.stitching.ties import IN_FROM_END_MM, OFF_FROM_END_MM, Ties, ties
 from pathgen.stitching.underlay import Underlay, run_between
 from pathgen.stitching.zigzag import Stitches, closing, round_from
 
@@ -96,12 +96,12 @@ class RingStroke(Stroke):
             return run_between(column, 0.0, ahead, self._settings)
         return run_between(column, total, ahead, self._settings)
 
-    def ties_in(self, entry: int) -> Sequence[Points]:
+    def ties_in(self, entry: int) -> Ties:
         """Beside the door that is entered."""
         at = self._rungs[entry % len(self._doors)]
         return ties(_begun(self.column, at), IN_FROM_END_MM, at_last=False)
 
-    def ties_off(self, exit: int) -> Sequence[Points]:
+    def ties_off(self, exit: int) -> Ties:
         """Beside the door that is left."""
         at = self._rungs[exit]
         return ties(_begun(self.column, at), OFF_FROM_END_MM, at_last=False)

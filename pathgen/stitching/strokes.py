@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from pathgen.geometry import Place, Points
 from pathgen.model import Column
 from pathgen.needles import Part
-from pathgen.stitching.ties import roomiest
+from pathgen.stitching.ties import Ties, roomiest
 
 __all__ = ["LetterHoles", "Piece", "Stroke", "Way"]
 
@@ -100,12 +100,12 @@ class Stroke(ABC):
         """Penetrations from one entry to one exit, ties aside, in sewing order."""
 
     @abstractmethod
-    def ties_in(self, entry: int) -> Sequence[Points]:
-        """Ties, (3, 2) each, that may fasten the thread where the column is entered."""
+    def ties_in(self, entry: int) -> Ties:
+        """Ties that may fasten the thread where the column is entered."""
 
     @abstractmethod
-    def ties_off(self, exit: int) -> Sequence[Points]:
-        """Ties, (3, 2) each, that may fasten the thread where the column is left."""
+    def ties_off(self, exit: int) -> Ties:
+        """Ties that may fasten the thread where the column is left."""
 
 
 class Way:

@@ -9,11 +9,21 @@ and left at the same end. Of several places near the end they take that with mos
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pathgen.geometry import Points, between
 from pathgen.model import Column
 
-__all__ = ["IN_FROM_END_MM", "OFF_FROM_END_MM", "TIE_MM", "roomiest", "tie", "tie_from", "ties"]
+__all__ = [
+    "IN_FROM_END_MM",
+    "OFF_FROM_END_MM",
+    "TIE_MM",
+    "Ties",
+    "roomiest",
+    "tie",
+    "tie_from",
+    "ties",
+]
 
 # Length of a tie stitch (common practice: a few stitches under 1 mm, no published source).
 TIE_MM = 0.6
@@ -31,6 +41,9 @@ _FARTHER_MM = (0.0, 0.15, 0.3, 0.45, 0.6, 0.75)
 # Holes nearer than this crowd a tie: about half a blade.
 _CROWD_MM = 0.35
 
+Ties = NDArray[np.float64]
+"""(N, 3, 2) float64: several ties, three penetrations each."""
+
 
 def tie(column: Column, from_end_mm: float, *, at_last: bool) -> Points:
     """Three penetrations near the first or the last rung of a column, (3, 2).
@@ -40,20 +53,20 @@ def tie(column: Column, from_end_mm: float, *, at_last: bool) -> Points:
     return _ties(column, [from_end_mm], at_last=at_last)[0]
 
 
-def ties(column: Column, from_end_mm: float, *, at_last: bool) -> list[Points]:
+def ties(column: Column, from_end_mm: float, *, at_last: bool) -> Ties:
     """The tie at the end of a column, then those a little farther in."""
     most = float(column.where[-1]) - IN_FROM_END_MM - TIE_MM
     more = [from_end_mm + farther for farther in _FARTHER_MM[1:]]
     return _ties(column, [from_end_mm, *(far for far in more if far <= most)], at_last=at_last)
 
 
-def _ties(column: Column, from_end_mm: Sequence[float], *, at_last: bool) -> list[Points]:
+def _ties(column: Column, from_end_mm: Sequence[float], *, at_last: bool) -> Ties:
     """Ties so far from the end of a column."""
     total = float(column.where[-1])
     shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)))
     stops = shrink * (np.array(from_end_mm)[:, None] + _STITCHES_MM).ravel()
     points = between(column.centre, column.where, total - stops if at_last else stops)
-    return list(points.reshape(-1, 3, 2))
+    return points.reshape(-1, 3, 2)
 
 
 def tie_from(column: Column, where_mm: float, ahead: float) -> Points:
@@ -68,9 +81,8 @@ def tie_from(column: Column, where_mm: float, ahead: float) -> Points:
     return between(column.centre, column.where, where_mm + ahead * stops)
 
 
-def roomiest(places: Sequence[Points], holes: Points) -> Points:
+def roomiest(places: Ties, holes: Points) -> Points:
     """Of several ties the first whose worst crowded penetration has fewest holes about it."""
-    points = np.array(places)
-    x, y = (points[:, :, None, axis] - holes[:, axis] for axis in (0, 1))
+    x, y = (places[:, :, None, axis] - holes[:, axis] for axis in (0, 1))
     crowd = (x * x + y * y < _CROWD_MM * _CROWD_MM).sum(axis=2).max(axis=1)
-    return np.asarray(points[int(crowd.argmin())])
+    return np.asarray(places[int(crowd.argmin())])

@@ -135,7 +135,7 @@ class RunEnds(NamedTuple):
 def run_ends(centres: CentreLines, settings: Settings) -> list[RunEnds | None]:
     """Ends of `centre_run` in each column; None where one is too short to hide a run."""
     short = _short_each(centres.columns, centres.totals)
-    stops = np.column_stack([short, centres.totals - short])
+    stops = np.array([short, centres.totals - short]).T
     places = places_of(centres.between(stops.ravel(), np.arange(stops.size) // 2))
     return [
         RunEnds(first, last, (begin, end)) if hidden else None
