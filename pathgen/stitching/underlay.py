@@ -20,7 +20,6 @@ from pathgen.geometry import (
     Points,
     along_each,
     along_places,
-    between,
     places_between,
     places_of,
 )
@@ -46,6 +45,7 @@ _STRAY_SHARE = 0.25
 # Where edge run and light zigzag lie between centre line and rail, 1 being the rail.
 _EDGE_SHARE = 0.5
 _EDGE_SHARES = (_EDGE_SHARE, -_EDGE_SHARE)
+_RAILS = ("left", "right")
 # Spacing of the light zigzag on one side (common practice: a few times that of the cover, no
 # published figure), and no more than this many column widths, so that it follows bends.
 _LIGHT_SPACING_MM = 1.6
@@ -91,10 +91,7 @@ def underlays(centres: CentreLines, settings: Settings) -> list[Underlay]:
             )
             for left, right in zip(*rails, strict=True)
         ]
-    if settings.underlay == "zigzag":
-        laid = [_light_zigzag(column) for column in centres.columns]
-    else:
-        laid = _runs(centres, settings)
+    laid = _light_zigzags(centres) if settings.underlay == "zigzag" else _runs(centres, settings)
     return [Underlay(there, there[::-1], returns=False) for there in laid]
 
 
@@ -196,8 +193,7 @@ def _runs(centres: CentreLines, settings: Settings, share: float = 0.0) -> list[
 def _beside(centres: CentreLines, share: float) -> Lines:
     """Lines a share of the way from the centre lines to the rails."""
     left, right = (
-        np.concatenate([getattr(column, side) for column in centres.columns])
-        for side in ("left", "right")
+        np.concatenate([getattr(column, side) for column in centres.columns]) for side in _RAILS
     )
     points = centres.points + share * (left - right) / 2.0
     return Lines(points, along_each(points, centres.sizes))
@@ -207,13 +203,7 @@ def _short_of_ends(
     columns: Sequence[Column], lines: Lines
 ) -> Iterator[tuple[list[list[float]], list[float]]]:
     """Lines inside columns with as many points, but short of both ends; how far along each is."""
-    short = _short_each(columns, lines.totals)
-    last = np.cumsum(lines.sizes) - 1
-    pieces = np.array(lines.sizes) - 1
-    line = np.repeat(np.arange(len(columns)), lines.sizes)
-    number = np.arange(len(line)) - (last - pieces)[line]
-    stops = number * ((lines.totals - short - short) / pieces)[line] + short[line]
-    stops[last] = lines.totals - short
+    stops, line, _ = _even_stops(columns, lines.totals, np.array(lines.sizes))
     inner = lines.between(stops, line)
     first = 0
     for where in along_each(inner, lines.sizes):
@@ -221,21 +211,39 @@ def _short_of_ends(
         first += len(where)
 
 
-def _light_zigzag(column: Column) -> Points:
+def _even_stops(
+    columns: Sequence[Column], totals_mm: NDArray[np.float64], sizes: NDArray[np.int64]
+) -> tuple[NDArray[np.float64], NDArray[np.int64], NDArray[np.int64]]:
+    """So many even stops along each column, from short of one end to short of the other.
+
+    With the number of its column, and of the stop in it.
+    """
+    short, last = _short_each(columns, totals_mm), np.cumsum(sizes) - 1
+    line = np.repeat(np.arange(len(columns)), sizes)
+    number = np.arange(len(line)) - (last - sizes + 1)[line]
+    stops = number * ((totals_mm - short - short) / (sizes - 1))[line] + short[line]
+    stops[last] = totals_mm - short
+    return stops, line, number
+
+
+def _light_zigzags(centres: CentreLines) -> list[Points]:
     """Points that swing between the two edge lines, from the first rung towards the last."""
-    total = float(column.where[-1])
-    short = float(_short_each([column], np.array([total]))[0])
-    most = max(
-        min(_LIGHT_SPACING_MM, _LIGHT_SPACING_WIDTHS * column.usual_width), _LEAST_SPACING_MM
+    columns, totals = centres.columns, centres.totals
+    most = np.array(
+        [
+            max(min(_LIGHT_SPACING_MM, _LIGHT_SPACING_WIDTHS * c.usual_width), _LEAST_SPACING_MM)
+            for c in columns
+        ]
     )
     # Half a pitch is half a pitch, whatever the last bits say.
-    pitches = max(1, math.floor((total - 2.0 * short) / most + 0.5 + 1e-9))
-    stops = np.linspace(short, total - short, 2 * pitches + 1)
-    left, right = (between(rail, column.where, stops) for rail in (column.left, column.right))
-    points = (left + right) / 2.0
-    points[::2] += _EDGE_SHARE * (left - right)[::2] / 2.0
-    points[1::2] -= _EDGE_SHARE * (left - right)[1::2] / 2.0
-    return points
+    asked = np.floor((totals - 2.0 * _short_each(columns, totals)) / most + 0.5 + 1e-9)
+    sizes = 2 * np.maximum(1, asked.astype(np.int64)) + 1
+    stops, line, number = _even_stops(columns, totals, sizes)
+    rails = np.hstack([np.concatenate([getattr(c, s) for c in columns]) for s in _RAILS])
+    found = centres.between(stops, line, rails)
+    left, right = found[:, :2], found[:, 2:]
+    swing = (1.0 - 2.0 * (number % 2))[:, None] * (_EDGE_SHARE * (left - right) / 2.0)
+    return np.split((left + right) / 2.0 + swing, np.cumsum(sizes)[:-1])
 
 
 def run_along(
