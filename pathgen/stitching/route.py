@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.arrivals import too_far
+from pathgen.geometry import Place
 from pathgen.model import Letter, LetterShape
 from pathgen.settings import Settings
 from pathgen.sewing import Sewing, in_place, joined, sewing_of
@@ -25,7 +26,7 @@ from pathgen.stitching.longest import none_too_long
 from pathgen.stitching.rows import heaped_across, without_heaps
 from pathgen.stitching.sewn import Asked, LetterSewn, letters_sewn
 from pathgen.stitching.stations import Station, bridges_of, stations_of
-from pathgen.stretches import Hole, Stretch, came_from
+from pathgen.stretches import Came, Hole, Stretch, came_from
 
 __all__ = ["Ends", "bridge", "route", "sew", "way_costs"]
 
@@ -174,13 +175,13 @@ def _sewn(stops: Sequence[_Stop], ways: Sequence[Chosen], settings: Settings) ->
     before: tuple[Letter, Hole] | None = None
     for number, (here, station, (first, last), cut) in enumerate(stops):
         fastened = number == len(ways) or ways[number].cut
-        one = Asked(here.shape, first, last, None, (), fastened, cut)
+        came: Came | None = None
+        corner: tuple[Place, ...] = ()
         if before is not None and not ways[number - 1].cut:
-            way, came = ways[number - 1], came_from(*before, here)
+            came = came_from(*before, here)
             dx, dy = came.apart_mm
-            corner = tuple([(x + dx, y + dy) for x, y in way.corner])
-            one = Asked(here.shape, first, last, came, corner, fastened, cut)
-        asked.append(one)
+            corner = tuple([(x + dx, y + dy) for x, y in ways[number - 1].corner])
+        asked.append(Asked(here.shape, first, last, came, corner, fastened, cut))
         before = here, station.last_hole(first, last, fastened=fastened)
     return letters_sewn(asked, settings)
 
