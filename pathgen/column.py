@@ -4,13 +4,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate, pairwise
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pathgen.geometry import Lines, Points, along, along_each, middle, placed
 
-__all__ = ["CentreLines", "Column", "columns_placed", "frozen_points"]
+__all__ = ["CentreLine", "CentreLines", "Column", "columns_placed", "frozen_points"]
 
 
 def frozen_points(name: str, points: Points) -> Points:
@@ -85,6 +86,14 @@ class Column:
     def usual_width(self) -> float:
         """Width that half of the rungs do not exceed."""
         return middle(self.widths)
+
+
+class CentreLine(NamedTuple):
+    """Centre line of a column, as `Column` tells of it: for a ring begun at another rung."""
+
+    centre: Points
+    where: NDArray[np.float64]
+    usual_width: float
 
 
 def columns_placed(

@@ -9,8 +9,10 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
-from pathgen.geometry import Points, length, place_of, places_of
+from pathgen.column import CentreLine
+from pathgen.geometry import Points, along, length, middle, place_of, places_of
 from pathgen.model import Column
 from pathgen.needles import Part, Side
 from pathgen.settings import Settings
@@ -88,13 +90,11 @@ class RingStroke(Stroke):
     def _arc(self, entry: int, exit: int) -> Points:
         """Run under the ring from one door to another, by the shorter way."""
         first = self._rungs[entry]
-        column = _begun(self.column, first)
+        ring = _begun(self.column, first)
         on = float(self.column.where[self._rungs[exit]] - self.column.where[first])
-        total = float(column.where[-1])
+        total = float(ring.where[-1])
         ahead = on % total
-        if ahead <= total / 2.0:
-            return run_between(column, 0.0, ahead, self._settings)
-        return run_between(column, total, ahead, self._settings)
+        return run_between(ring, 0.0 if ahead <= total / 2.0 else total, ahead, self._settings)
 
     def ties_in(self, entry: int) -> Ties:
         """Beside the door that is entered."""
@@ -124,13 +124,12 @@ def _nearest(ring: Points, place: Points) -> int:
     return int(np.hypot(*(ring[:-1] - place).T).argmin())
 
 
-def _begun(column: Column, first: int) -> Column:
-    """Closed column begun at another of its rungs."""
-    return Column(
-        left=_begun_at(column.left, first), right=_begun_at(column.right, first), closed=True
-    )
+def _begun(column: Column, first: int) -> CentreLine:
+    """Centre line of a closed column begun at another of its rungs."""
+    centre, widths = (_begun_at(each, first) for each in (column.centre, column.widths))
+    return CentreLine(centre, along(centre), middle(widths))
 
 
-def _begun_at(ring: Points, first: int) -> Points:
+def _begun_at(ring: NDArray[np.float64], first: int) -> NDArray[np.float64]:
     """Closed ring, its last point the first again, begun at another of its points."""
     return np.concatenate([ring[first:-1], ring[: first + 1]])

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from pathgen.column import CentreLine
 from pathgen.geometry import Points, between
 from pathgen.model import Column
 
@@ -53,14 +54,14 @@ def tie(column: Column, from_end_mm: float, *, at_last: bool) -> Points:
     return _ties(column, [from_end_mm], at_last=at_last)[0]
 
 
-def ties(column: Column, from_end_mm: float, *, at_last: bool) -> Ties:
+def ties(column: Column | CentreLine, from_end_mm: float, *, at_last: bool) -> Ties:
     """The tie at the end of a column, then those a little farther in."""
     most = float(column.where[-1]) - IN_FROM_END_MM - TIE_MM
     more = [from_end_mm + farther for farther in _FARTHER_MM[1:]]
     return _ties(column, [from_end_mm, *(far for far in more if far <= most)], at_last=at_last)
 
 
-def _ties(column: Column, from_end_mm: Sequence[float], *, at_last: bool) -> Ties:
+def _ties(column: Column | CentreLine, from_end_mm: Sequence[float], *, at_last: bool) -> Ties:
     """Ties so far from the end of a column."""
     total = float(column.where[-1])
     shrink = min(1.0, total / (2.0 * (TIE_MM + OFF_FROM_END_MM)))

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathgen.column import CentreLines
+from pathgen.column import CentreLine, CentreLines
 from pathgen.geometry import (
     Lines,
     Place,
@@ -142,7 +142,9 @@ def run_ends(centres: CentreLines, settings: Settings) -> list[RunEnds | None]:
     ]
 
 
-def run_between(column: Column, from_mm: float, to_mm: float, settings: Settings) -> Points:
+def run_between(
+    column: Column | CentreLine, from_mm: float, to_mm: float, settings: Settings
+) -> Points:
     """Needle points of a run along part of the centre line, forwards or backwards, both ends too.
 
     Uses ``run_mm`` and ``longest_stitch_mm``.
@@ -171,7 +173,7 @@ def _hidden(centres: CentreLines, settings: Settings) -> list[bool]:
     return (free_mm >= settings.run_stitch_mm / 2.0).tolist()
 
 
-def _stray_mm(column: Column) -> float:
+def _stray_mm(column: Column | CentreLine) -> float:
     """How far chords of runs may stray from their line."""
     return _STRAY_SHARE * column.usual_width / 2.0
 
