@@ -30,9 +30,13 @@ _FROM_END_MM = 0.8
 _SAME_MM = 1e-6
 
 
-def strokes_of(shapes: Sequence[LetterShape], settings: Settings) -> list[tuple[Stroke, ...]]:
-    """Columns of each letter with their ways, in the splitter's order."""
-    centres = CentreLines([column for shape in shapes for column in shape.columns])
+def strokes_of(
+    shapes: Sequence[LetterShape], centres: CentreLines, settings: Settings
+) -> list[tuple[Stroke, ...]]:
+    """Columns of each letter with their ways, in the splitter's order.
+
+    All their centre lines are given.
+    """
     letter = np.repeat(np.arange(len(shapes)), [len(shape.columns) for shape in shapes])
     sewn = zigzags(centres, letter, settings)
     known = zip(

@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 from pathgen.column import CentreLines
 from pathgen.crossings import Outlines, lengths_inside_each
 from pathgen.geometry import Points
-from pathgen.model import Column
 
 __all__ = ["Places", "Spokes", "corners_of", "measured", "paths", "spokes"]
 
@@ -24,20 +23,18 @@ _CORNER_SHARES = np.array([0.15, 0.5, 0.85])
 MOST_TURNING = 20
 
 
-def corners_of(letters: Sequence[Sequence[Column]]) -> list[Points]:
-    """Where travel in each letter may turn: a few points on the centre line of each column.
+def corners_of(centres: CentreLines, counts: Sequence[int]) -> list[Points]:
+    """Where travel in letters of so many columns may turn: a few points on each centre line.
 
     Nowhere for more than `MOST_TURNING` columns: travel goes straight there.
     """
-    turning = [columns if len(columns) <= MOST_TURNING else () for columns in letters]
-    every = [column for columns in turning for column in columns]
-    turns = np.zeros((0, 2))
-    if every:
-        centres = CentreLines(every)
-        stops = (centres.totals[:, None] * _CORNER_SHARES).ravel()
-        turns = centres.between(stops, np.arange(len(stops)) // len(_CORNER_SHARES))
-    ends = accumulate((len(_CORNER_SHARES) * len(columns) for columns in turning), initial=0)
-    return [turns[first:last] for first, last in pairwise(ends)]
+    stops = (centres.totals[:, None] * _CORNER_SHARES).ravel()
+    turns = centres.between(stops, np.arange(len(stops)) // len(_CORNER_SHARES))
+    ends = accumulate((len(_CORNER_SHARES) * count for count in counts), initial=0)
+    return [
+        turns[first : last if count <= MOST_TURNING else first]
+        for count, (first, last) in zip(counts, pairwise(ends), strict=True)
+    ]
 
 
 class Spokes(NamedTuple):

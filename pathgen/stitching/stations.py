@@ -11,6 +11,7 @@ from itertools import accumulate, pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from pathgen.column import CentreLines
 from pathgen.crossings import together
 from pathgen.inks import ink_beside
 from pathgen.kept import Kept
@@ -75,9 +76,12 @@ def _owned(
 
 
 def _inside(
-    shapes: Sequence[LetterShape], letters: Sequence[Sequence[Stroke]], settings: Settings
+    shapes: Sequence[LetterShape],
+    centres: CentreLines,
+    letters: Sequence[Sequence[Stroke]],
+    settings: Settings,
 ) -> list[Places]:
-    """Places of travel within each letter."""
+    """Places of travel within each letter, given the centre lines of all columns."""
     strokes = [stroke for each in letters for stroke in each]
     growth = np.array([settings.growth_mm(stroke.column.usual_width) for stroke in strokes])
     entries = np.array([place for stroke in strokes for place in stroke.entries])
@@ -85,7 +89,7 @@ def _inside(
     on_rail = np.array([on_rail for stroke in strokes for on_rail in stroke.on_rail])
     entry_growth = growth.repeat([len(stroke.entries) for stroke in strokes]) * on_rail
     exit_growth = growth.repeat([len(stroke.exits) for stroke in strokes])
-    corners = corners_of([shape.columns for shape in shapes])
+    corners = corners_of(centres, [len(each) for each in letters])
     begun = _spans([sum([len(stroke.entries) for stroke in each]) for each in letters])
     ended = _spans([sum([len(stroke.exits) for stroke in each]) for each in letters])
     return [
@@ -227,8 +231,9 @@ def _reaches(inside: Sequence[Places]) -> list[tuple[float, float]]:
 
 def _stations(shapes: Sequence[LetterShape], settings: Settings) -> list[Station]:
     """Stations of letters that have columns."""
-    strokes = strokes_of(shapes, settings)
-    inside = _inside(shapes, strokes, settings)
+    centres = CentreLines([column for shape in shapes for column in shape.columns])
+    strokes = strokes_of(shapes, centres, settings)
+    inside = _inside(shapes, centres, strokes, settings)
     links = travels(inside, _limits(settings))
     found = (shapes, strokes, _ways(strokes), inside, links, _reaches(inside))
     return [Station(*each) for each in zip(*found, strict=True)]
