@@ -136,7 +136,7 @@ def _exact(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
     return Orders(best[-1].T.copy(), between, exact=True)
 
 
-# Sets of up to so many columns are kept: half a MB.
+# Sets of up to so many columns are kept: less than a MB.
 _MOST_KEPT = 7
 
 _Numbers = NDArray[np.intp]
