@@ -9,9 +9,10 @@ from shapely.geometry import LineString
 from shapes import bar, plain_settings, ring
 
 from pathgen import plan
+from pathgen.column import CentreLines
 from pathgen.geometry import length, lengths
 from pathgen.polygons import Polygon
-from pathgen.stitching.underlay import centre_run, run_along, underlay
+from pathgen.stitching.underlay import centre_run, run_along, underlay, underlays
 
 
 def test_run_lies_on_the_centre_line_short_of_both_ends():
@@ -95,6 +96,21 @@ def test_underlay_of_every_letter_stays_inside_its_column(name, kind):
                     assert cover.buffer(room).covers(LineString(points)), one.text
 
     assert laid > 100
+
+
+@pytest.mark.parametrize("kind", ["centre-run", "edge-run", "zigzag"])
+def test_columns_laid_out_together_are_what_each_is_alone_to_the_last_bit(kind):
+    """Neither what comes before a column nor how long the others are changes its underlay."""
+    by = plain_settings(underlay=kind, height_mm=6.0)
+    made = plan(string.ascii_letters, height_mm=6.0)
+    columns = [column for one in made.letters for column in one.columns]
+    together = underlays(CentreLines(columns), by)
+
+    assert len(columns) > 100
+    for laid, column in zip(together, columns, strict=True):
+        alone = underlay(column, by)
+        assert laid.from_first.tolist() == alone.from_first.tolist()
+        assert laid.from_last.tolist() == alone.from_last.tolist()
 
 
 def test_no_underlay_is_nothing():
