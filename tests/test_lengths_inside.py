@@ -59,8 +59,11 @@ def test_under_any_of_several_shapes_counts_once(ends, asked):
 
     edges = shapely.union_all(shapely.boundary(np.array(SHAPES)))
     on_edge = shapely.length(shapely.intersection(lines, edges))
-    found = lengths_under_any([(segments, outlines_of(SHAPES), asked)])
-    assert (np.abs(found - expected) <= on_edge + 1e-7).all()
+    # Asked twice in one go, the second time the other way about.
+    questions = [(some, outlines_of(SHAPES), asked) for some in (segments, segments[::-1])]
+    one, other = np.split(lengths_under_any(questions), 2)
+    assert (np.abs(one - expected) <= on_edge + 1e-7).all()
+    assert (np.abs(other[::-1] - expected) <= on_edge + 1e-7).all()
 
 
 def test_segment_without_length_and_no_shapes():

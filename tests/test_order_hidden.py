@@ -3,6 +3,8 @@
 import numpy as np
 import pytest
 import shapely
+from hypothesis import assume, given
+from hypothesis import strategies as st
 from outside import font_file
 from shapes import bar, letter, plain_settings, ring, stem
 
@@ -12,6 +14,7 @@ from pathgen.column import CentreLines
 from pathgen.model import Column
 from pathgen.needles import Arrive, Part
 from pathgen.stitching.doors import doors_of
+from pathgen.stitching.links import Limits, Travel, weighed_paths
 from pathgen.stitching.route import route
 
 
@@ -137,3 +140,33 @@ def test_where_a_run_comes_out_too_long_another_way_is_taken_before_the_thread_i
 
     assert made.whole.trims == 0
     assert 1.0 < max(bare) <= 2.0
+
+
+HUNDREDTHS = st.integers(0, 300)
+
+
+@given(
+    st.lists(st.tuples(*[HUNDREDTHS] * 4), min_size=1, max_size=5),
+    st.tuples(*[st.booleans()] * 2),
+    st.sampled_from([0, 30, 200]),
+)
+def test_travel_takes_the_cheapest_of_its_paths_whatever_is_sewn(paths, unsewn, limit):
+    """Added up by hand in whole hundredths of a mm: 20 times what is over bare cloth and, above
+    half a mm, 10 times what is on top besides the length; beyond a limit, a trim."""
+    expected = []
+    for number, (bare, inked, *covered) in enumerate(paths):
+        on_top = max(0, inked - sum(c for c, later in zip(covered, unsewn, strict=True) if later))
+        assume(on_top != 50)  # at half a mm the last bits decide
+        cut = bare > limit or on_top > limit
+        seen = 20 * bare + 10 * on_top * (on_top > 50)
+        expected.append((cut, bare + inked + seen * (not cut), number))
+    cut, _, number = min(expected)
+
+    bare, inked, *covered = np.array(paths).T.reshape(4, -1, 1, 1) / 100.0
+    limits = Limits(join_mm=limit / 100.0, on_top_mm=limit / 100.0)
+    corners = np.arange(2.0 * len(paths) - 2.0).reshape(-1, 2)
+    weighed = weighed_paths(bare + inked, inked, 0.0, limits)
+    chosen = Travel(weighed, np.array(covered), limits, corners).corner(0, 0, np.array(unsewn))
+
+    assert chosen.cut == cut
+    assert chosen.corner == (() if cut or not number else (tuple(corners[number - 1]),))
