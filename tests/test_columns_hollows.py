@@ -74,9 +74,12 @@ def test_a_rail_from_the_stem_to_the_tip_of_the_slab_goes_by_the_corner():
     [(found, closed)] = kept_inside(outline, [(rails, False)])
 
     assert not closed
-    assert len(found.left) == len(found.right) == 5
+    assert len(found.left) == len(found.right) == 6
     assert found.right[2] == pytest.approx([0.2, 0.1], abs=0.002)
     assert found.left[2] == pytest.approx([0.4, 0.125])
+    # And on along the slab: else rungs would swing from the one to the other over the corner.
+    assert found.right[3] == pytest.approx([0.2, 0.1], abs=0.002)
+    assert found.left[3] == pytest.approx([0.4, 0.1], abs=0.002)
 
 
 def test_a_rung_along_the_slab_ends_where_the_stem_begins():
@@ -94,6 +97,27 @@ def test_a_rung_along_the_slab_ends_where_the_stem_begins():
     kept = [0, 1, 3, 4]
     assert (found.left[kept] == rails.left[kept]).all()
     assert (found.right[kept] == rails.right[kept]).all()
+
+
+def test_no_rung_between_two_swings_over_the_corner_that_they_turn_about():
+    """A flag on a stem, as on a 1: from its last rung to the first of the stem half way on one end
+    is at (0.1, 0.75), the other at (0.4, 0.85), and the rung between passes below the corner.
+    """
+    flag = [(0.2, 0.0), (0.4, 0.0), (0.4, 1.0), (0.0, 0.8), (0.0, 0.7), (0.2, 0.8)]
+    rails = Rails(
+        np.array([[0.4, 1.0], [0.4, 0.95], [0.4, 0.75], [0.4, 0.0]]),
+        np.array([[0.0, 0.8], [0.0, 0.7], [0.2, 0.8], [0.2, 0.0]]),
+    )
+
+    [(found, _)] = kept_inside(traced(shapely.Polygon(flag), 1.0), [(rails, False)])
+
+    # From the corner straight on along the lower edge of the flag, which rises by one in two.
+    assert len(found.left) == len(rails.left) + 1
+    assert found.right[2] == pytest.approx([0.2, 0.8])
+    assert found.left[2] == pytest.approx([0.4, 0.9])
+    for k, share in np.ndindex(len(found.left) - 1, 9):
+        ends = [r[k] + share / 8.0 * (r[k + 1] - r[k]) for r in (found.left, found.right)]
+        assert shapely.Polygon(flag).buffer(STRAY_EM).covers(shapely.LineString(ends))
 
 
 @pytest.mark.parametrize("closed", [False, True])

@@ -114,7 +114,7 @@ def counts_by_part_add_up_at_every_scope(made):
     assert made.whole.trims == trims <= made.jumps
 
 
-def rungs_at(column, stops, growth, least):
+def rungs_at(column, stops, growth):
     """Both ends of the rungs at the given distances along the centre line, moved outwards."""
     where = along(column.centre)
     left, right = (
@@ -125,17 +125,17 @@ def rungs_at(column, stops, growth, least):
     half = np.hypot(*reach.T)
     wide = half > 1e-6
     out = np.divide(reach, half[:, None], out=np.zeros_like(reach), where=wide[:, None])
-    grown = np.maximum(half + growth, least / 2.0)[:, None] * out
+    grown = (half + growth)[:, None] * out
     return middle + grown, middle - grown, wide
 
 
-def even_zigzag(column, growth, least, spacing):
+def even_zigzag(column, growth, spacing):
     """Points left and right in turn, as the definition of spacing has them, by hand."""
     total = along(column.centre)[-1]
     count = max(1, int(np.floor(total / spacing + 0.5 + 1e-9)))
     count += total / spacing > 1.05 * count + 1e-9
     stops = np.linspace(0.0, total, 2 * count + 1)[: 2 * count + (not column.closed)]
-    left, right, wide = rungs_at(column, stops, growth, least)
+    left, right, wide = rungs_at(column, stops, growth)
     points = np.where((np.arange(len(stops)) % 2 == 0)[:, None], left, right)
     return points, np.stack([left, right], axis=1), wide
 
@@ -179,11 +179,11 @@ def every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(made
     for letter, column, growth, rows in columns_of(made):
         rows = rows[(rows["part"] == Part.ZIGZAG) & (rows["side"] != Side.CENTRE)]
         sewn = shapely.multipoints(xy(rows))
-        points, rungs, wide = even_zigzag(column, growth, least, made.settings.spacing_mm)
+        points, rungs, wide = even_zigzag(column, growth, made.settings.spacing_mm)
         gap = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
         np.fill_diagonal(gap, np.inf)
         # A rung without width has no direction: any within the growth will do.
-        tip = 1.01 * max(growth, least / 2.0)
+        tip = 1.01 * growth + 1e-5
         gap[:, ~wide] -= tip
         # The point that closes a ring, or the seam of a column sewn in two parts, steps back
         # along a stitch.
@@ -201,18 +201,12 @@ def every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(made
 
 
 def nothing_lies_outside_the_outline_by_more_than_the_allowance_but_listed_travel(made):
-    """Ties, underlay and travel too; travel that does is measured, and told over 0.3 mm. Where a
-    column is narrower than the distance that points keep, they keep it across it.
-    """
+    """Ties, underlay and travel too; travel that does is measured, and told over 0.3 mm."""
     ink = shapely.union_all([part for letter in made.letters for part in letter.ink])
-    least = least_apart_mm(made.settings)
     told = {(f.line, f.letter, f.column) for f in made.findings if f.code == "bare-travel"}
     for letter, column, growth, rows in columns_of(made):
-        narrow = column.widths.min() + 2.0 * growth < least
-        across = narrow | (rows["part"] != Part.ZIGZAG)
-        allowed = np.where(across, max(growth, least / 2.0), growth) + SPILL_MM
         away = shapely.distance(shapely.points(xy(rows)), ink)
-        outside = away > allowed
+        outside = away > growth + SPILL_MM
         assert (rows["part"][outside] == Part.TRAVEL).all(), letter.text
         if away[outside].max(initial=0.0) > 0.3 + growth:
             number = [column is other for other in letter.columns].index(True) + 1

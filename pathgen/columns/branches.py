@@ -32,7 +32,7 @@ FAN_HOLLOW_DEG = 80.0  # -30 %: 3 lost; +30 %: alike
 FAN_CLEAR_WIDTHS = 1.0  # -30 %: alike; +30 %: same
 
 # A turn sharper than this is a corner.
-CORNER_DEG = 30.0  # -30 %: cover -0.08; +30 %: 1 won
+CORNER_DEG = 30.0  # -30 %: cover -0.09; +30 %: 1 won
 
 
 @dataclass(slots=True, eq=False)

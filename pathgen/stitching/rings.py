@@ -52,6 +52,8 @@ class RingStroke(Stroke):
         # Doors open outwards: from the inner rail travel would go across the ring.
         outer = Side.LEFT if length(column.left) > length(column.right) else Side.RIGHT
         outside = (holes.side == int(outer)).nonzero()[0].tolist()
+        # In the tightest ring none has been left room there.
+        outside = outside or list(range(len(holes.side)))
         doors = [outside[k * len(outside) // RING_DOORS] for k in range(RING_DOORS)]
         self._doors = doors = list(dict.fromkeys(doors))
         places = self.holes[doors]

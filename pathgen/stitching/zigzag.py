@@ -193,7 +193,7 @@ def _swung(
         out = np.divide(reach, half[:, None], out=ahead, where=wide[:, None])
     growth = np.array([settings.growth_mm(c.usual_width) for c in columns])[column]
     side = (number % 2).astype(np.uint8)
-    outward = (_WAYS[side] * np.maximum(half + growth, least / 2.0))[:, None] * out
+    outward = (_WAYS[side] * np.maximum(half + growth, NO_WIDTH_MM))[:, None] * out
     points, across = (left + right) / 2.0 + outward, -2.0 * outward
     points, kept = eased(points, across, column, [c.closed for c in columns], least)
     if kept.all():
