@@ -21,7 +21,7 @@ from pathgen.polygons import Polygon, distances, holds
 
 __all__ = ["kept_inside"]
 
-# A line may be so far outside the ink, in ems: 9 micrometres at 20 mm capitals.
+# A line may be so far outside the ink, in ems: 7 micrometres at 20 mm capitals.
 STRAY_EM = 1.0 / 3700.0  # -30 %: cover -0.02; +30 %: spill +0.01
 
 # An outline of more pairs of a point and a rung than this is no letter, and its lines take time.
@@ -65,8 +65,24 @@ LEAST = 0.1  # -30 %: same; +30 %: same
 STEPS = 8  # -30 %: alike; +30 %: alike
 # Each time a rung keeps this share of its length at least, and one that stands on the line at an
 # angle of less than this sine keeps it all.
-KEPT = 0.75  # -30 %: alike; +30 %: alike
+KEPT = 0.75  # -30 %: alike; +30 %: cover +0.02
 SQUARE = 0.15  # -30 %: alike; +30 %: alike
+
+
+class _Ink(NamedTuple):
+    """The ink and its sharp hollow corners.
+
+    Attributes
+    ----------
+    shape : Polygon
+        In ems.
+    corners, ways : (K,) complex
+        Where the outline turns outward by `CORNER_DEG` or more, and half way between both edges.
+    """
+
+    shape: Polygon
+    corners: Places
+    ways: Places
 
 
 class _Lines(NamedTuple):
@@ -76,17 +92,20 @@ class _Lines(NamedTuple):
     ----------
     side, first : (N,) int
         Number of the rail, 0 for the left one, and of the rung where the line begins.
+    corner : (N,) int
+        The corner that is nearest to its middle; nothing of meaning where there is none.
     far : (N,) float
         How far it leaves the ink, ems.
     """
 
     side: NDArray[np.intp]
     first: NDArray[np.intp]
+    corner: NDArray[np.intp]
     far: NDArray[np.float64]
 
-    def those(self, which: NDArray[np.bool_]) -> "_Lines":
+    def those(self, which: NDArray[np.bool_] | NDArray[np.intp]) -> "_Lines":
         """Some of the lines."""
-        return _Lines(self.side[which], self.first[which], self.far[which])
+        return _Lines(*(of[which] for of in self))
 
 
 def kept_inside(
@@ -102,15 +121,16 @@ def kept_inside(
     ends = np.array([len(stroke.left) for stroke, _ in strokes]).cumsum()
     if ends[-1] * len(outline.points) > MOST_PAIRS:
         return list(strokes)
-    strays = _straying(outline.ink, rails, *_doubtful(outline, rails, ends))
+    ink = _ink_of(outline)
+    strays = _straying(ink, rails, _doubtful(ink, rails, ends))
     rings, inside = [closed for _, closed in strokes], not len(strays.first)
     # Those that cannot be drawn in, as their rungs run along them, get a rung at any corner.
     for least_em in () if inside else (CUT_EM, REST_EM):
         if (cuts := strays.far > least_em).any():
             rails, ends = _with_corners(outline, rails, ends, strays.those(cuts))
-            strays = _straying(outline.ink, rails, *_doubtful(outline, rails, ends))
-        strays = _drawn_in(outline.ink, rails, strays, list(compress(_spans(ends), rings)))
-    swung, ends = _with_swings(outline.ink, rails, ends)
+            strays = _straying(ink, rails, _doubtful(ink, rails, ends))
+        strays = _drawn_in(ink, rails, strays, list(compress(_spans(ends), rings)))
+    swung, ends = _with_swings(ink.shape, rails, ends)
     if inside and swung is rails:
         return list(strokes)
     return [
@@ -124,20 +144,35 @@ def _spans(ends: NDArray[np.intp]) -> list[tuple[int, int]]:
     return list(pairwise([0, *ends.tolist()]))
 
 
-def _doubtful(
-    outline: Outline, rails: Places, ends: NDArray[np.intp]
-) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+def _ink_of(outline: Outline) -> _Ink:
+    """The ink inside an outline."""
+    at = (outline.turn_deg < -CORNER_DEG).nonzero()[0]
+    corners, *ends = (
+        as_places(outline.points[of]) for of in (at, outline.before[at], outline.after[at])
+    )
+    before, after = ((end - corners) / np.abs(end - corners) for end in ends)
+    return _Ink(outline.ink, corners, before + after)
+
+
+def _doubtful(ink: _Ink, rails: Places, ends: NDArray[np.intp]) -> _Lines:
     """Lines that may leave the ink, of strokes laid end to end that stop before ``ends``."""
-    start, step, inward = _begun(rails[:, :-1], rails[:, 1:], rails[::-1, :-1], rails[::-1, 1:])
-    middle = (start + step / 2.0).ravel()
-    doubt = ~holds(outline.ink, as_points(middle + DOUBT * inward.ravel()))
-    corners = as_places(outline.points.compress(outline.turn_deg < -CORNER_DEG, axis=0))
-    if len(corners):
-        doubt |= np.abs(corners - middle[:, None]).min(axis=1) < ROUND * np.abs(step).ravel()
-    doubt = doubt.reshape(step.shape)
+    start, step, inward = (
+        of.ravel() for of in _begun(rails[:, :-1], rails[:, 1:], rails[::-1, :-1], rails[::-1, 1:])
+    )
+    middle, long = start + step / 2.0, np.abs(step)
+    doubt = ~holds(ink.shape, as_points(middle + DOUBT * inward))
+    nearest = np.zeros(len(middle), dtype=np.intp)
+    if len(ink.corners):
+        off = ink.corners - middle[:, None]
+        # Only a corner that is deeper in the column than the line is cut by it.
+        deep = turn(step[:, None], off).imag * _INWARD.repeat(len(step) // 2)[:, None]
+        away = np.where(deep > DOUBT * STRAY_EM * long[:, None], np.abs(off), np.inf)
+        nearest = away.argmin(axis=1)
+        doubt |= away.min(axis=1) < ROUND * long
+    doubt = doubt.reshape(2, -1)
     doubt[:, ends[:-1] - 1] = False
     side, first = doubt.nonzero()
-    return side, first
+    return _Lines(side, first, nearest[doubt.ravel()], np.zeros(len(side)))
 
 
 def _begun(
@@ -149,24 +184,36 @@ def _begun(
     return start, end - start, across * (0.99 * STRAY_EM / np.maximum(np.abs(across), 1e-12))
 
 
-def _straying(
-    ink: Polygon, rails: Places, side: NDArray[np.intp], first: NDArray[np.intp]
-) -> _Lines:
+def _straying(ink: _Ink, rails: Places, lines: _Lines) -> _Lines:
     """Those of some lines that leave the ink by more than `STRAY_EM`."""
-    lines = (rails[at, first + on] for at in (side, 1 - side) for on in (0, 1))
-    start, step, inward = _begun(*lines)
+    side, first = lines.side, lines.first
+    start, step, inward = _begun(
+        *(rails[at, first + on] for at in (side, 1 - side) for on in (0, 1))
+    )
+    shares = np.repeat(PROBES, len(first), axis=1)
+    if len(ink.corners):  # and halfway between the edges of the corner
+        way = ink.ways[lines.corner]
+        met, across = (turn(way, u).imag for u in (ink.corners[lines.corner] - start, step))
+        beside = np.divide(met, across, out=np.zeros_like(met), where=across != 0.0)
+        shares = np.vstack([shares, np.clip(beside, 0.0, 1.0)])
     # A line is not so far outside where a place as much nearer to the other rail is inside.
-    nearer = start + inward + PROBES * step
-    out = (~holds(ink, as_points(nearer.ravel()))).reshape(nearer.shape)
+    nearer = start + inward + shares * step
+    out = (~holds(ink.shape, as_points(nearer.ravel()))).reshape(nearer.shape)
     count = out.sum(axis=0)
     line = count.nonzero()[0]
     if not len(line):
-        return _Lines(line, line, np.zeros(0))
-    share = (out * PROBES).sum(axis=0)[line] / count[line]
-    far = distances(ink, as_points(start[line] + share * step[line]))
+        return lines.those(line)
+    share = (out * shares).sum(axis=0)[line] / count[line]
+    far = distances(ink.shape, as_points(start[line] + share * step[line]))
+    beside = out[-1, line].nonzero()[0]
+    at = line[beside]
+    there = distances(ink.shape, as_points(start[at] + shares[-1, at] * step[at]))
+    far[beside] = np.maximum(far[beside], there)
     for k in (far > CUT_EM / 4.0).nonzero()[0].tolist():
-        far[k] = distances(ink, as_points(start[line[k]] + PROBES[:, 0] * step[line[k]])).max()
-    found = _Lines(side[line], first[line], np.maximum(far, STRAY_EM))
+        far[k] = distances(
+            ink.shape, as_points(start[line[k]] + PROBES[:, 0] * step[line[k]])
+        ).max()
+    found = lines.those(line)._replace(far=np.maximum(far, STRAY_EM))
     return found.those(far > ELSEWHERE * STRAY_EM)
 
 
@@ -292,15 +339,13 @@ def _inserted(
     return rails, ends + (at[:, None] < ends).sum(axis=0)
 
 
-def _drawn_in(
-    ink: Polygon, rails: Places, strays: _Lines, rings: Sequence[tuple[int, int]]
-) -> _Lines:
+def _drawn_in(ink: _Ink, rails: Places, strays: _Lines, rings: Sequence[tuple[int, int]]) -> _Lines:
     """Shorten the rungs at both ends of lines until those lie in the ink; those that do not yet.
 
     ``rings`` are first rung and end of each ring, whose last rung is the first one again.
     """
     for _ in range(STEPS):
-        side, first, far = strays
+        side, first, _, far = strays
         if not len(first):
             break
         across, step = rails[1] - rails[0], rails[side, first + 1] - rails[side, first]
@@ -314,5 +359,5 @@ def _drawn_in(
             short[:, begin] = short[:, end - 1] = short[:, [begin, end - 1]].max(axis=1)
         share = short / size * (short.sum(axis=0) < (1.0 - KEPT) * size)
         rails += np.array([across, -across]) * share
-        strays = _straying(ink, rails, side, first)
+        strays = _straying(ink, rails, strays)
     return strays

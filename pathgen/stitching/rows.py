@@ -119,7 +119,8 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
             kept = _apart(needle, run, least, turns)
             if after is not None and after.side is not None:
                 back = needle if part == Part.TRAVEL else None
-                _end_short(back, kept, after.xy_mm[0].tolist(), least)
+                along = part == Part.TRAVEL or settings.underlay == "centre-run"
+                _end_short(back, kept, after.xy_mm[0].tolist(), least, _BACK_SHARES if along else ())
             if kept:
                 yield _Chunk(column, part, np.array(kept))
                 needle = kept[-1]
@@ -127,13 +128,22 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
             continue
         begin = xy[0].tolist()
         if math.dist(needle, begin) > settings.longest_stitch_mm:
-            more = np.array(_between([needle, begin], settings.run_stitch_mm))
+            by = [needle, _middle(xy, side), begin]
+            more = np.array(_between(by, settings.run_stitch_mm))
             yield _Chunk(column, last, more)
             needle = more[-1].tolist()
         near = settings.same_hole_mm if len(xy) > _SPARE else SAME_HOLE_MM
         skip = int(math.dist(needle, begin) < near)
         yield _Chunk(column, part, xy[skip:], side[skip:])
         needle = xy[-1].tolist()
+
+
+def _middle(zigzag: Points, side: NDArray[np.uint8]) -> _Place:
+    """Middle of a zigzag's first stitch from rail to rail.
+
+    A wide slab is come to by there: straight to its far end the way is over bare cloth.
+    """
+    return zigzag[side != int(Side.CENTRE)][:2].mean(axis=0).tolist()
 
 
 _NO_TRAVEL = Piece(Part.TRAVEL, np.zeros((0, 2)))
@@ -169,10 +179,13 @@ def _apart(
     return kept
 
 
-def _end_short(needle: _Place | None, run: list[_Place], ahead: _Place, least_mm: float) -> None:
+def _end_short(
+    needle: _Place | None, run: list[_Place], ahead: _Place, least_mm: float, shares: Sequence[float]
+) -> None:
     """Draw the end of a run back along it, until it is not too near what comes after the run.
 
-    The needle stands for a point before the first; None where the way from there is not the run's.
+    By a share of its last stitch; by none where that may cross bare cloth. The needle stands for a
+    point before the first; None where the way from there is not the run's.
     """
     while run and math.dist(run[-1], ahead) < least_mm:
         x, y = run.pop()
@@ -180,7 +193,7 @@ def _end_short(needle: _Place | None, run: list[_Place], ahead: _Place, least_mm
         if before is None:
             return
         back_x, back_y = before
-        for share in _BACK_SHARES:
+        for share in shares:
             point = (x + share * (back_x - x), y + share * (back_y - y))
             if min(math.dist(point, ahead), math.dist(point, (back_x, back_y))) >= least_mm:
                 run.append(point)
