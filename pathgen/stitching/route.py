@@ -126,7 +126,7 @@ def _without_heaps(
 ) -> Sewing:
     """All letters, whose runs make no heaps together either."""
     heaped = [Stretch(one.stretch.shape, settings, one.heaped, None) for one in sewn]
-    table = without_heaps(in_place(ordered, heaped))
+    table = without_heaps(in_place(ordered, heaped), settings)
     return sewing_of(none_too_long(table, settings.longest_stitch_mm), ordered, settings)
 
 

@@ -230,14 +230,17 @@ def _table(chunks: Sequence[_Chunk]) -> NDArray[np.void]:
 _MOVES_MM = (1.5 * HEAP_MM, -1.5 * HEAP_MM)
 
 
-def without_heaps(table: NDArray[np.void]) -> NDArray[np.void]:
-    """Table whose runs make no heaps: their points move a little, or else are left out."""
+def without_heaps(table: NDArray[np.void], settings: Settings) -> NDArray[np.void]:
+    """Table whose runs make no heaps: their points move a little, or else are left out.
+
+    Uses ``underlay``.
+    """
     before = table
     for move_mm in _MOVES_MM:
         rows = _heaped(table)
         if not rows:
             return table
-        table = _moved(table, before, rows, move_mm)
+        table = _moved(table, before, rows, move_mm, settings)
     rows = _heaped(table)
     return _without_empty_stitches(np.delete(table, rows)) if rows else table
 
@@ -260,13 +263,17 @@ def heaped_across(sewing: Sewing) -> bool:
 _ROOM = 1.0 + 1e-6
 
 
-def without_heaps_each(tables: Sequence[NDArray[np.void]]) -> list[NDArray[np.void]]:
+def without_heaps_each(
+    tables: Sequence[NDArray[np.void]], settings: Settings
+) -> list[NDArray[np.void]]:
     """As `without_heaps`, for the table of each of several letters."""
     letter = np.repeat(np.arange(len(tables)), [len(table) for table in tables])
     pairs, _ = neighbours(places_mm(tables_joined(tables)), _ROOM * HEAP_MM, letter)
     crowded = np.bincount(pairs.ravel(), minlength=len(letter)) >= HEAP
     heaped = set(letter[crowded].tolist())
-    return [without_heaps(table) if n in heaped else table for n, table in enumerate(tables)]
+    return [
+        without_heaps(table, settings) if n in heaped else table for n, table in enumerate(tables)
+    ]
 
 
 def _heaped(table: NDArray[np.void]) -> list[int]:
@@ -288,17 +295,23 @@ def _heaped(table: NDArray[np.void]) -> list[int]:
 
 
 def _moved(
-    table: NDArray[np.void], before: NDArray[np.void], rows: Sequence[int], move_mm: float
+    table: NDArray[np.void],
+    before: NDArray[np.void],
+    rows: Sequence[int],
+    move_mm: float,
+    settings: Settings,
 ) -> NDArray[np.void]:
     """Table with some points moved along their runs as before, by at most a third of a stitch.
 
-    The stitch from a tie to a run, or from a run to zigzag, may leave the column.
+    The stitch from a tie to a run, or from a run to zigzag, may leave the column; so may those of
+    underlay beside the centre line.
     """
     xy, runs = places_mm(before), _runs(before)
     moved = table.copy()
     for row in rows:
         other = min(row + 1, len(table) - 1) if move_mm > 0.0 else max(row - 1, 0)
-        if not runs[other]:
+        beside = settings.underlay != "centre-run" and table["part"][row] == int(Part.UNDERLAY)
+        if beside or not runs[other]:
             continue
         step = xy[other] - xy[row]
         size = float(np.hypot(*step))

@@ -112,7 +112,7 @@ def _sewn(
     """
     starts = [one.came.at_mm if one.came else () for one in asked]
     heaped = needle_rows(visits, starts, [one.fastened for one in asked], settings)
-    free = without_heaps_each(heaped)
+    free = without_heaps_each(heaped, settings)
     parts = [(one.shape, rows, one.came) for one, rows in zip(asked, free, strict=True)]
     table, own, letters = one_by_one(parts, [0.0] * len(parts))
     table = none_too_long(table, settings.longest_stitch_mm)
