@@ -52,7 +52,7 @@ def run_of(x_mm):
 def test_letters_have_no_part_in_one_another_s_heaps():
     """Two holes of each at one place: four together, were they of one letter."""
     pair, heap = run_of([0.0, 0.05, 1.0]), run_of([0.0, 0.03, 0.05, 0.08, 1.0])
-    free = without_heaps_each([pair, pair, heap])
+    free = without_heaps_each([pair, pair, heap], plan("o").settings)
 
     assert free[0] is pair
     assert free[1] is pair

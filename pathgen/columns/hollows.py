@@ -6,7 +6,7 @@ every such line does, a little. Where one would cut a corner, a rung goes there.
 drawn in: the rungs at both ends of the line become so much shorter that it lies inside.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from itertools import compress, pairwise, product
 from typing import NamedTuple
 
@@ -17,6 +17,7 @@ from pathgen.columns.outline import Outline
 from pathgen.columns.plane import Places, as_places, as_points, turn
 from pathgen.columns.rails import Rails, joined
 from pathgen.columns.rungs import conflict, uncrossed
+from pathgen.columns.swings import INWARD, inserted, with_swings
 from pathgen.polygons import Polygon, distances, holds
 
 __all__ = ["kept_inside"]
@@ -28,7 +29,7 @@ STRAY_EM = 1.0 / 3700.0  # -30 %: cover -0.02; +30 %: spill +0.01
 MOST_PAIRS = 2_000_000  # -30 %: same; +30 %: same
 
 # It is looked at closely where its middle is outside by this share of that,
-DOUBT = 0.5  # -30 %: same; +30 %: alike
+DOUBT = 0.5  # -30 %: alike; +30 %: alike
 # or where the outline turns outward by this much, in degrees, no farther from the line's middle
 # than so many times its length.
 CORNER_DEG = 15.0  # -30 %: alike; +30 %: alike
@@ -105,7 +106,7 @@ class _Lines(NamedTuple):
 
     def those(self, which: NDArray[np.bool_] | NDArray[np.intp]) -> "_Lines":
         """Some of the lines."""
-        return _Lines(*(of[which] for of in self))
+        return _Lines(self.side[which], self.first[which], self.corner[which], self.far[which])
 
 
 def kept_inside(
@@ -130,7 +131,7 @@ def kept_inside(
             rails, ends = _with_corners(outline, rails, ends, strays.those(cuts))
             strays = _straying(ink, rails, _doubtful(ink, rails, ends))
         strays = _drawn_in(ink, rails, strays, list(compress(_spans(ends), rings)))
-    swung, ends = _with_swings(ink.shape, rails, ends)
+    swung, ends = with_swings(ink.shape, rails, ends, STRAY_EM)
     if inside and swung is rails:
         return list(strokes)
     return [
@@ -165,7 +166,7 @@ def _doubtful(ink: _Ink, rails: Places, ends: NDArray[np.intp]) -> _Lines:
     if len(ink.corners):
         off = ink.corners - middle[:, None]
         # Only a corner that is deeper in the column than the line is cut by it.
-        deep = turn(step[:, None], off).imag * _INWARD.repeat(len(step) // 2)[:, None]
+        deep = turn(step[:, None], off).imag * INWARD.repeat(len(step) // 2)[:, None]
         away = np.where(deep > DOUBT * STRAY_EM * long[:, None], np.abs(off), np.inf)
         nearest = away.argmin(axis=1)
         doubt |= away.min(axis=1) < ROUND * long
@@ -195,7 +196,7 @@ def _straying(ink: _Ink, rails: Places, lines: _Lines) -> _Lines:
         way = ink.ways[lines.corner]
         met, across = (turn(way, u).imag for u in (ink.corners[lines.corner] - start, step))
         beside = np.divide(met, across, out=np.zeros_like(met), where=across != 0.0)
-        shares = np.vstack([shares, np.clip(beside, 0.0, 1.0)])
+        shares = np.vstack([shares, np.where(abs(beside - 0.5) < 0.5, beside, 0.5)])
     # A line is not so far outside where a place as much nearer to the other rail is inside.
     nearer = start + inward + shares * step
     out = (~holds(ink.shape, as_points(nearer.ravel()))).reshape(nearer.shape)
@@ -240,7 +241,7 @@ def _with_corners(
             rung = _rung(corner, near, far)
             if rung is not None:
                 new.setdefault(first + 1, rung if side == 0 else rung[::-1])
-    return _inserted(rails, ends, new)
+    return inserted(rails, ends, new)
 
 
 def _corner(hollow: Places, near: list[complex], far: list[complex], side: int) -> complex | None:
@@ -277,66 +278,6 @@ def _rung(corner: complex, near: list[complex], far: list[complex]) -> list[comp
         if not any(conflict(*rung, *new) for rung in beside):
             return [aside, there]
     return None
-
-
-def _with_swings(
-    ink: Polygon, rails: Places, ends: NDArray[np.intp]
-) -> tuple[Places, NDArray[np.intp]]:
-    """Rails with a rung more where those between two of them would swing out over a corner.
-
-    So they do where the one stands on an edge and the other at its corner, turned past the edge.
-    """
-    new: dict[int, list[complex]] = {}
-    far = rails[::-1]
-    for one, other, inward in ((_FIRST, _LAST, _INWARD), (_LAST, _FIRST, -_INWARD)):
-        base, corner = rails[:, one], rails[:, other]
-        edge = corner - base
-        above, below = (inward * turn(edge, far[:, at] - base).imag for at in (one, other))
-        past = (above >= 0.0) & (below < -STRAY_EM * np.abs(edge))
-        past[:, ends[:-1] - 1] = False
-        for side, k in zip(*(found.tolist() for found in past.nonzero()), strict=True):
-            there = (far[side, at][k] for at in (one, other))
-            rung = _straight_on(ink, base[side, k], corner[side, k], *there)
-            if rung is not None:
-                new.setdefault(k + 1, rung if side == 0 else rung[::-1])
-    return _inserted(rails, ends, new)
-
-
-# Rungs where lines begin and where they end; on which side of a rail the other one lies.
-_FIRST, _LAST = slice(None, -1), slice(1, None)
-_INWARD = np.array([[-1.0], [1.0]])
-
-
-def _straight_on(
-    ink: Polygon, base: complex, corner: complex, begin: complex, end: complex
-) -> list[complex] | None:
-    """A rung from a corner straight on along its edge; None if none is needed.
-
-    ``begin`` and ``end`` are the other ends of the rungs at the base of the edge and at its corner.
-    """
-    edge = corner - base
-    above, below = (turn(edge, there - base).imag for there in (begin, end))
-    share = above / (above - below)
-    # Rungs pass below the corner from there on: half way on to the last, most of them do.
-    half = (1.0 + share) / 2.0
-    foot, top = base + half * edge, begin + half * (end - begin)
-    ahead = turn(edge, top - foot).real
-    by = (1.0 - half) * abs(edge) ** 2 / ahead if ahead else 0.0
-    if not 0.0 < by < 1.0:
-        return None
-    bare = distances(ink, as_points(foot + by * PROBES[:, 0] * (top - foot))).max() > STRAY_EM
-    return [corner, begin + share * (end - begin)] if bare else None
-
-
-def _inserted(
-    rails: Places, ends: NDArray[np.intp], new: Mapping[int, list[complex]]
-) -> tuple[Places, NDArray[np.intp]]:
-    """Rails with new rungs before those of these numbers, and where each stroke ends now."""
-    if not new:
-        return rails, ends
-    at = np.array(list(new))
-    rails = np.insert(rails, at, np.array(list(new.values())).T, axis=1)
-    return rails, ends + (at[:, None] < ends).sum(axis=0)
 
 
 def _drawn_in(ink: _Ink, rails: Places, strays: _Lines, rings: Sequence[tuple[int, int]]) -> _Lines:

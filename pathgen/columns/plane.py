@@ -7,6 +7,7 @@ and one that holds both coordinates reads like the vector that it is. So does an
 import cmath
 import math
 from collections.abc import Sequence
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,8 @@ __all__ = ["Places", "angle_deg", "as_places", "as_points", "as_vector", "places
 
 Places = NDArray[np.complex128]
 """Points as an array of complex numbers."""
+
+Some = TypeVar("Some", complex, Places)
 
 
 def as_places(points: Points) -> Places:
@@ -40,7 +43,7 @@ def as_vector(vector: complex) -> Points:
     return np.array([vector.real, vector.imag])
 
 
-def turn(u: complex, v: complex) -> complex:
+def turn(u: Some, v: Some) -> Some:
     """Dot product of two vectors, and i times their cross product."""
     return u.conjugate() * v
 

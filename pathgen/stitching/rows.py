@@ -118,9 +118,10 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
             run, arrival = arrival + _places(xy), []
             kept = _apart(needle, run, least, turns)
             if after is not None and after.side is not None:
-                back = needle if part == Part.TRAVEL else None
-                along = part == Part.TRAVEL or settings.underlay == "centre-run"
-                _end_short(back, kept, after.xy_mm[0].tolist(), least, _BACK_SHARES if along else ())
+                back = [needle, *run] if part == Part.TRAVEL else run
+                if part == Part.UNDERLAY and settings.underlay != "centre-run":
+                    back = []
+                _end_short(needle, kept, back, after.xy_mm[0].tolist(), least)
             if kept:
                 yield _Chunk(column, part, np.array(kept))
                 needle = kept[-1]
@@ -180,24 +181,29 @@ def _apart(
 
 
 def _end_short(
-    needle: _Place | None, run: list[_Place], ahead: _Place, least_mm: float, shares: Sequence[float]
+    needle: _Place, kept: list[_Place], run: Sequence[_Place], ahead: _Place, least_mm: float
 ) -> None:
     """Draw the end of a run back along it, until it is not too near what comes after the run.
 
-    By a share of its last stitch; by none where that may cross bare cloth. The needle stands for a
-    point before the first; None where the way from there is not the run's.
+    What is kept are some of the points that the run was laid out with, and only the stitches
+    between all of them lie where they should. Where none are given, points are left out instead.
     """
-    while run and math.dist(run[-1], ahead) < least_mm:
-        x, y = run.pop()
-        before = run[-1] if run else needle
-        if before is None:
-            return
-        back_x, back_y = before
-        for share in shares:
-            point = (x + share * (back_x - x), y + share * (back_y - y))
-            if min(math.dist(point, ahead), math.dist(point, (back_x, back_y))) >= least_mm:
-                run.append(point)
-                return
+    while kept and math.dist(kept[-1], ahead) < least_mm:
+        end = kept.pop()
+        before = kept[-1] if kept else needle
+        for (x, y), (back_x, back_y) in pairwise(_back_from(end, run)):
+            for share in _BACK_SHARES:
+                point = (x + share * (back_x - x), y + share * (back_y - y))
+                if min(math.dist(point, ahead), math.dist(point, before)) >= least_mm:
+                    kept.append(point)
+                    return
+            if (back_x, back_y) == before:
+                break
+
+
+def _back_from(end: _Place, run: Sequence[_Place]) -> Sequence[_Place]:
+    """Points of a run from one of them back to its first."""
+    return run[run.index(end) :: -1] if run else ()
 
 
 # How far back along its last stitch a run may end.

@@ -61,12 +61,12 @@ MUTANTS = [
         ("stitching/zigzag.py", "reach = (left - right) / 2.0", "reach = (left - right) / 2.1"),
         (
             "stitching/zigzag.py",
-            "np.maximum(half + growth, least / 2.0)",
-            "np.maximum(half - growth, least / 2.0)",
+            "np.maximum(half + growth, NO_WIDTH_MM)",
+            "np.maximum(half - growth, NO_WIDTH_MM)",
         ),
         (
             "stitching/zigzag.py",
-            "np.maximum(half + growth, least / 2.0)",
+            "np.maximum(half + growth, NO_WIDTH_MM)",
             "np.maximum(half + growth, least)",
         ),
         (
