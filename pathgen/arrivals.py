@@ -262,11 +262,16 @@ def _is_first_stitch(end: _End, settings: Settings) -> bool:
     if not end.on_rail:
         return False
     column = end.letter.shape.columns[end.column - 1]
-    left, right = column.left[[0, -1]], column.right[[0, -1]]
-    across = (left - right) / np.maximum(column.widths[[0, -1], None], 1e-9)
-    grown = settings.growth_mm(column.usual_width) * across
-    holes = np.concatenate([left + grown, right - grown]) - (end.stitch[1] - end.letter.at_mm)
-    return bool(np.hypot(holes[:, 0], holes[:, 1]).min() < settings.same_hole_mm)
+    (x, y), (at_x, at_y) = end.stitch[1].tolist(), end.letter.at_mm
+    growth, near = settings.growth_mm(column.usual_width), settings.same_hole_mm
+    for k in (0, -1):
+        (left_x, left_y), (right_x, right_y) = column.left[k].tolist(), column.right[k].tolist()
+        share = growth / max(math.hypot(left_x - right_x, left_y - right_y), 1e-9)
+        out_x, out_y = share * (left_x - right_x), share * (left_y - right_y)
+        holes = ((left_x + out_x, left_y + out_y), (right_x - out_x, right_y - out_y))
+        if any(math.dist((x - at_x, y - at_y), hole) < near for hole in holes):
+            return True
+    return False
 
 
 def _turned_inwards(column: Column, place: Points, step: Points) -> float:

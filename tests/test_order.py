@@ -380,7 +380,8 @@ def test_real_letters_of_up_to_four_columns_are_sewn_at_the_least_cost(name, tex
     if count > 4:
         pytest.skip(f"{text} has {count} columns")
     masks = np.arange(1 << count)[:, None] >> np.arange(count) & 1 == 1
-    table = all_travel(station.links, station.ways.cost.T.shape, masks)
+    # One column has no travel inside, and of it none is asked.
+    table = [] if count == 1 else all_travel(station.links, station.ways.cost.T.shape, masks)
     late = late_columns(made.letters[0].shape).tolist()
     of = all_ways(station.ways)
 

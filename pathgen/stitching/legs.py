@@ -83,13 +83,21 @@ class Places(NamedTuple):
     lines: Outlines
     known: tuple[Spokes, Spokes] | None = None
 
+    @property
+    def several(self) -> bool:
+        """Whether a letter has several columns: one alone has no travel inside."""
+        return self.lines.size > 2
+
 
 def measured(asked: Sequence[Places], *, between: bool) -> Iterator[NDArray[np.float64]]:
     """Whole length of every leg, how much is on ink, and under each cover, (2 + N, legs).
 
-    Between letters only one cover is told of. Legs that are known are left out.
+    Between letters only one cover is told of. Legs that are known are left out, and so are those
+    straight from a letter's only column to itself.
     """
-    questions = [(_legs(places), places.lines) for places in asked]
+    questions = [
+        (_legs(places, straight=between or places.several), places.lines) for places in asked
+    ]
     for lengths in lengths_inside_each(questions):
         if between:
             left, own, under = lengths[1:]
@@ -133,7 +141,8 @@ def _turned(
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Legs from exits to corners, (N, C, R), and from corners to entries, (N, C, E)."""
     a, b, (ahead, behind) = len(places.exits), len(places.entries), _corners(places)
-    first, last = a * b, a * (b + len(ahead))
+    last = legs.shape[1] - len(behind) * b
+    first = last - len(ahead) * a
     return (
         legs[:, first:last].reshape(len(legs), len(ahead), a),
         legs[:, last:].reshape(len(legs), len(behind), b),
@@ -148,15 +157,15 @@ def _corners(places: Places) -> tuple[Points, Points]:
     return places.corners[own:], places.corners[:own]
 
 
-def _legs(places: Places) -> NDArray[np.float64]:
+def _legs(places: Places, *, straight: bool) -> NDArray[np.float64]:
     """Segments from exits to entries, from exits to corners, and from corners to each entry."""
     exits, entries, (ahead, behind) = places.exits, places.entries, _corners(places)
     a, b, c, d = len(exits), len(entries), len(ahead), len(behind)
     legs = np.empty((a * b + a * c + b * d, 2, 2))
-    straight = legs[: a * b].reshape(a, b, 2, 2)
-    straight[:, :, 0], straight[:, :, 1] = exits[:, None], entries
+    direct = legs[: a * b].reshape(a, b, 2, 2)
+    direct[:, :, 0], direct[:, :, 1] = exits[:, None], entries
     out = legs[a * b : a * (b + c)].reshape(c, a, 2, 2)
     out[:, :, 0], out[:, :, 1] = exits, ahead[:, None]
     back = legs[a * (b + c) :].reshape(d, b, 2, 2)
     back[:, :, 0], back[:, :, 1] = behind[:, None], entries
-    return legs
+    return legs if straight else legs[a * b :]

@@ -256,23 +256,38 @@ def run_costs(lengths_mm: NDArray[np.float64]) -> Costs:
     return _whole(lengths_mm).astype(np.int64)
 
 
-def travels(asked: Sequence[Places], limits: Limits) -> list[tuple[Travel, Spokes]]:
-    """Travel from every exit to every entry inside each of the asked letters, and its spokes."""
+def travels(asked: Sequence[Places], limits: Limits) -> list[tuple[Travel | None, Spokes]]:
+    """Travel from every exit to every entry inside each of the asked letters, and its spokes.
+
+    None inside a letter of one column.
+    """
     return [each for group in _groups(asked) for each in _travels(group, limits)]
 
 
-def _travels(asked: Sequence[Places], limits: Limits) -> Iterator[tuple[Travel, Spokes]]:
+def _travels(asked: Sequence[Places], limits: Limits) -> Iterator[tuple[Travel | None, Spokes]]:
     """As `travels`, all paths weighed at once."""
     legs = list(measured(asked, between=False))
-    found = [paths(*each) for each in zip(asked, legs, strict=True)]
+    both = list(zip(asked, legs, strict=True))
+    found = _inside([each for each in both if each[0].several], limits)
+    for places, lengths in both:
+        yield next(found) if places.several else None, spokes(places, lengths)
+
+
+def _inside(
+    asked: Sequence[tuple[Places, NDArray[np.float64]]], limits: Limits
+) -> Iterator[Travel]:
+    """Travel by the legs of letters of several columns."""
+    if not asked:
+        return
+    found = [paths(*each) for each in asked]
     rows = [many[[0, 1, -1]].reshape(3, -1) for many in found]
     total, inked, grown = np.concatenate(rows, axis=1)
     weighed = weighed_paths(total, inked, grown, limits)
     first = 0
-    for places, lengths, many in zip(asked, legs, found, strict=True):
+    for (places, _), many in zip(asked, found, strict=True):
         last = first + many[0].size
         own = weighed[:, first:last].reshape(3, *many.shape[1:])
-        yield Travel(own, many[2:-1], limits, places.corners), spokes(places, lengths)
+        yield Travel(own, many[2:-1], limits, places.corners)
         first = last
 
 

@@ -76,13 +76,13 @@ class Orders(NamedTuple):
     exact: bool
 
 
-def orders(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
+def orders(links: Travel | None, ways: Ways, late: NDArray[np.bool_]) -> Orders:
     """Cheapest order of all columns for each first entry and last exit.
 
     Parameters
     ----------
-    links : Travel
-        From each exit to each entry.
+    links : Travel or None
+        From each exit to each entry; None for one column.
     ways : Ways
         Of all columns.
     late : (columns,) bool
@@ -93,6 +93,8 @@ def orders(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
     Beyond `MOST_EXACT` columns, the cheapest next column is taken each time, from each of the
     first `MOST_BEGUN` ways.
     """
+    if links is None or len(late) == 1:
+        return Orders(ways.cost, lambda first, last: [(first, last)], exact=True)
     solve = _exact if len(late) <= MOST_EXACT else _nearest
     return solve(links, ways, late)
 
@@ -100,8 +102,6 @@ def orders(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
 def _exact(links: Travel, ways: Ways, late: NDArray[np.bool_]) -> Orders:
     """Weigh all orders. A set and its last column have one set before them: no ties to break."""
     own, spans = ways.cost, ways.spans
-    if len(late) == 1:
-        return Orders(own, lambda first, last: [(first, last)], exact=True)
     find = _sets if len(late) <= _MOST_KEPT else _sets.__wrapped__
     sets = find(*[each.tobytes() for each in (ways.entry_of, ways.exit_of, late)])
     count = 1 << len(late)

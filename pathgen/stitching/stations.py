@@ -123,8 +123,8 @@ class Station:
         Entries and exits of all strokes.
     inside : Places
         Of travel within the letter.
-    links : Travel
-        From each exit to each entry.
+    links : Travel or None
+        From each exit to each entry; None for one column.
     spokes : Spokes
         Of the letter, for travel from and to others.
     orders : Orders
@@ -137,7 +137,7 @@ class Station:
         strokes: tuple[Stroke, ...],
         ways: Ways,
         inside: Places,
-        links: tuple[Travel, Spokes],
+        links: tuple[Travel | None, Spokes],
         reach: tuple[float, float],
     ) -> None:
         self.shape, self.strokes, self.ways, self.inside = shape, strokes, ways, inside
@@ -181,7 +181,7 @@ class Station:
             unsewn = np.ones(len(self.strokes), dtype=bool)
             travel, left = _NO_TRAVEL, -1
             for entry, exit_ in self.order(first, last):
-                if found:
+                if found and self.links is not None:
                     travel = self.links.corner(left, entry, unsewn)
                 way, left = self.way(entry, exit_), exit_
                 found.append((way, travel))
