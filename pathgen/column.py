@@ -87,6 +87,14 @@ class Column:
         """Width that half of the rungs do not exceed."""
         return middle(self.widths)
 
+    @cached_property
+    def mean_width(self) -> float:
+        """Mean along the centre line; that of the rungs where it has no length."""
+        total, widths = float(self.where[-1]), self.widths
+        if total <= 0.0:
+            return float(widths.mean())
+        return float((widths[1:] + widths[:-1]) @ np.diff(self.where)) / (2.0 * total)
+
 
 class CentreLine(NamedTuple):
     """Centre line of a column, as `Column` tells of it: for a ring begun at another rung."""

@@ -225,7 +225,7 @@ class Count(NamedTuple):
         a point does not count. This and the next as drawn, before allowance; NaN where there is
         no column.
     width_least_mm, width_mean_mm, width_most_mm : float
-        Of all columns, their ends too.
+        Of all columns, their ends too; the mean along their centre lines.
     findings : int
         How many findings concern it.
     crowding_per_mm2 : float

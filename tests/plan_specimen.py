@@ -247,6 +247,8 @@ def _counts(lines, letters, table, findings) -> tuple[Count, ...]:
 
     def count(scope, columns, mask, concerns, **where):
         widths = np.concatenate([c.widths for c in columns]) if columns else np.array([np.nan])
+        along = sum(float(c.where[-1]) for c in columns)
+        across = sum(float(np.trapezoid(c.widths, c.where)) for c in columns)
         part = table["part"][mask]
         return Count(
             scope=scope,
@@ -256,7 +258,7 @@ def _counts(lines, letters, table, findings) -> tuple[Count, ...]:
             thread_mm=float(sewn[mask].sum()) * THREAD_MM_PER_SEWN_MM,
             narrowest_column_mm=min((float(np.median(c.widths)) for c in columns), default=np.nan),
             width_least_mm=float(widths.min()),
-            width_mean_mm=float(widths.mean()),
+            width_mean_mm=across / along if columns else np.nan,
             width_most_mm=float(widths.max()),
             findings=sum(map(concerns, findings)),
             **where,

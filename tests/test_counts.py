@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from shapes import bar, letter, plain_settings, wedge
 
+from pathgen.column import Column
 from pathgen.lines import AskedLine
 from pathgen.model import Finding, Level
 from pathgen.needles import Arrive
@@ -30,7 +31,19 @@ def test_widths_of_a_wedge_are_half_of_it_on_the_way_to_its_point():
     assert whole.narrowest_column_mm == pytest.approx(1.0) == pytest.approx(np.median(widths))
     assert whole.width_least_mm == pytest.approx(0.0, abs=1e-9) == pytest.approx(widths.min())
     assert whole.width_most_mm == pytest.approx(2.0) == pytest.approx(widths.max())
-    assert whole.width_mean_mm == pytest.approx(widths.mean())
+    assert whole.width_mean_mm == pytest.approx(1.0)
+
+
+def test_mean_width_is_that_along_the_stroke_however_its_rungs_lie():
+    """1 mm wide for 3 mm, then evenly down to nothing over 1 mm: (3 + 0.5) / 4."""
+    settings = plain_settings()
+    at, half = np.array([0.0, 3.0, 3.5, 3.75, 3.9, 4.0]), np.array([0.5, 0.5, 0.25, 0.125, 0.05, 0])
+    one = Column(left=np.column_stack([at, half]), right=np.column_stack([at, -half]))
+    letters = [letter(one), letter(bar(x=20.0, length=4.0, width=2.0), index=2)]
+    column, *_, whole = counted(("I",), letters, route(letters, settings), (), settings)
+
+    assert column.width_mean_mm == pytest.approx(0.875)
+    assert whole.width_mean_mm == pytest.approx((0.875 + 2.0) / 2.0)
 
 
 def test_narrowest_column_of_a_line_is_that_of_the_narrowest_letter():

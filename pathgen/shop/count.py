@@ -24,7 +24,10 @@ __all__ = ["counted"]
 
 
 class _Sums(NamedTuple):
-    """What some rows come to, and their columns; that of nothing if left out."""
+    """What some rows come to, and their columns; that of nothing if left out.
+
+    Widths add up along the columns' centre lines.
+    """
 
     by_part: tuple[int, ...] = (0,) * len(Part)
     trims: int = 0
@@ -32,16 +35,20 @@ class _Sums(NamedTuple):
     thread_mm: float = 0.0
     narrowest_mm: float = math.inf
     least_mm: float = math.inf
-    widths_mm: float = 0.0
-    rungs: int = 0
+    across_mm2: float = 0.0
+    along_mm: float = 0.0
     most_mm: float = -math.inf
+
+
+# A column without length has no share in the mean width of several, but one of its own.
+_SHORT_MM = 1e-9
 
 
 def _together(found: Sequence[_Sums]) -> _Sums:
     """Sums of several; narrowest column, least and greatest width."""
     if len(found) < 2:
         return found[0] if found else _Sums()
-    parts, trims, sewn, thread, narrowest, least, widths, rungs, most = zip(*found, strict=True)
+    parts, trims, sewn, thread, narrowest, least, across, along, most = zip(*found, strict=True)
     return _Sums(
         tuple(map(sum, zip(*parts, strict=True))),
         sum(trims),
@@ -49,8 +56,8 @@ def _together(found: Sequence[_Sums]) -> _Sums:
         sum(thread),
         min(narrowest),
         min(least),
-        sum(widths),
-        sum(rungs),
+        sum(across),
+        sum(along),
         max(most),
     )
 
@@ -61,10 +68,10 @@ _Figures = tuple[tuple[int, ...], int, float, float, float, float, float, float]
 
 def _figures(sums: _Sums, cut: int = 0) -> _Figures:
     """What sums come to, and a trim before them."""
-    parts, trims, sewn, length, narrowest, least, widths, rungs, most = sums
-    if not rungs:
+    parts, trims, sewn, length, narrowest, least, across, along, most = sums
+    if not along:
         return parts, trims + cut, sewn, length, *(math.nan,) * 4
-    return parts, trims + cut, sewn, length, narrowest, least, widths / rungs, most
+    return parts, trims + cut, sewn, length, narrowest, least, across / along, most
 
 
 class _Letter(NamedTuple):
@@ -113,7 +120,7 @@ def _letter_of(
     columns = []
     for number, rows in zip(numbers, map(slice, starts, [*starts[1:], None]), strict=True):
         drawn = stretch.shape.columns[number - 1]
-        widths = drawn.widths
+        widths, long = drawn.widths, max(float(drawn.where[-1]), _SHORT_MM)
         columns.append(
             _Sums(
                 by_part=tuple(np.bincount(part[rows], minlength=len(Part)).tolist()),
@@ -122,8 +129,8 @@ def _letter_of(
                 thread_mm=float(thread[rows].sum()),
                 narrowest_mm=drawn.usual_width,
                 least_mm=float(widths.min()),
-                widths_mm=float(widths.sum()),
-                rungs=len(widths),
+                across_mm2=drawn.mean_width * long,
+                along_mm=long,
                 most_mm=float(widths.max()),
             )
         )
@@ -200,7 +207,7 @@ class _Tally:
     def together(self, lines: Iterable[int]) -> _Counted:
         """What some lines come to; blank ones to nothing."""
         found = [self.lines[line - 1] for line in lines]
-        return _all_counted([one for one in found if one.sums.rungs])
+        return _all_counted([one for one in found if one.sums.along_mm])
 
     def count(self, scope: str, found: _Counted, text: str, place: _Place = ()) -> Count:
         """Counts of a letter, a line or the whole."""
