@@ -191,12 +191,13 @@ def _straying(ink: _Ink, rails: Places, lines: _Lines) -> _Lines:
     start, step, inward = _begun(
         *(rails[at, first + on] for at in (side, 1 - side) for on in (0, 1))
     )
-    shares = np.repeat(PROBES, len(first), axis=1)
+    shares = np.empty((len(PROBES) + 1, len(first)))
+    shares[:-1], shares[-1] = PROBES, 0.5
     if len(ink.corners):  # and halfway between the edges of the corner
         way = ink.ways[lines.corner]
         met, across = (turn(way, u).imag for u in (ink.corners[lines.corner] - start, step))
-        beside = np.divide(met, across, out=np.zeros_like(met), where=across != 0.0)
-        shares = np.vstack([shares, np.where(abs(beside - 0.5) < 0.5, beside, 0.5)])
+        within = (met * across > 0.0) & (np.abs(met) < np.abs(across))
+        np.divide(met, across, out=shares[-1], where=within)
     # A line is not so far outside where a place as much nearer to the other rail is inside.
     nearer = start + inward + shares * step
     out = (~holds(ink.shape, as_points(nearer.ravel()))).reshape(nearer.shape)
@@ -206,10 +207,11 @@ def _straying(ink: _Ink, rails: Places, lines: _Lines) -> _Lines:
         return lines.those(line)
     share = (out * shares).sum(axis=0)[line] / count[line]
     far = distances(ink.shape, as_points(start[line] + share * step[line]))
-    beside = out[-1, line].nonzero()[0]
-    at = line[beside]
-    there = distances(ink.shape, as_points(start[at] + shares[-1, at] * step[at]))
-    far[beside] = np.maximum(far[beside], there)
+    sharp = out[-1, line].nonzero()[0]
+    if len(sharp):
+        at = line[sharp]
+        there = distances(ink.shape, as_points(start[at] + shares[-1, at] * step[at]))
+        far[sharp] = np.maximum(far[sharp], there)
     for k in (far > CUT_EM / 4.0).nonzero()[0].tolist():
         far[k] = distances(
             ink.shape, as_points(start[line[k]] + PROBES[:, 0] * step[line[k]])

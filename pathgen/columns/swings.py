@@ -37,8 +37,7 @@ def with_swings(
     for one, other, inward in ((_FIRST, _LAST, INWARD), (_LAST, _FIRST, -INWARD)):
         base = rails[:, one]
         edge = rails[:, other] - base
-        above, below = (inward * turn(edge, far[:, at] - base).imag for at in (one, other))
-        past = (above >= 0.0) & (below < -stray_em * np.abs(edge))
+        past = inward * turn(edge, far[:, other] - base).imag < -stray_em * np.abs(edge)
         past[:, ends[:-1] - 1] = False
         for side, k in zip(*(found.tolist() for found in past.nonzero()), strict=True):
             places = (two[side, at][k] for two in (rails, far) for at in (one, other))
@@ -57,6 +56,8 @@ def _straight_on(
     """
     edge = corner - base
     above, below = (turn(edge, there - base).imag for there in (begin, end))
+    if above * below > 0.0:  # all the way past it
+        return None
     share = above / (above - below)
     # Rungs pass below the corner from there on: half way on to the last, most of them do.
     half = (1.0 + share) / 2.0
