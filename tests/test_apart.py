@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from outside import font_file
-from shapes import bar, plain_settings
+from shapes import bar, plain_settings, wedge
 
 from pathgen import plan
 from pathgen.column import CentreLines
@@ -69,6 +69,15 @@ def test_holes_move_little_and_keep_what_they_have_to_from_both_columns(x, y, sp
         gap = np.hypot(*(sewn.xy_mm[:, None] - sewn.xy_mm).transpose(2, 0, 1))
         np.fill_diagonal(gap, np.inf)
         assert gap.min() >= least_apart_mm(by) - 1e-9
+
+
+def test_a_hole_at_the_point_of_a_stroke_has_no_room_to_step_back():
+    """Across a column that has no width there every step would leave it."""
+    by = plain_settings(pull_mm=0.0, least_column_mm=0.3)
+    _, pointed = together([[bar(10.0, 1.0, x=6.0, y=-0.49), wedge()]], by)
+
+    assert np.hypot(*(pointed.xy_mm - [6.0, 0.01]).T).min() < LIMIT_MM
+    assert np.hypot(*(pointed.xy_mm - [6.0, 0.0]).T).min() < 1e-5
 
 
 @pytest.mark.parametrize("face", [None, "tholepin", "DejaVuSerif.ttf", "LiberationSans-Italic.ttf"])

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from pathgen.geometry import Points, neighbours
 from pathgen.settings import Settings
-from pathgen.stitching.easing import first_room, least_apart_mm
+from pathgen.stitching.easing import DEEPEST_WIDTHS, first_room, least_apart_mm
 
 __all__ = ["kept_apart"]
 
@@ -66,6 +66,7 @@ def kept_apart(
             near[k] = False
             keep = np.where(column[near] == column[k], least, limit)
             share = first_room(points[k], across_mm[k], points[near], keep)
-            if share * math.hypot(*across_mm[k]) <= _MOST * limit:
+            far = share * math.hypot(*across_mm[k]) > _MOST * limit
+            if share <= DEEPEST_WIDTHS and not far:
                 points[k] += share * across_mm[k]
     return points

@@ -18,10 +18,10 @@ from numpy.typing import NDArray
 from pathgen.geometry import Points, neighbours, spans
 from pathgen.settings import Settings
 
-__all__ = ["eased", "first_room", "least_apart_mm", "stepped_back"]
+__all__ = ["DEEPEST_WIDTHS", "eased", "first_room", "least_apart_mm", "stepped_back"]
 
 # Deepest step back, in widths of the column there: farther on are the other side's points.
-_DEEPEST_WIDTHS = 0.75
+DEEPEST_WIDTHS = 0.75
 # Where the asked spacing itself is under the least stitch, points keep this share of it.
 _SPACING_SHARE = 0.8
 # Points whose distances to the others of their column are told at once.
@@ -82,7 +82,7 @@ def eased(
             n += first
             others = beside[n] + found
             share = _first_free(_bars(places[n], steps[n], others, repeat(least_mm)))
-            if share <= _DEEPEST_WIDTHS:
+            if share <= DEEPEST_WIDTHS:
                 (x, y), (ax, ay) = places[n], steps[n]
                 places[n] = [x + share * ax, y + share * ay]
                 found.append(places[n])
@@ -114,10 +114,10 @@ def stepped_back(
     """
     off = others - point
     # No point farther off is in the way.
-    reach_mm = _DEEPEST_WIDTHS * math.hypot(*across_mm.tolist()) + apart_mm
+    reach_mm = DEEPEST_WIDTHS * math.hypot(*across_mm.tolist()) + apart_mm
     near = np.hypot(off[:, 0], off[:, 1]) < reach_mm
     share = first_room(point, across_mm, others[near], apart_mm[near])
-    return point + share * across_mm if share <= _DEEPEST_WIDTHS else None
+    return point + share * across_mm if share <= DEEPEST_WIDTHS else None
 
 
 def _ends_first(crowded: Sequence[int], count: int, *, closed: bool) -> list[int]:
