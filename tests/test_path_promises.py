@@ -141,12 +141,14 @@ def even_zigzag(column, growth, spacing):
 
 
 def in_two_parts(rows, rungs, tip):
-    """Whether a column's zigzag, its rows, ends on neither its first rung nor its last: at a door.
+    """Whether a column's zigzag, given all its rows, is parted by a run, or else ends at a door.
 
-    The run between the two parts may have no needle point of its own, where the least stitch
-    leaves no room for one.
+    That is on neither its first rung nor its last; a short run may have no point of its own.
     """
-    end = shapely.Point(xy(rows[-1:])[0])
+    zigzag = np.flatnonzero(rows["part"] == Part.ZIGZAG)
+    if (rows["part"][zigzag[0] : zigzag[-1]] == Part.TRAVEL).any():
+        return True
+    end = shapely.Point(xy(rows[zigzag[-1:]])[0])
     return min(shapely.LineString(rung).distance(end) for rung in rungs[[0, -1]]) > tip
 
 
@@ -176,8 +178,8 @@ def every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(made
     """
     least = least_apart_mm(made.settings)
     holes = shapely.multipoints(xy(made.needles))
-    for letter, column, growth, rows in columns_of(made):
-        rows = rows[(rows["part"] == Part.ZIGZAG) & (rows["side"] != Side.CENTRE)]
+    for letter, column, growth, sewn_rows in columns_of(made):
+        rows = sewn_rows[(sewn_rows["part"] == Part.ZIGZAG) & (sewn_rows["side"] != Side.CENTRE)]
         sewn = shapely.multipoints(xy(rows))
         points, rungs, wide = even_zigzag(column, growth, made.settings.spacing_mm)
         gap = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
@@ -187,7 +189,8 @@ def every_zigzag_point_lies_on_its_rail_plus_allowance_or_steps_back_inside(made
         gap[:, ~wide] -= tip
         # The point that closes a ring, or the seam of a column sewn in two parts, steps back
         # along a stitch.
-        more = int(column.closed or in_two_parts(rows, rungs, 1e-6 if wide[[0, -1]].all() else tip))
+        end = 1e-6 if wide[[0, -1]].all() else tip
+        more = int(column.closed or in_two_parts(sewn_rows, rungs, end))
         roomy = shapely.points(points[wide & (gap.min(axis=1) >= least)])
         missing = roomy[shapely.distance(roomy, sewn) > 1e-6]
         beside = 2.0 * made.settings.close_mm
