@@ -20,6 +20,7 @@ from pathgen.inks import lines_beside
 from pathgen.kept import Kept
 from pathgen.model import Column, Letter, LetterShape
 from pathgen.needles import Arrive, Part, places_mm
+from pathgen.polygons import distances
 from pathgen.settings import Settings
 from pathgen.stretches import way_mm
 
@@ -113,9 +114,33 @@ class Arrival(NamedTuple):
         return max(0.0, self.shown.bare - self.grown_mm)
 
     def bare_beyond(self, limit_mm: float) -> float:
-        """As `bare`, but 0 where it is not more than that: sooner told."""
-        bare = self.bare if self.shown.bare > limit_mm else 0.0
+        """As `bare`, but 0 where it is not more than that: sooner told.
+
+        Wide thread on thin strokes may seem to cover all of it. A point of it farther from the ink
+        than that thread reaches shows that it does not.
+        """
+        if self.shown.bare <= limit_mm:
+            return 0.0
+        bare = self.bare
+        if bare <= limit_mm:
+            bare = self._beyond_thread_mm()
         return bare if bare > limit_mm else 0.0
+
+    def _beyond_thread_mm(self) -> float:
+        """From the thread of the column that it leaves to its farthest point, and on to the next.
+
+        At least so much of it is over bare cloth.
+        """
+        points = self.legs[1:, 0]
+        if not len(points):
+            return 0.0
+        away = np.full(len(points), np.inf)
+        for letter in {end.letter for end in self.ends}:
+            for part in letter.shape.ink:
+                np.minimum(away, distances(part, points - letter.at_mm), out=away)
+        far, shapes = float(away.max()), [(end.letter.shape, end.column) for end in self.ends]
+        widths = [shape.columns[column - 1].usual_width for shape, column in shapes]
+        return sum(max(0.0, far - self.settings.growth_mm(width)) for width in widths)
 
     @property
     def on_top(self) -> float:

@@ -169,3 +169,23 @@ def test_letters_almost_all_around_a_circle_are_sewn_in_the_order_asked(arc_side
     )
 
     assert reading == right_to_left[::-1] == list(range(1, 11))
+
+
+def test_travel_with_a_point_beyond_the_thread_of_both_columns_is_told():
+    """Strokes of some 0.3 mm widened to 1.25 mm reach far, but not to the middle of the gap."""
+    wide = {"least_column_mm": 1.25, "pull_mm": 0.0, "underlay": "none", "run_mm": 2.0}
+    near = {"join_mm": 1.0, "on_top_mm": 1.0, "spacing_mm": 0.22, "least_stitch_mm": 0.5}
+    face = font_file("DejaVuSans-Bold.ttf")
+    made = plan("9&", face=face, height_mm=1.5, thread="40", tracking_mm=1.5, **wide, **near)
+    rows = made.needles
+    begun = int(np.argmax(rows["letter"] == 2))
+    columns = (made.letters[0].columns[rows["column"][begun - 1] - 1], made.letters[1].columns[0])
+    grown = [(1.25 - np.median(column.widths)) / 2.0 for column in columns]
+    ink = shapely.union_all([part for letter in made.letters for part in letter.ink])
+    run = rows[begun:][rows["part"][begun:] == Part.TRAVEL]
+    far = shapely.distance(shapely.points(run["x_mm"], run["y_mm"]), ink).max()
+
+    assert far > 0.3 + max(grown)
+    (told,) = (finding for finding in made.findings if finding.code == "bare-travel")
+    assert (told.letter, told.column) == (2, rows["column"][begun])
+    assert told.measured == pytest.approx(2.0 * far - sum(grown), abs=0.02)
