@@ -50,13 +50,22 @@ class _End(NamedTuple):
     on_rail: bool
     stitch: Points
 
+    @property
+    def stroke(self) -> Column:
+        """That column."""
+        return self.letter.shape.columns[self.column - 1]
+
+    def growth_mm(self, settings: Settings) -> float:
+        """How far it has grown beyond its rails."""
+        return settings.growth_mm(self.stroke.usual_width)
+
     def grown_mm(self, settings: Settings) -> float:
         """How much of the travel is under thread by which the column has grown beyond its ink."""
-        column, crossed = self.letter.shape.columns[self.column - 1], 1.0
+        crossed = 1.0
         if self.on_rail:
             here, onward = self.stitch
-            crossed += _turned_inwards(column, here - self.letter.at_mm, onward - here)
-        return crossed * settings.growth_mm(column.usual_width)
+            crossed += _turned_inwards(self.stroke, here - self.letter.at_mm, onward - here)
+        return crossed * self.growth_mm(settings)
 
 
 class Shown(NamedTuple):
@@ -138,9 +147,8 @@ class Arrival(NamedTuple):
         for letter in {end.letter for end in self.ends}:
             for part in letter.shape.ink:
                 np.minimum(away, distances(part, points - letter.at_mm), out=away)
-        far, shapes = float(away.max()), [(end.letter.shape, end.column) for end in self.ends]
-        widths = [shape.columns[column - 1].usual_width for shape, column in shapes]
-        return sum(max(0.0, far - self.settings.growth_mm(width)) for width in widths)
+        far = float(away.max())
+        return sum(max(0.0, far - end.growth_mm(self.settings)) for end in self.ends)
 
     @property
     def on_top(self) -> float:
@@ -286,11 +294,10 @@ def _is_first_stitch(end: _End, settings: Settings) -> bool:
     """Whether a stitch to this end is a column's own first, begun in its first hole."""
     if not end.on_rail:
         return False
-    column = end.letter.shape.columns[end.column - 1]
     (x, y), (at_x, at_y) = end.stitch[1].tolist(), end.letter.at_mm
-    growth, near = settings.growth_mm(column.usual_width), settings.same_hole_mm
+    stroke, growth, near = end.stroke, end.growth_mm(settings), settings.same_hole_mm
     for k in (0, -1):
-        (left_x, left_y), (right_x, right_y) = column.left[k].tolist(), column.right[k].tolist()
+        (left_x, left_y), (right_x, right_y) = stroke.left[k].tolist(), stroke.right[k].tolist()
         share = growth / max(math.hypot(left_x - right_x, left_y - right_y), 1e-9)
         out_x, out_y = share * (left_x - right_x), share * (left_y - right_y)
         holes = ((left_x + out_x, left_y + out_y), (right_x - out_x, right_y - out_y))

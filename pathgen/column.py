@@ -104,6 +104,11 @@ class CentreLine(NamedTuple):
     usual_width: float
 
 
+def _rails(columns: Sequence[Column]) -> list[Points]:
+    """Left rails of all columns, one after the other, and right rails."""
+    return [np.concatenate([getattr(c, side) for c in columns]) for side in ("left", "right")]
+
+
 def columns_placed(
     columns: Sequence[Column], scale: float, turn_rad: float, x: float, y: float
 ) -> Iterator[Column]:
@@ -113,8 +118,7 @@ def columns_placed(
     """
     if not columns:
         return
-    rails = [np.concatenate([getattr(c, side) for c in columns]) for side in ("left", "right")]
-    left, right = (placed(rail, scale, turn_rad, x, y) for rail in rails)
+    left, right = (placed(rail, scale, turn_rad, x, y) for rail in _rails(columns))
     centre, across = (left + right) / 2.0, left - right
     widths = np.hypot(across[:, 0], across[:, 1])
     sizes = [len(column.left) for column in columns]
@@ -139,3 +143,8 @@ class CentreLines(Lines):
             np.concatenate([column.centre for column in columns]),
             [column.where for column in columns],
         )
+
+    @cached_property
+    def rails(self) -> NDArray[np.float64]:
+        """Left and right rails of all columns, (N, 4), for `between`."""
+        return np.hstack(_rails(self.columns))

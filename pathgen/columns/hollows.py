@@ -17,7 +17,7 @@ from pathgen.columns.outline import Outline
 from pathgen.columns.plane import Places, as_places, as_points, turn
 from pathgen.columns.rails import Rails, joined
 from pathgen.columns.rungs import conflict, uncrossed
-from pathgen.columns.swings import INWARD, inserted, with_swings
+from pathgen.columns.swings import INWARD, PROBES, inserted, with_swings
 from pathgen.polygons import Polygon, distances, holds
 
 __all__ = ["kept_inside"]
@@ -35,8 +35,6 @@ DOUBT = 0.5  # -30 %: alike; +30 %: alike
 CORNER_DEG = 15.0  # -30 %: alike; +30 %: alike
 ROUND = 1.5  # -30 %: alike; +30 %: alike
 
-# Where along such a line it is looked up whether it is inside the ink.
-PROBES = np.linspace(0.03, 0.97, 17)[:, None]
 # Half way between where it leaves the ink and comes back it is farthest outside, but for a corner
 # beside: there it may be farther elsewhere than the limit, if it is by this share of it.
 ELSEWHERE = 0.7  # -30 %: alike; +30 %: alike
@@ -192,7 +190,7 @@ def _straying(ink: _Ink, rails: Places, lines: _Lines) -> _Lines:
         *(rails[at, first + on] for at in (side, 1 - side) for on in (0, 1))
     )
     shares = np.empty((len(PROBES) + 1, len(first)))
-    shares[:-1], shares[-1] = PROBES, 0.5
+    shares[:-1], shares[-1] = PROBES[:, None], 0.5
     if len(ink.corners):  # and halfway between the edges of the corner
         way = ink.ways[lines.corner]
         met, across = (turn(way, u).imag for u in (ink.corners[lines.corner] - start, step))
@@ -213,9 +211,7 @@ def _straying(ink: _Ink, rails: Places, lines: _Lines) -> _Lines:
         there = distances(ink.shape, as_points(start[at] + shares[-1, at] * step[at]))
         far[sharp] = np.maximum(far[sharp], there)
     for k in (far > CUT_EM / 4.0).nonzero()[0].tolist():
-        far[k] = distances(
-            ink.shape, as_points(start[line[k]] + PROBES[:, 0] * step[line[k]])
-        ).max()
+        far[k] = distances(ink.shape, as_points(start[line[k]] + PROBES * step[line[k]])).max()
     found = lines.those(line)._replace(far=np.maximum(far, STRAY_EM))
     return found.those(far > ELSEWHERE * STRAY_EM)
 

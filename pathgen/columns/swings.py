@@ -14,15 +14,15 @@ from numpy.typing import NDArray
 from pathgen.columns.plane import Places, as_points, turn
 from pathgen.polygons import Polygon, distances
 
-__all__ = ["INWARD", "inserted", "with_swings"]
+__all__ = ["INWARD", "PROBES", "inserted", "with_swings"]
 
 INWARD = np.array([[-1.0], [1.0]])
 """On which side of each rail, left and right, the other one lies: 1 for the left."""
 
 # Rungs where lines from rung to rung begin, and where they end.
 _FIRST, _LAST = slice(None, -1), slice(1, None)
-# Where along a rung that swings it is looked up how far it is outside.
-_PROBES = np.linspace(0.03, 0.97, 17)
+PROBES = np.linspace(0.03, 0.97, 17)
+"""Where along a line it is looked up whether it is inside the ink."""
 
 
 def with_swings(
@@ -66,7 +66,7 @@ def _straight_on(
     by = (1.0 - half) * abs(edge) ** 2 / ahead if ahead else 0.0
     if not 0.0 < by < 1.0:
         return None
-    bare = distances(ink, as_points([foot + by * p * (top - foot) for p in _PROBES.tolist()]))
+    bare = distances(ink, as_points([foot + by * p * (top - foot) for p in PROBES.tolist()]))
     return [corner, begin + share * (end - begin)] if bare.max() > stray_em else None
 
 

@@ -119,7 +119,7 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
             kept = _apart(needle, run, least, turns)
             if after is not None and after.side is not None:
                 back = [needle, *run] if part == Part.TRAVEL else run
-                if part == Part.UNDERLAY and settings.underlay != "centre-run":
+                if _off_centre(part, settings):
                     back = []
                 _end_short(needle, kept, back, after.xy_mm[0].tolist(), least)
             if kept:
@@ -137,6 +137,11 @@ def _sewn(visit: Visit, needle: _Place | None, settings: Settings) -> Iterator[_
         skip = int(math.dist(needle, begin) < near)
         yield _Chunk(column, part, xy[skip:], side[skip:])
         needle = xy[-1].tolist()
+
+
+def _off_centre(part: int, settings: Settings) -> bool:
+    """Whether stitches of a part may cross bare cloth: underlay beside the centre line."""
+    return part == int(Part.UNDERLAY) and settings.underlay != "centre-run"
 
 
 def _middle(zigzag: Points, side: NDArray[np.uint8]) -> _Place:
@@ -316,8 +321,7 @@ def _moved(
     moved = table.copy()
     for row in rows:
         other = min(row + 1, len(table) - 1) if move_mm > 0.0 else max(row - 1, 0)
-        beside = settings.underlay != "centre-run" and table["part"][row] == int(Part.UNDERLAY)
-        if beside or not runs[other]:
+        if not runs[other] or _off_centre(table["part"][row], settings):
             continue
         step = xy[other] - xy[row]
         size = float(np.hypot(*step))

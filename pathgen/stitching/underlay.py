@@ -45,7 +45,6 @@ _STRAY_SHARE = 0.25
 # Where edge run and light zigzag lie between centre line and rail, 1 being the rail.
 _EDGE_SHARE = 0.5
 _EDGE_SHARES = (_EDGE_SHARE, -_EDGE_SHARE)
-_RAILS = ("left", "right")
 # Spacing of the light zigzag on one side (common practice: a few times that of the cover, no
 # published figure), and no more than this many column widths, so that it follows bends.
 _LIGHT_SPACING_MM = 1.6
@@ -194,9 +193,7 @@ def _runs(centres: CentreLines, settings: Settings, share: float = 0.0) -> list[
 
 def _beside(centres: CentreLines, share: float) -> Lines:
     """Lines a share of the way from the centre lines to the rails."""
-    left, right = (
-        np.concatenate([getattr(column, side) for column in centres.columns]) for side in _RAILS
-    )
+    left, right = centres.rails[:, :2], centres.rails[:, 2:]
     points = centres.points + share * (left - right) / 2.0
     return Lines(points, along_each(points, centres.sizes))
 
@@ -241,8 +238,7 @@ def _light_zigzags(centres: CentreLines) -> list[Points]:
     asked = np.floor((totals - 2.0 * _short_each(columns, totals)) / most + 0.5 + 1e-9)
     sizes = 2 * np.maximum(1, asked.astype(np.int64)) + 1
     stops, line, number = _even_stops(columns, totals, sizes)
-    rails = np.hstack([np.concatenate([getattr(c, s) for c in columns]) for s in _RAILS])
-    found = centres.between(stops, line, rails)
+    found = centres.between(stops, line, centres.rails)
     left, right = found[:, :2], found[:, 2:]
     swing = (1.0 - 2.0 * (number % 2))[:, None] * (_EDGE_SHARE * (left - right) / 2.0)
     return np.split((left + right) / 2.0 + swing, np.cumsum(sizes)[:-1])

@@ -177,8 +177,7 @@ def _swung(
     number = np.arange(len(column)) - first[column]
     total = totals[column]
     stops = total * (number / np.array(steps)[column])
-    rails = [np.concatenate([getattr(c, side) for c in columns]) for side in ("left", "right")]
-    found = centres.between(stops, column, np.hstack(rails))
+    found = centres.between(stops, column, centres.rails)
     left, right = found[:, :2], found[:, 2:]
     reach = (left - right) / 2.0
     half = np.hypot(reach[:, 0], reach[:, 1])
